@@ -1,0 +1,19 @@
+module crankwright
+
+go 1.26.0
+
+require (
+	github.com/invopop/jsonschema v0.14.0
+	go.yaml.in/yaml/v4 v4.0.0
+	golang.org/x/image v0.47.0
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
+	github.com/bahlo/generic-list-go v0.2.0 // indirect
+	github.com/buger/jsonparser v1.1.2 // indirect
+	github.com/pb33f/ordered-map/v2 v2.3.1 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/text v0.43.0 // indirect
+)
