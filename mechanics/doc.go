@@ -1,0 +1,10 @@
+// Package mechanics is the shelf on which the chapters stand. It has no code; this is their table of
+// contents, in the order in which they may build on each other:
+//
+//  1. layout: the nouns, and which trains can exist
+//  2. motion: where pistons and rods are, exactly and by harmonic
+//  3. firing: top dead centres, firing orders, intervals, exhaust groups
+//  4. inertia: shaking force and moment, roll moment, inertia torque, by order and over the cycle
+//
+// Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
+package mechanics

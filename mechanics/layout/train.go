@@ -1,0 +1,198 @@
+package layout
+
+import "crankwright/num"
+
+// Cycle is the working cycle.
+type Cycle int
+
+// The two working cycles.
+const (
+	FourStroke Cycle = iota // one firing of each cylinder in two revolutions
+	TwoStroke               // one firing of each cylinder in every revolution
+)
+
+// Period returns the crank angle of one working cycle.
+//
+// Result [rad]: 4π for four-stroke, 2π for two-stroke. Definition.
+func (c Cycle) Period() num.Angle {
+	if c == TwoStroke {
+		return num.Turn
+	}
+	return 2 * num.Turn
+}
+
+// String returns the cycle in the words of the engine file [-]. Definition.
+func (c Cycle) String() string {
+	if c == TwoStroke {
+		return "two-stroke"
+	}
+	return "four-stroke"
+}
+
+// Rotation is the sense in which the crank turns, seen from the drive end.
+type Rotation int
+
+// The two senses of rotation.
+const (
+	Anticlockwise Rotation = iota // right-handed about +x
+	Clockwise                     // the mirror image (y → −y) of the train as written
+)
+
+// String returns the sense in the words of the engine file [-]. Definition.
+func (r Rotation) String() string {
+	if r == Clockwise {
+		return "clockwise"
+	}
+	return "anticlockwise"
+}
+
+// Train is a whole crank train: everything that moves, and what the choice of a layout needs to
+// know of the rest.
+type Train struct {
+	Name        string
+	Arrangement Arrangement // what the file called it; no result depends on it
+	Cycle       Cycle
+	Rotation    Rotation
+	Bore        float64 // [m]; 0 where unknown
+	Throws      []Throw
+	Cylinders   []Cylinder
+	Banks       []Bank
+
+	Counterweights []Unbalance // masses fixed to the crank
+	Shafts         []Shaft     // balance shafts
+	Reference      float64     // x about which moments are taken [m]
+
+	Crank    CrankGeometry
+	Flywheel float64 // moment of inertia of the flywheel [kg m²]
+	Speeds   Speeds
+	Gas      Gas
+
+	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or chosen
+	OrderChosen bool  // FiringOrder was not in the file but chosen as the most even
+
+	Estimates []Estimate // what the file left out and how it was filled
+}
+
+// Arrangement is how the cylinders stand round and along the crank.
+type Arrangement string
+
+// The arrangements that an engine file can name.
+const (
+	Inline  Arrangement = "inline"
+	Vee     Arrangement = "vee"
+	Opposed Arrangement = "opposed"
+	Radial  Arrangement = "radial"
+	Custom  Arrangement = "custom"
+)
+
+// Throw is one crankpin with its webs.
+type Throw struct {
+	Name      string
+	At        float64   // axial place x [m]
+	Angle     num.Angle // direction of the pin at θ = 0, from +z about +x [rad]
+	Radius    float64   // crank radius, half the stroke [m]
+	Unbalance float64   // mass × radius of pin and webs in the pin's direction, no counterweight [kg m]
+	Pair      int       // index of the throw of which this pin is a part: pins split from one throw share it
+}
+
+// Bank is a row of cylinders with one axis angle.
+type Bank struct {
+	Name string
+	Axis num.Angle // cylinder axis angle from +z about +x [rad]
+}
+
+// Cylinder is one cylinder with its piston and connecting rod.
+type Cylinder struct {
+	Name   string
+	Throw  int       // index into Train.Throws
+	Bank   int       // index into Train.Banks
+	At     float64   // axial place x of the cylinder axis [m]
+	Axis   num.Angle // cylinder axis angle from +z about +x [rad]
+	Offset float64   // distance of the cylinder axis from the crank axis, positive towards Axis + 90° [m]
+
+	FiresAt    num.Angle // crank angle of its firing top dead centre [rad], where FiresGiven
+	FiresGiven bool
+	Exhaust    string // exhaust group; empty: the bank
+
+	Piston Piston
+	Rod    Rod
+}
+
+// Piston is the piston with its rings and pin, a body that only slides.
+type Piston struct {
+	Mass      float64 // [kg]
+	PinOffset float64 // pin beside the cylinder axis, positive towards Axis + 90° [m]; the mass is counted at the pin
+	// Height from pin to crown [m] (compression height); 0 where unknown; used in drawings and space only.
+	CompressionHeight float64
+}
+
+// Rod is a connecting rod, a rigid body in plane motion.
+type Rod struct {
+	Length  float64 // between the eye centres [m]; of a linked rod from knuckle pin to piston pin
+	Mass    float64 // [kg]
+	CG      float64 // centre of gravity from the big end (linked rod: from the knuckle pin) [m]
+	Inertia float64 // about the centre of gravity, axis along x [kg m²]
+
+	Linked        bool      // carried by the knuckle pin of a master rod instead of the crankpin
+	Master        int       // index of the cylinder whose rod is the master, where Linked
+	KnuckleRadius float64   // knuckle pin from the master's big end [m]
+	KnuckleAngle  num.Angle // from the direction big end → small end of the master, about +x [rad]
+}
+
+// Unbalance is a mass × radius fixed to a turning part.
+type Unbalance struct {
+	At     float64   // axial place x [m]
+	Angle  num.Angle // direction at θ = 0, from +z about +x [rad]
+	Amount float64   // mass × radius [kg m]
+	Throw  int       // 1 + index of the throw it belongs to; 0: none
+}
+
+// Shaft is a balance shaft: masses that turn about an axis parallel to the crank.
+type Shaft struct {
+	SpeedRatio float64 // turns per crank turn, negative against the crank; a multiple of ½
+	Y, Z       float64 // place of its axis [m]
+	Masses     []Unbalance
+}
+
+// CrankGeometry holds the widths and diameters that space, drawings and strength need. A zero
+// means unknown; no inertia result reads it.
+type CrankGeometry struct {
+	MainJournal Journal
+	Crankpin    Journal
+	Web         Web
+	Fillet      float64 // fillet radius [m]
+}
+
+// Journal is a cylindrical bearing seat.
+type Journal struct {
+	Diameter float64 // [m]
+	Width    float64 // [m]
+}
+
+// Web is the cheek between a main journal and a crankpin.
+type Web struct {
+	Thickness float64 // along x [m]
+	Width     float64 // across the throw [m]
+}
+
+// Speeds are the crank speeds that matter to the user.
+type Speeds struct {
+	Idle, Rated, Limit float64 // [rad/s]
+}
+
+// Gas is what the file says of the working gas; the chapter gas turns it into a pressure curve.
+type Gas struct {
+	CompressionRatio float64 // [-]
+	IMEP             float64 // indicated mean effective pressure [Pa]
+	Trace            string  // name of a file with a measured pressure trace
+}
+
+// Estimate records one value that the file left out.
+type Estimate struct {
+	Key    string  // where it would stand in the file, such as rod.mass
+	Value  float64 // SI
+	Unit   string  // SI unit of Value
+	Shown  string  // the value in the unit that people read
+	Rule   string  // how it was found
+	Source string  // where the rule comes from
+}
