@@ -1,0 +1,147 @@
+package inertia
+
+import (
+	"math"
+	"math/cmplx"
+
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/motion"
+	"crankwright/num"
+)
+
+// kind is all that a cylinder's own harmonics depend on; cylinders of one kind share a transform.
+type kind struct {
+	link        motion.Linkage
+	pistonMass  float64
+	rodMass, cg float64
+	rodInertia  float64
+}
+
+// harmonics are the contributions of one kind of cylinder in its base frame, per ω², by whole order.
+type harmonics struct {
+	kind    kind
+	orders  int          // highest order kept
+	with    []complex128 // c_n of the force −Q'' [kg m]
+	against []complex128 // c_{−n}
+	torque  []complex128 // T_n, T(φ) = Re Σ T_n e^{inφ} [kg m²]
+	roll    []complex128
+}
+
+func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis, phase num.Angle) {
+	c := &t.Cylinders[i]
+	k.link, axis, phase = motion.LinkageOf(t, i)
+	k.pistonMass, k.rodMass, k.cg, k.rodInertia = c.Piston.Mass, c.Rod.Mass, c.Rod.CG, c.Rod.Inertia
+	if twoMass {
+		k.rodInertia = twoMassInertia(c.Rod)
+	}
+	return k, axis, phase
+}
+
+// parts returns the three quantities of one cylinder at one crank position, per ω².
+func (k *kind) parts(s motion.State) (force complex128, torque, roll float64) {
+	p := s.Piston
+	g := motion.Along(s.Pin, s.Piston, k.cg/k.link.Length)
+	mp, mr := k.pistonMass, k.rodMass
+	force = -(complex(mp, 0)*p.Acc + complex(mr, 0)*g.Acc)
+	torque = -(mp*dot(p.Vel, p.Acc) + mr*dot(g.Vel, g.Acc) + k.rodInertia*s.Rod.Vel*s.Rod.Acc)
+	spin := mp*cross(p.Pos, p.Acc) + mr*cross(g.Pos, g.Acc) + k.rodInertia*s.Rod.Acc
+	return force, torque, -torque - spin
+}
+
+func dot(a, b complex128) float64   { return real(a)*real(b) + imag(a)*imag(b) }
+func cross(a, b complex128) float64 { return real(a)*imag(b) - imag(a)*real(b) }
+
+// tail is the share of the largest harmonic below which a harmonic is rounding.
+const tail = 1e-15
+
+// solveKind fills h with the harmonics of kind k.
+func (s *Solver) solveKind(h *harmonics, k kind) error {
+	h.kind = k
+	for n := k.link.Samples(); ; n *= 2 {
+		resolved, err := s.transformKind(h, n)
+		if err != nil {
+			return err
+		}
+		if resolved || n >= motion.MostSamples {
+			return nil
+		}
+	}
+}
+
+// transformKind samples kind h.kind n times a revolution and reports whether that was enough: the
+// upper quarter of the spectrum must have sunk to rounding.
+func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
+	t := s.transform(n)
+	s.force, s.scalar = grown(s.force, n), grown(s.scalar, n)
+	sampler := h.kind.link.Sampler()
+	turn := h.kind.link.Lean.Unit() // from the cylinder's own frame to its base frame
+	last, symmetric := n-1, !h.kind.link.Linked && h.kind.link.Offset == 0
+	if symmetric { // a central crank moves the same way up as down
+		last = n / 2
+	}
+	for j := range last + 1 {
+		state, err := sampler.At(t.Unit(j))
+		if err != nil {
+			return false, err
+		}
+		f, torque, roll := h.kind.parts(state)
+		s.force[j], s.scalar[j] = turn*f, complex(torque, roll)
+	}
+	if symmetric {
+		for j := 1; j < n/2; j++ {
+			s.force[n-j], s.scalar[n-j] = cmplx.Conj(s.force[j]), -s.scalar[j]
+		}
+	}
+	t.Harmonics(s.force)
+	t.Harmonics(s.scalar)
+
+	most := n/2 - 1
+	h.with, h.against = grown(h.with, most+1), grown(h.against, most+1)
+	h.torque, h.roll = grown(h.torque, most+1), grown(h.roll, most+1)
+	h.with[0], h.against[0] = 0, 0 // Q is periodic: no constant force
+	// E is periodic: no mean torque; H is periodic: no mean roll moment
+	h.torque[0], h.roll[0] = 0, 0
+	var peakForce, peakScalar float64
+	for i := 1; i <= most; i++ {
+		up, down := s.scalar[i], cmplx.Conj(s.scalar[n-i])
+		h.with[i], h.against[i] = s.force[i], s.force[n-i]
+		h.torque[i] = up + down         // two real signals in one transform:
+		h.roll[i] = (up - down) * (-1i) // sum and difference of mirrored harmonics
+		peakForce = max(peakForce, size(h.with[i]), size(h.against[i]))
+		peakScalar = max(peakScalar, size(h.torque[i]), size(h.roll[i]))
+	}
+	h.orders = 1
+	for i := 1; i <= most; i++ {
+		kept := keep(&h.with[i], tail*peakForce)
+		kept = keep(&h.against[i], tail*peakForce) || kept
+		kept = keep(&h.torque[i], tail*peakScalar) || kept
+		kept = keep(&h.roll[i], tail*peakScalar) || kept
+		if kept {
+			h.orders = i
+		}
+	}
+	return h.orders <= n*3/8, nil
+}
+
+// keep drops what is no more than rounding.
+func keep(c *complex128, limit float64) bool {
+	re, im := real(*c), imag(*c)
+	if math.Abs(re) <= limit {
+		re = 0
+	}
+	if math.Abs(im) <= limit {
+		im = 0
+	}
+	*c = complex(re, im)
+	return re != 0 || im != 0
+}
+
+// size is the larger component, a bound on |c| that needs no square root.
+func size(c complex128) float64 { return max(math.Abs(real(c)), math.Abs(imag(c))) }
+
+func grown(x []complex128, n int) []complex128 {
+	if cap(x) < n {
+		return make([]complex128, n)
+	}
+	return x[:n]
+}

@@ -1,0 +1,234 @@
+package inertia
+
+import (
+	"math"
+	"math/cmplx"
+
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// Balance is what the inertia of a train does, per square of the crank speed.
+type Balance struct {
+	Reference float64    // x about which moments are taken [m]
+	Force     num.Orbit  // shaking force F/ω² [kg m]
+	Moment    num.Orbit  // shaking moment M/ω² about the y and z axes [kg m²]
+	Torque    num.Series // inertia torque on the crank T/ω² [kg m²]
+	Roll      num.Series // roll moment on the block R/ω², about +x [kg m²]
+}
+
+// Solver computes balances. It keeps its work arrays between calls, so that many trains are solved
+// without allocation; it serves one goroutine at a time. The zero value is ready.
+type Solver struct {
+	transforms []*num.Transform
+	force      []complex128
+	scalar     []complex128
+	kinds      []harmonics
+	weight     []weights
+	series     num.Series // scratch for sampling
+}
+
+// weights are sums of magnitudes by half order: what a sum would be if nothing cancelled.
+type weights struct{ with, against, momentWith, momentAgainst, torque, roll float64 }
+
+// Options change what is computed.
+type Options struct {
+	// TwoMass replaces each rod by masses at its two eyes, the textbook shortcut. The force stays
+	// exact; torque and roll moment get the error that TwoMassError measures.
+	TwoMass bool
+}
+
+// Solve computes the balance of a train.
+//
+//   - dst: receives the result; nil allocates
+//   - t: a train that layout.Validate accepts
+//
+// Result per ω² [kg m] and [kg m²], harmonics up to the order at which the exact motion sinks to
+// rounding. A sum that cancels to rounding is zero. motion.ErrReach where a rod cannot reach its
+// cylinder. A clockwise train gives the mirror image. Accuracy: about 1e-14 of the sum of the
+// magnitudes. Source: DEFINITION, Newton's second law on rigid bodies; see the package.
+func (s *Solver) Solve(dst *Balance, t *layout.Train, opt Options) (*Balance, error) {
+	if dst == nil {
+		dst = &Balance{}
+	}
+	s.forgetOldKinds()
+	most := 2 // half orders: order 1 is always there
+	for _, shaft := range t.Shafts {
+		most = max(most, shaftIndex(shaft))
+	}
+	for i := range t.Cylinders {
+		h, err := s.kindFor(t, i, opt)
+		if err != nil {
+			return nil, err
+		}
+		most = max(most, 2*h.orders)
+	}
+	dst.reset(most, t.Reference)
+	s.resetWeights(most)
+
+	for i := range t.Cylinders {
+		h, err := s.kindFor(t, i, opt)
+		if err != nil {
+			return nil, err
+		}
+		s.addCylinder(dst, t, i, h)
+	}
+	s.addCrank(dst, t)
+	s.addShafts(dst, t)
+	s.dropRounding(dst)
+	if t.Rotation == layout.Clockwise {
+		dst.Force, dst.Moment = dst.Force.Mirror(false), dst.Moment.Mirror(true)
+		for k := range dst.Roll {
+			dst.Roll[k] = -dst.Roll[k]
+		}
+	}
+	return dst, nil
+}
+
+// mostKinds is how many kinds of cylinders a solver remembers from one train to the next: engines
+// that are compared or searched mostly share them.
+const mostKinds = 32
+
+func (s *Solver) forgetOldKinds() {
+	if len(s.kinds) > mostKinds {
+		s.kinds = s.kinds[:0]
+	}
+}
+
+func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (*harmonics, error) {
+	k, _, _ := kindOf(t, i, opt.TwoMass)
+	for j := range s.kinds {
+		if s.kinds[j].kind == k {
+			return &s.kinds[j], nil
+		}
+	}
+	n := len(s.kinds)
+	if n < cap(s.kinds) {
+		s.kinds = s.kinds[:n+1] // keeps the slices of an earlier solve
+	} else {
+		s.kinds = append(s.kinds, harmonics{})
+	}
+	h := &s.kinds[n]
+	if err := s.solveKind(h, k); err != nil {
+		s.kinds = s.kinds[:n]
+		return nil, err
+	}
+	return h, nil
+}
+
+func (s *Solver) transform(n int) *num.Transform {
+	for _, t := range s.transforms {
+		if t.Len() == n {
+			return t
+		}
+	}
+	t := num.NewTransform(n)
+	s.transforms = append(s.transforms, t)
+	return t
+}
+
+func (b *Balance) reset(k int, reference float64) {
+	b.Reference = reference
+	b.Force.Reversed, b.Moment.Reversed = false, false
+	for _, p := range []*[]complex128{&b.Force.With, &b.Force.Against, &b.Moment.With, &b.Moment.Against,
+		(*[]complex128)(&b.Torque), (*[]complex128)(&b.Roll)} {
+		*p = grown(*p, k+1)
+		clear(*p)
+	}
+}
+
+func (s *Solver) resetWeights(k int) {
+	if cap(s.weight) < k+1 {
+		s.weight = make([]weights, k+1)
+	}
+	s.weight = s.weight[:k+1]
+	clear(s.weight)
+}
+
+// addForce adds two counter-turning phasors of a force that acts at the axial place x.
+func (s *Solver) addForce(b *Balance, k int, x float64, with, against complex128) {
+	arm := complex(0, x-b.Reference)
+	w := &s.weight[k]
+	if with != 0 {
+		a := size(with)
+		b.Force.With[k] += with
+		b.Moment.With[k] += arm * with
+		w.with += a
+		w.momentWith += a * math.Abs(x-b.Reference)
+	}
+	if against != 0 {
+		a := size(against)
+		b.Force.Against[k] += against
+		b.Moment.Against[k] += arm * against
+		w.against += a
+		w.momentAgainst += a * math.Abs(x-b.Reference)
+	}
+}
+
+func (s *Solver) addCylinder(b *Balance, t *layout.Train, i int, h *harmonics) {
+	_, axis, phase := kindOf(t, i, false)
+	place := 1i * axis.Unit()
+	step := phase.Unit()
+	turn := complex(1, 0)
+	for n := 1; n <= h.orders; n++ {
+		turn *= step
+		k := 2 * n
+		if h.with[n] != 0 || h.against[n] != 0 {
+			s.addForce(b, k, t.Cylinders[i].At, place*h.with[n]*turn, place*h.against[n]*cmplx.Conj(turn))
+		}
+		if q := h.torque[n]; q != 0 {
+			b.Torque[k] += q * turn
+			s.weight[k].torque += size(q)
+		}
+		if q := h.roll[n]; q != 0 {
+			b.Roll[k] += q * turn
+			s.weight[k].roll += size(q)
+		}
+	}
+}
+
+// addCrank adds the masses that turn with the crank: throws and counterweights.
+func (s *Solver) addCrank(b *Balance, t *layout.Train) {
+	for i := range t.Throws {
+		th := &t.Throws[i]
+		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*th.Angle.Unit(), 0)
+	}
+	for i := range t.Counterweights {
+		c := &t.Counterweights[i]
+		s.addForce(b, 2, c.At, complex(0, c.Amount)*c.Angle.Unit(), 0)
+	}
+}
+
+// addShafts adds the balance shafts: a force at each mass and its moment about the crank axis.
+func (s *Solver) addShafts(b *Balance, t *layout.Train) {
+	for i := range t.Shafts {
+		shaft := &t.Shafts[i]
+		k := shaftIndex(*shaft)
+		for j := range shaft.Masses {
+			m := &shaft.Masses[j]
+			with, against, roll := shaftForce(*shaft, *m)
+			s.addForce(b, k, m.At, with, against)
+			b.Roll[k] += roll
+			s.weight[k].roll += size(roll)
+		}
+	}
+}
+
+func shaftIndex(s layout.Shaft) int {
+	return int(2*math.Abs(s.SpeedRatio) + 0.5)
+}
+
+// dropRounding sets to zero what cancelled to rounding. The phasors of order n carry the rounding of
+// the throw angles n times, hence the factor.
+func (s *Solver) dropRounding(b *Balance) {
+	for k := range s.weight {
+		limit := 4e-15 * (2 + float64(k)/2)
+		w := &s.weight[k]
+		keep(&b.Force.With[k], limit*w.with)
+		keep(&b.Force.Against[k], limit*w.against)
+		keep(&b.Moment.With[k], limit*w.momentWith)
+		keep(&b.Moment.Against[k], limit*w.momentAgainst)
+		keep(&b.Torque[k], limit*w.torque)
+		keep(&b.Roll[k], limit*w.roll)
+	}
+}
