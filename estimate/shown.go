@@ -1,0 +1,39 @@
+package estimate
+
+import (
+	"math"
+	"strconv"
+)
+
+// shown returns a value in the unit that people read, with three sensible digits.
+func shown(value float64, unit string) string {
+	switch unit {
+	case "m":
+		return digits(1e3*value) + " mm"
+	case "kg":
+		if value < 0.1 {
+			return digits(1e3*value) + " g"
+		}
+		return digits(value) + " kg"
+	case "kg m":
+		return digits(1e3*value) + " kg mm"
+	case "kg m2":
+		if value < 1e-3 {
+			return digits(1e6*value) + " kg mm2"
+		}
+		return digits(value) + " kg m2"
+	case "rad/s":
+		return digits(value*30/math.Pi) + " rpm"
+	default:
+		return digits(value) + " " + unit
+	}
+}
+
+// digits writes a number with three significant digits and no exponent.
+func digits(x float64) string {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 2, 64), 64)
+	if err != nil { // x is not finite
+		return strconv.FormatFloat(x, 'g', 3, 64)
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
+}
