@@ -1,0 +1,174 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+
+	"crankwright/mechanics/firing"
+	"crankwright/mechanics/inertia"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/motion"
+	"crankwright/num"
+)
+
+// Options say how a train is analysed. The zero value is the usual choice.
+type Options struct {
+	Speed   float64 // crank speed [rad/s]; 0: the train's rated speed
+	Samples int     // angles over two revolutions, a positive multiple of 8; 0: 720
+	Highest int     // highest order reported [1]; 0: 12
+	TwoMass bool    // replace rods by two masses, see inertia.Options
+}
+
+// Run analyses one train.
+//
+//   - t: any train; one that layout.Validate refuses gives its Problems as the error
+//   - opt: speed [rad/s], resolution and highest order
+//
+// Result at one speed, in SI. Errors: layout.Problems for an impossible train, an OrderError of
+// package firing for a firing order that the crank cannot do, motion.ErrReach for a linked rod that
+// does not reach. No value of the result is NaN or infinite. Definition.
+func Run(t *layout.Train, opt Options) (*Result, error) {
+	if err := layout.Validate(t); err != nil {
+		return nil, err
+	}
+	if opt.Speed == 0 {
+		opt.Speed = t.Speeds.Rated
+	}
+	if !(opt.Speed > 0) || opt.Speed > 1e5 {
+		return nil, fmt.Errorf("the speed must lie between 0 and 1e5 rad/s, it is %g rad/s", opt.Speed)
+	}
+	if opt.Samples == 0 {
+		opt.Samples = 720
+	}
+	if opt.Samples < 8 || opt.Samples%8 != 0 || opt.Samples > 1<<20 {
+		return nil, fmt.Errorf("the number of angles over two revolutions must be a multiple of 8 up to %d, it is %d", 1<<20, opt.Samples)
+	}
+	if opt.Highest == 0 {
+		opt.Highest = 12
+	}
+	r := &Result{Train: t, Speed: opt.Speed}
+	if err := r.motion(); err != nil {
+		return nil, err
+	}
+	if err := r.inertia(opt); err != nil {
+		return nil, err
+	}
+	return r, r.firing()
+}
+
+func (r *Result) motion() error {
+	for i := range r.Train.Cylinders {
+		c := &r.Train.Cylinders[i]
+		link, _, phase := motion.LinkageOf(r.Train, i)
+		top, _, err := link.DeadCentres()
+		if err != nil {
+			return cylinderError(c, err)
+		}
+		stroke, err := link.Stroke()
+		if err != nil {
+			return cylinderError(c, err)
+		}
+		peak, err := link.PeakSpeed()
+		if err != nil {
+			return cylinderError(c, err)
+		}
+		r.Cylinders = append(r.Cylinders, CylinderMotion{
+			TopDeadCentre:   (top - phase).Wrap(num.Turn),
+			Stroke:          stroke,
+			Rotating:        inertia.RotatingShare(c.Rod),
+			Reciprocating:   c.Piston.Mass + inertia.ReciprocatingShare(c.Rod),
+			PeakPistonSpeed: peak * r.Speed,
+			MeanPistonSpeed: stroke * r.Speed / math.Pi,
+		})
+		r.Swept += math.Pi / 4 * r.Train.Bore * r.Train.Bore * stroke
+	}
+	return nil
+}
+
+func cylinderError(c *layout.Cylinder, err error) error {
+	return fmt.Errorf("cylinder %s: %w", c.Name, err)
+}
+
+func (r *Result) inertia(opt Options) error {
+	var s inertia.Solver
+	method := inertia.Options{TwoMass: opt.TwoMass}
+	b, err := s.Solve(nil, r.Train, method)
+	if err != nil {
+		return err
+	}
+	other, err := s.Solve(nil, r.Train, inertia.Options{TwoMass: !opt.TwoMass})
+	if err != nil {
+		return err
+	}
+	grid := num.NewGrid(samplesFor(opt.Samples, len(b.Torque)))
+	r.Balance = b
+	r.Curves = s.Curves(nil, b, grid, r.Speed)
+	r.Peaks = inertia.PeaksOf(b, r.Curves, r.Speed)
+	for j := range grid.Len() {
+		r.Angles = append(r.Angles, grid.Angle(j))
+	}
+	r.TwoMass = twoMassError(&s, b, other, grid, r.Speed)
+	r.TwoMass.Used = opt.TwoMass
+
+	square := r.Speed * r.Speed
+	highest := 2 * opt.Highest
+	r.parts = make([][]inertia.Contribution, highest+1)
+	for k := 1; k <= highest; k++ {
+		parts, err := s.Contributions(r.Train, k, method)
+		if err != nil {
+			return err
+		}
+		for i := range parts {
+			parts[i] = parts[i].Scaled(square)
+		}
+		r.parts[k] = parts
+		if k >= len(b.Torque) {
+			continue
+		}
+		o := Order{
+			K:      k,
+			Force:  pairOf(b.Force.With[k], b.Force.Against[k], square),
+			Moment: pairOf(b.Moment.With[k], b.Moment.Against[k], square),
+			Roll:   b.Roll[k] * complex(square, 0),
+			Torque: b.Torque[k] * complex(square, 0),
+		}
+		if o.Force.Ellipse.Major != 0 || o.Moment.Ellipse.Major != 0 || o.Roll != 0 || o.Torque != 0 {
+			r.Orders = append(r.Orders, o)
+		}
+	}
+	return nil
+}
+
+// samplesFor makes sure that a grid resolves every order that occurs, whatever was asked for.
+func samplesFor(asked, length int) int {
+	for asked < 4*length {
+		asked *= 2
+	}
+	return asked
+}
+
+func twoMassError(s *inertia.Solver, a, b *inertia.Balance, grid *num.Grid, ω float64) TwoMass {
+	d := inertia.Balance{Force: num.NewOrbit(len(a.Torque) - 1), Moment: num.NewOrbit(len(a.Torque) - 1)}
+	for k := range a.Torque {
+		d.Torque = append(d.Torque, a.Torque[k]-b.Torque.Order(k))
+		d.Roll = append(d.Roll, a.Roll[k]-b.Roll.Order(k))
+	}
+	p := inertia.PeaksOf(&d, s.Curves(nil, &d, grid, ω), ω)
+	return TwoMass{TorqueError: p.Torque, RollError: p.Roll}
+}
+
+func (r *Result) firing() error {
+	tdc := make([]num.Angle, len(r.Cylinders))
+	for i := range tdc {
+		tdc[i] = r.Cylinders[i].TopDeadCentre
+	}
+	var err error
+	if r.Firing, err = firing.Resolve(r.Train, tdc); err != nil {
+		return err
+	}
+	if r.Measures, err = firing.Measure(r.Train, r.Firing); err != nil {
+		return err
+	}
+	r.Even, err = firing.EvenFiring(r.Train, tdc)
+	return err
+}

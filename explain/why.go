@@ -1,0 +1,179 @@
+package explain
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"strings"
+
+	"crankwright/analysis"
+	"crankwright/mechanics/inertia"
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// PartName names the part that a contribution comes from.
+//
+// Result such as "cylinder 3", "throw 1", "counterweight 2", "shaft 1" [-]. Definition.
+func PartName(t *layout.Train, c inertia.Contribution) string {
+	switch c.Kind {
+	case inertia.FromThrow:
+		return "throw " + t.Throws[c.Index].Name
+	case inertia.FromCounterweight:
+		return fmt.Sprintf("counterweight %d", c.Index+1)
+	case inertia.FromShaft:
+		return fmt.Sprintf("shaft %d", c.Index+1)
+	default:
+		return "cylinder " + t.Cylinders[c.Index].Name
+	}
+}
+
+// names joins part names and says "cylinders 1 and 4" instead of "cylinder 1 and cylinder 4".
+func names(parts []string) string {
+	var out []string
+	for i := 0; i < len(parts); {
+		kind, _, _ := strings.Cut(parts[i], " ")
+		var which []string
+		seen := map[string]bool{}
+		for i < len(parts) && strings.HasPrefix(parts[i], kind+" ") {
+			if w := strings.TrimPrefix(parts[i], kind+" "); !seen[w] {
+				seen[w] = true
+				which = append(which, w)
+			}
+			i++
+		}
+		if len(which) > 1 {
+			kind += "s"
+		}
+		out = append(out, kind+" "+list(which))
+	}
+	return list(out)
+}
+
+// mostListed is how many cylinders a sentence lists one by one.
+const mostListed = 12
+
+// angles says what the order makes of the throw angles, where all cylinders stand on one axis.
+func (e *explainer) angles() []string {
+	t := e.r.Train
+	if e.k%2 == 1 || len(t.Cylinders) < 2 || len(t.Cylinders) > mostListed {
+		return nil
+	}
+	var pins, counted []string
+	for i := range t.Cylinders {
+		c := &t.Cylinders[i]
+		if c.Axis != t.Cylinders[0].Axis || c.Rod.Linked {
+			return nil
+		}
+		ψ := float64((t.Throws[c.Throw].Angle - c.Axis).Wrap(num.Turn))
+		pins = append(pins, degrees(ψ))
+		counted = append(counted, degrees(float64(num.Angle(e.n*ψ).Wrap(num.Turn))))
+	}
+	if e.k == 2 {
+		return []string{fmt.Sprintf("The throws stand at %s from the cylinder axis, and so do the vectors of this order.", list(pins))}
+	}
+	return []string{fmt.Sprintf("This order counts every angle %s times: throws at %s push as if they stood at %s.", num.Digits(e.n, 3), list(pins), list(counted))}
+}
+
+// pair says, for two cylinders on one throw with different axes, how their vectors stand to each
+// other and why: turning an axis by δ turns the with-crank vector by −(n−1)δ and the against-crank
+// vector by (n+1)δ; turning a pin by ε turns them by nε and −nε.
+func (e *explainer) pair() []string {
+	t := e.r.Train
+	if e.k%2 == 1 {
+		return nil
+	}
+	a, b := pairOnThrow(t)
+	if a == nil {
+		return nil
+	}
+	δ := turnBetween(float64(a.Axis), float64(b.Axis))
+	ε := turnBetween(float64(t.Throws[a.Throw].Angle), float64(t.Throws[b.Throw].Angle))
+	with := math.Abs(turnBetween(0, e.n*ε-(e.n-1)*δ))
+	against := math.Abs(turnBetween(0, (e.n+1)*δ-e.n*ε))
+	pins := "share one pin"
+	if math.Abs(ε) > sameDirection {
+		pins = fmt.Sprintf("have pins %s apart", degrees(math.Abs(ε)))
+	}
+	line := fmt.Sprintf("Cylinders %s and %s %s and have axes %s apart. An axis turned by δ turns the with-crank vector by %s and the against-crank vector by %s",
+		a.Name, b.Name, pins, degrees(math.Abs(δ)), timesDelta(-(e.n - 1)), timesDelta(e.n+1))
+	if math.Abs(ε) > sameDirection {
+		line += fmt.Sprintf(", a pin turned by ε turns them by %s and %s", strings.Replace(timesDelta(e.n), "δ", "ε", 1), strings.Replace(timesDelta(-e.n), "δ", "ε", 1))
+	}
+	return []string{line + fmt.Sprintf(": here they stand %s apart with the crank, where they %s, and %s apart against it, where they %s.",
+		degrees(with), effect(with), degrees(against), effect(against))}
+}
+
+func timesDelta(f float64) string {
+	switch {
+	case math.Abs(f) < 1e-9:
+		return "nothing"
+	case f == 1:
+		return "δ"
+	case f == -1:
+		return "−δ"
+	case f < 0:
+		return "−" + num.Digits(-f, 3) + "δ"
+	default:
+		return num.Digits(f, 3) + "δ"
+	}
+}
+
+func effect(apart float64) string {
+	switch {
+	case apart < sameDirection:
+		return "add in full"
+	case math.Pi-apart < sameDirection:
+		return "cancel"
+	default:
+		return fmt.Sprintf("add to %s times one of them", num.Digits(2*math.Cos(apart/2), 3))
+	}
+}
+
+// pairOnThrow finds two plain-rod cylinders of one throw, or of pins split from one, whose axes
+// differ.
+func pairOnThrow(t *layout.Train) (a, b *layout.Cylinder) {
+	for i := range t.Cylinders {
+		for j := range i {
+			a, b := &t.Cylinders[j], &t.Cylinders[i]
+			if a.Rod.Linked || b.Rod.Linked || math.Abs(turnBetween(float64(a.Axis), float64(b.Axis))) < sameDirection {
+				continue
+			}
+			if t.Throws[a.Throw].Pair == t.Throws[b.Throw].Pair {
+				return a, b
+			}
+		}
+	}
+	return nil, nil
+}
+
+// torque explains the inertia torque and the roll moment of an order.
+func (e *explainer) torque(o analysis.Order) Section {
+	s := Section{Heading: capital(orderName(e.k)) + ": torque"}
+	var pulses []arrow
+	for _, c := range e.parts {
+		if c.Torque != 0 {
+			pulses = append(pulses, arrow{name: PartName(e.r.Train, c), vector: c.Torque})
+		}
+	}
+	star := rays(pulses)
+	if len(star) == 0 && o.Roll == 0 {
+		return s
+	}
+	switch torque := cmplx.Abs(o.Torque); {
+	case len(star) == 0:
+	case torque == 0:
+		s.Lines = append(s.Lines, fmt.Sprintf("The inertia torques of this order cancel between the cylinders: %d of them, spread evenly over the %s.", len(pulses), orderName(e.k)))
+	case len(star) == 1 && len(pulses) > 1:
+		s.Lines = append(s.Lines, fmt.Sprintf("All %d cylinders pull and push the crank at the same moments of this order, so their inertia torques add up to %s.", len(pulses), num.Shown(torque, "N m")))
+	default:
+		s.Lines = append(s.Lines, fmt.Sprintf("The inertia torque of this order reaches %s on the crank.", num.Shown(torque, "N m")))
+	}
+	if cmplx.Abs(o.Torque) > 0 {
+		s.Lines = append(s.Lines, "No mass that turns steadily changes the inertia torque: only speed, lighter pistons and rods, or more cylinders do.")
+	}
+	if roll := cmplx.Abs(o.Roll); roll > 0 {
+		s.Lines = append(s.Lines, fmt.Sprintf("On the block it appears as a roll moment of %s about the crank axis; masses on two shafts at different heights can take that.", num.Shown(roll, "N m")))
+	}
+	return s
+}
