@@ -1,0 +1,14 @@
+// Package independent holds our inertia results against two computations that share no formula
+// with them.
+//
+// Nine invented crank trains (Engines) are written out as bodies, joints and masses (Describe,
+// input/*.txt). Two programs read these files:
+//
+//   - simbody/multibody.cpp builds them with the Simbody multibody library: rigid bodies, pin and slider
+//     joints, loops closed by constraints. It reads off what the joints put on ground and the torque
+//     that holds the crank's speed.
+//   - numeric.py closes the loops numerically and takes central differences of positions.
+//
+// What they printed stands under raw/, with versions, settings and the errors that they report of
+// themselves. Compare says how far ours is from it. README.md describes the files.
+package independent
