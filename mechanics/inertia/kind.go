@@ -1,6 +1,7 @@
 package inertia
 
 import (
+	"errors"
 	"math"
 	"math/cmplx"
 
@@ -54,6 +55,10 @@ func cross(a, b complex128) float64 { return real(a)*imag(b) - imag(a)*real(b) }
 // tail is the share of the largest harmonic below which a harmonic is rounding.
 const tail = 1e-15
 
+// ErrAbrupt is returned where a piston's motion has harmonics without end: a linked rod that at some
+// crank angle barely reaches its cylinder.
+var ErrAbrupt = errors.New("inertia: a linked rod barely reaches its cylinder axis at some crank angle; lengthen it or shorten the knuckle radius")
+
 // solveKind fills h with the harmonics of kind k.
 func (s *Solver) solveKind(h *harmonics, k kind) error {
 	h.kind = k
@@ -62,8 +67,11 @@ func (s *Solver) solveKind(h *harmonics, k kind) error {
 		if err != nil {
 			return err
 		}
-		if resolved || n >= motion.MostSamples {
+		if resolved {
 			return nil
+		}
+		if n >= motion.MostSamples {
+			return ErrAbrupt
 		}
 	}
 }

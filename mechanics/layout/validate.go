@@ -42,6 +42,13 @@ const MaxCylinders = 56
 // 1.5 or more (common practice).
 const MinRodRatio = 1.01
 
+// MinRadius and MaxRadius bound the crank radius [m]. Definition: from below the smallest model engine
+// to above the largest ship's engine, so that a wrong unit is told from an engine.
+const (
+	MinRadius = 1e-4
+	MaxRadius = 10.0
+)
+
 // Validate reports every reason for which the train is impossible.
 //
 // It returns nil for a train that can be built, else Problems. Lengths in the messages are in
@@ -100,6 +107,11 @@ func (v *validator) parts() {
 	}
 	v.notNegative("bore", t.Bore)
 	v.finite("reference", t.Reference)
+	v.crankGeometry()
+	v.notNegative("gas.imep", t.Gas.IMEP)
+	if v.notNegative("gas.compression_ratio", t.Gas.CompressionRatio); t.Gas.CompressionRatio > 0 && t.Gas.CompressionRatio <= 1 {
+		v.fail("gas.compression_ratio", "it must be greater than 1", "the value is %g", t.Gas.CompressionRatio)
+	}
 	v.notNegative("flywheel.inertia", t.Flywheel)
 	for i, s := range []float64{t.Speeds.Idle, t.Speeds.Rated, t.Speeds.Limit} {
 		v.notNegative([]string{"speeds.idle", "speeds.rated", "speeds.limit"}[i], s)
@@ -110,7 +122,9 @@ func (v *validator) parts() {
 		v.unique(seenThrow, at, th.Name, i)
 		v.finite(at+".at", th.At)
 		v.finite(at+".angle", float64(th.Angle))
-		v.positive(at+".radius", th.Radius)
+		if v.finite(at+".radius", th.Radius) && (th.Radius < MinRadius || th.Radius > MaxRadius) {
+			v.fail(at+".radius", fmt.Sprintf("it must lie between %g mm and %g m", 1e3*MinRadius, MaxRadius), "the radius is %.4g mm", 1e3*th.Radius)
+		}
 		v.notNegative(at+".unbalance", th.Unbalance)
 	}
 	for i, b := range t.Banks {
@@ -142,6 +156,17 @@ func (v *validator) parts() {
 	v.firingOrder()
 }
 
+func (v *validator) crankGeometry() {
+	c := &v.t.Crank
+	v.notNegative("crank.main_journal.diameter", c.MainJournal.Diameter)
+	v.notNegative("crank.main_journal.width", c.MainJournal.Width)
+	v.notNegative("crank.crankpin.diameter", c.Crankpin.Diameter)
+	v.notNegative("crank.crankpin.width", c.Crankpin.Width)
+	v.notNegative("crank.web.thickness", c.Web.Thickness)
+	v.notNegative("crank.web.width", c.Web.Width)
+	v.notNegative("crank.fillet_radius", c.Fillet)
+}
+
 func (v *validator) unique(seen map[string]int, at, name string, i int) {
 	if name == "" {
 		v.fail(at+".name", "give each a short name", "the name is empty")
@@ -166,11 +191,16 @@ func (v *validator) cylinder(at string, i int) {
 	v.finite(at+".axis", float64(c.Axis))
 	okOffset := v.finite(at+".offset", c.Offset) && v.finite(at+".piston.pin_offset", c.Piston.PinOffset)
 	v.notNegative(at+".piston.mass", c.Piston.Mass)
+	v.notNegative(at+".piston.compression_height", c.Piston.CompressionHeight)
 	v.notNegative(at+".rod.mass", c.Rod.Mass)
 	v.notNegative(at+".rod.inertia", c.Rod.Inertia)
 	v.finite(at+".rod.cg_from_big_end", c.Rod.CG)
-	v.positive(at+".rod.length", c.Rod.Length)
-	if c.FiresGiven && v.finite(at+".fires_at", float64(c.FiresAt)) {
+	if v.positive(at+".rod.length", c.Rod.Length); c.Rod.Length > 100*MaxRadius {
+		v.fail(at+".rod.length", fmt.Sprintf("%g m is the most", 100.0*MaxRadius), "the rod is %.4g m long", c.Rod.Length)
+	}
+	v.finite(at+".rod.knuckle_radius", c.Rod.KnuckleRadius)
+	v.finite(at+".rod.knuckle_angle", float64(c.Rod.KnuckleAngle))
+	if v.finite(at+".fires_at", float64(c.FiresAt)) && c.FiresGiven {
 		if c.FiresAt < 0 || c.FiresAt >= t.Cycle.Period() {
 			v.fail(at+".fires_at", fmt.Sprintf("a %s engine takes 0 deg up to below %g deg", t.Cycle, t.Cycle.Period().Deg()),
 				"the value is %.6g deg", c.FiresAt.Deg())
@@ -197,8 +227,9 @@ func (v *validator) cylinder(at string, i int) {
 func (v *validator) linked(at string, i int) {
 	t := v.t
 	rod := &t.Cylinders[i].Rod
-	v.positive(at+".rod.knuckle_radius", rod.KnuckleRadius)
-	v.finite(at+".rod.knuckle_angle", float64(rod.KnuckleAngle))
+	if rod.KnuckleRadius <= 0 {
+		v.fail(at+".rod.knuckle_radius", "it must be greater than zero", "the value is %g", rod.KnuckleRadius)
+	}
 	if rod.Master < 0 || rod.Master >= len(t.Cylinders) || rod.Master == i {
 		v.fail(at+".rod.master", "name another cylinder", "the master does not exist")
 		return
