@@ -196,8 +196,10 @@ func FromAngles(tdc []num.Angle, cycle layout.Cycle, at []num.Angle) (Schedule, 
 		return Schedule{}, err
 	}
 	if len(at) != len(tdc) {
-		return Schedule{}, layout.Problem{Where: "fires_at", What: fmt.Sprintf("there are %d angles", len(at)),
-			Limit: fmt.Sprintf("one for each of the %d cylinders is needed", len(tdc))}
+		return Schedule{}, layout.Problem{
+			Where: "fires_at", What: fmt.Sprintf("there are %d angles", len(at)),
+			Limit: fmt.Sprintf("one for each of the %d cylinders is needed", len(tdc)),
+		}
 	}
 	given := make([]bool, len(at))
 	for i := range given {

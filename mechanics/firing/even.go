@@ -46,8 +46,10 @@ func EvenFiring(t *layout.Train, tdc []num.Angle) (EvenTest, error) {
 	}
 	for c := range t.Cylinders {
 		if th := t.Cylinders[c].Throw; th < 0 || th >= len(t.Throws) {
-			return EvenTest{}, layout.Problem{Where: fmt.Sprintf("cylinders[%d].throw", c), What: "the throw does not exist",
-				Limit: fmt.Sprintf("there are %d throws", len(t.Throws))}
+			return EvenTest{}, layout.Problem{
+				Where: fmt.Sprintf("cylinders[%d].throw", c), What: "the throw does not exist",
+				Limit: fmt.Sprintf("there are %d throws", len(t.Throws)),
+			}
 		}
 	}
 	g := newGrid(len(tdc), r.cycle)

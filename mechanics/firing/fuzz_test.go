@@ -30,8 +30,10 @@ func FuzzTrain(f *testing.F) {
 		tdc := make([]num.Angle, n)
 		for c := range tdc {
 			tdc[c] = num.Angle(math.Float64frombits(binary.LittleEndian.Uint64(raw[8*c:])))
-			train.Cylinders = append(train.Cylinders, layout.Cylinder{Bank: int(raw[8*c]) % 4, Throw: int(raw[8*c+1])%(n+1) - n/8, At: float64(tdc[c]),
-				FiresAt: tdc[(c+1)%n], FiresGiven: raw[8*c+2]%4 == 0})
+			train.Cylinders = append(train.Cylinders, layout.Cylinder{
+				Bank: int(raw[8*c]) % 4, Throw: int(raw[8*c+1])%(n+1) - n/8, At: float64(tdc[c]),
+				FiresAt: tdc[(c+1)%n], FiresGiven: raw[8*c+2]%4 == 0,
+			})
 			train.Throws = append(train.Throws, layout.Throw{Pair: int(raw[8*c+3]) - 100})
 		}
 		given := make([]int, len(order))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -35,8 +36,10 @@ func vee(angle, split float64, pins ...float64) *layout.Train {
 			if split != 0 {
 				throw = 2*i + b
 			}
-			t.Cylinders = append(t.Cylinders, layout.Cylinder{Name: fmt.Sprint(len(t.Cylinders) + 1), Throw: throw, Bank: b,
-				At: x, Axis: axis, Rod: layout.Rod{Length: 0.145}})
+			t.Cylinders = append(t.Cylinders, layout.Cylinder{
+				Name: fmt.Sprint(len(t.Cylinders) + 1), Throw: throw, Bank: b,
+				At: x, Axis: axis, Rod: layout.Rod{Length: 0.145},
+			})
 			_ = p
 		}
 	}
@@ -46,8 +49,10 @@ func vee(angle, split float64, pins ...float64) *layout.Train {
 			continue
 		}
 		for b := range 2 {
-			t.Throws = append(t.Throws, layout.Throw{Name: fmt.Sprint("T", i+1, "ab"[b:b+1]), At: 0.1*float64(i) + 0.02*float64(b),
-				Angle: num.Degrees(p - split*float64(b)), Radius: 0.045, Pair: 2 * i})
+			t.Throws = append(t.Throws, layout.Throw{
+				Name: fmt.Sprint("T", i+1, "ab"[b:b+1]), At: 0.1*float64(i) + 0.02*float64(b),
+				Angle: num.Degrees(p - split*float64(b)), Radius: 0.045, Pair: 2 * i,
+			})
 		}
 	}
 	return t
@@ -77,8 +82,10 @@ func must[T any](v T, err error) func(*testing.T) T {
 func parseOrder(s string) []int {
 	var out []int
 	for _, f := range strings.Split(s, "-") {
-		n := 0
-		fmt.Sscan(f, &n)
+		n, err := strconv.Atoi(f)
+		if err != nil {
+			panic(err)
+		}
 		out = append(out, n-1)
 	}
 	return out

@@ -49,10 +49,11 @@ type OrderList struct {
 
 // Orders finds all firing orders that a crank allows, best first.
 //
-// Best is: the most even; then the fewest successive firings of neighbours (next to each other along the
-// crank in one bank); then the fewest in one bank; then the first by number. Up to MaxEnumerated
-// cylinders every schedule is looked at. Beyond, an exact dynamic programme finds the best one
-// alone, and Even is counted in closed form.
+// Best is: the most even (to within 1e-9 cycle² of Σ interval²); then the fewest successive
+// firings of neighbours (next to each other along the crank in one bank); then the fewest in one
+// bank; then the first by number. Up to MaxEnumerated cylinders every schedule is looked at.
+// Beyond, an exact dynamic programme finds the best one alone, the last tie-break left open, and
+// Even is counted in closed form.
 //
 //   - t: the crank train; its firing order and firing angles are not read
 //   - tdc: crank angle of a top dead centre of each cylinder [rad], any revolution; length N
@@ -94,8 +95,10 @@ func trainRing(t *layout.Train, tdc []num.Angle) (*ring, error) {
 		return nil, layout.Problem{Where: "train", What: "there is none", Limit: "a crank train is needed"}
 	}
 	if len(t.Cylinders) != len(tdc) {
-		return nil, layout.Problem{Where: "cylinders", What: "their number is not that of the top dead centres",
-			Limit: "one top dead centre a cylinder is needed"}
+		return nil, layout.Problem{
+			Where: "cylinders", What: "their number is not that of the top dead centres",
+			Limit: "one top dead centre a cylinder is needed",
+		}
 	}
 	return newRing(tdc, t.Cycle)
 }
@@ -109,8 +112,8 @@ type succession interface {
 // flat is an engine of which only the top dead centres are known.
 type flat struct{}
 
-func (flat) adjacent(a, b int) bool { return false }
-func (flat) sameBank(a, b int) bool { return false }
+func (flat) adjacent(_, _ int) bool { return false }
+func (flat) sameBank(_, _ int) bool { return false }
 
 // groups lists the cylinders that share a top dead centre.
 func (r *ring) groups() [][]int {

@@ -179,12 +179,18 @@ func TestImpossibleOrders(t *testing.T) {
 		order, want string
 		train       *layout.Train
 	}{
-		{"1-2-3-4", "the crank cannot fire in the order 1-2-3-4: cylinder 3 cannot follow cylinder 2, because both reach top dead centre at 180 deg, so that they fire together or one revolution apart; this crank can do 1-2-4-3, 1-3-4-2 (2 of 2 even)",
-			inline(layout.FourStroke, 0, 180, 180, 0)},
-		{"1-3-2-4-5", "the crank cannot fire in the order 1-3-2-4-5: cylinder 3 (top dead centre at 216 deg) cannot fire between cylinders 1 (0 deg) and 2 (144 deg), because the order would then need 3 revolutions and the cycle has 2; this crank can do 12 orders, 1 of them even, the most even being 1-2-4-5-3, 1-2-3-5-4, 1-3-4-5-2, the closest 1-2-4-5-3, 1-3-4-5-2, 1-3-5-2-4",
-			inline(layout.FourStroke, 0, 216, 144, 72, 288)},
-		{"1-3-2", "the crank cannot fire in the order 1-3-2: cylinder 3 (top dead centre at 240 deg) cannot fire between cylinders 1 (0 deg) and 2 (120 deg), because the order would then need 2 revolutions and the cycle has 1; this crank can do only 1-2-3",
-			inline(layout.TwoStroke, 0, 240, 120)},
+		{
+			"1-2-3-4", "the crank cannot fire in the order 1-2-3-4: cylinder 3 cannot follow cylinder 2, because both reach top dead centre at 180 deg, so that they fire together or one revolution apart; this crank can do 1-2-4-3, 1-3-4-2 (2 of 2 even)",
+			inline(layout.FourStroke, 0, 180, 180, 0),
+		},
+		{
+			"1-3-2-4-5", "the crank cannot fire in the order 1-3-2-4-5: cylinder 3 (top dead centre at 216 deg) cannot fire between cylinders 1 (0 deg) and 2 (144 deg), because the order would then need 3 revolutions and the cycle has 2; this crank can do 12 orders, 1 of them even, the most even being 1-2-4-5-3, 1-2-3-5-4, 1-3-4-5-2, the closest 1-2-4-5-3, 1-3-4-5-2, 1-3-5-2-4",
+			inline(layout.FourStroke, 0, 216, 144, 72, 288),
+		},
+		{
+			"1-3-2", "the crank cannot fire in the order 1-3-2: cylinder 3 (top dead centre at 240 deg) cannot fire between cylinders 1 (0 deg) and 2 (120 deg), because the order would then need 2 revolutions and the cycle has 1; this crank can do only 1-2-3",
+			inline(layout.TwoStroke, 0, 240, 120),
+		},
 	} {
 		c.train.FiringOrder = parseOrder(c.order)
 		_, err := ForTrain(c.train)
@@ -268,7 +274,7 @@ func TestMeasures(t *testing.T) {
 	cross := vee(90, 0, 0, 90, 270, 180)
 	cross.FiringOrder = parseOrder("1-5-4-2-6-3-7-8")
 	m := must(Measure(cross, must(ForTrain(cross))(t)))(t)
-	// L R L L R L R R: the cross-plane vee eight fires twice in succession in each bank, 90° apart.
+	// Banks 1-2-1-1-2-1-2-2: the cross-plane vee eight fires twice in succession in each bank, 90° apart.
 	if m.SameBank != 2 || m.AlternateShare != 0.75 || len(m.Exhaust) != 2 || m.Exhaust[0].BackToBack != 1 || m.Exhaust[1].BackToBack != 1 {
 		t.Errorf("%+v", m)
 	}

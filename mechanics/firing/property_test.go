@@ -26,7 +26,9 @@ func someTrain(rt *rapid.T, most int) (*layout.Train, []num.Angle) {
 		if step > 0 {
 			tdc[c] = num.Degrees(step * float64(rapid.IntRange(0, 30).Draw(rt, "k")))
 		} else {
-			tdc[c] = num.Angle(rapid.Float64Range(0, 6.28).Draw(rt, "tdc"))
+			// Steps of 0.01 rad, because Orders takes schedules as equally even when their sums of
+			// squares differ by less than 1e-9 of the cycle's.
+			tdc[c] = num.Angle(rapid.IntRange(0, 628).Draw(rt, "tdc")) / 100
 		}
 	}
 	return t, tdc
@@ -79,7 +81,7 @@ func TestOrdersProperties(t *testing.T) {
 			if math.Abs(float64(sum-train.Cycle.Period())) > 1e-9 {
 				rt.Fatalf("intervals sum to %v", sum.Deg())
 			}
-			if i > 0 && l.List[i-1].Measures.Evenness < o.Measures.Evenness-1e-8 {
+			if i > 0 && l.List[i-1].Measures.Evenness < o.Measures.Evenness-2e-8 {
 				rt.Fatal("not sorted by evenness")
 			}
 			again, err := FromAngles(tdc, train.Cycle, anglesOf(o.Schedule))
@@ -97,7 +99,7 @@ func TestOrdersProperties(t *testing.T) {
 					rt.Fatalf("Assign(%s) gives %v, %v; want %v", o.Label(nil), degs(s.At), err, degs(o.At))
 				}
 			}
-			if err == nil && s.Evenness() > l.List[0].Measures.Evenness+1e-9 {
+			if err == nil && s.Evenness() > l.List[0].Measures.Evenness+2e-8 {
 				rt.Fatal("Assign is better than the best")
 			}
 		}
@@ -111,7 +113,7 @@ func TestOrdersProperties(t *testing.T) {
 		if want := newRingFor(rt, tdc, train.Cycle).evenCount(); want != l.Even {
 			rt.Fatalf("%d even, closed form %d", l.Even, want)
 		}
-		if math.Abs(short.List[0].Measures.Evenness-l.List[0].Measures.Evenness) > 1e-9 {
+		if math.Abs(short.List[0].Measures.Evenness-l.List[0].Measures.Evenness) > 2e-8 {
 			rt.Fatal("the most even schedule needs no firing angles")
 		}
 	})
@@ -201,7 +203,7 @@ func TestEvenestAgainstEnumeration(t *testing.T) {
 		s := r.fromRevolutions(r.evenest(nil, q))
 		want := q.measure(train, r.fromMask(best.mask))
 		got := q.measure(train, s)
-		if math.Abs(got.Evenness-want.Evenness) > 1e-9 || len(got.Neighbours) != len(want.Neighbours) || got.SameBank != want.SameBank {
+		if math.Abs(got.Evenness-want.Evenness) > 2e-8 || len(got.Neighbours) != len(want.Neighbours) || got.SameBank != want.SameBank {
 			rt.Fatalf("programme %v %d %d, enumeration %v %d %d", got.Evenness, len(got.Neighbours), got.SameBank,
 				want.Evenness, len(want.Neighbours), want.SameBank)
 		}

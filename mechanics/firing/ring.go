@@ -21,8 +21,10 @@ type ring struct {
 func newRing(tdc []num.Angle, cycle layout.Cycle) (*ring, error) {
 	n := len(tdc)
 	if n == 0 || n > layout.MaxCylinders {
-		return nil, layout.Problem{Where: "cylinders", What: fmt.Sprintf("there are %d top dead centres", n),
-			Limit: fmt.Sprintf("1 to %d are needed", layout.MaxCylinders)}
+		return nil, layout.Problem{
+			Where: "cylinders", What: fmt.Sprintf("there are %d top dead centres", n),
+			Limit: fmt.Sprintf("1 to %d are needed", layout.MaxCylinders),
+		}
 	}
 	if cycle != layout.FourStroke && cycle != layout.TwoStroke {
 		return nil, layout.Problem{Where: "cycle", What: fmt.Sprintf("cycle %d is unknown", cycle), Limit: "four-stroke or two-stroke"}
@@ -62,8 +64,10 @@ func newRing(tdc []num.Angle, cycle layout.Cycle) (*ring, error) {
 
 func finite(where string, a num.Angle) error {
 	if math.IsNaN(float64(a)) || math.Abs(float64(a)) > 1e9 {
-		return layout.Problem{Where: where, What: fmt.Sprintf("the angle is %g rad", float64(a)),
-			Limit: "a finite angle below 1e9 rad is needed"}
+		return layout.Problem{
+			Where: where, What: fmt.Sprintf("the angle is %g rad", float64(a)),
+			Limit: "a finite angle below 1e9 rad is needed",
+		}
 	}
 	return nil
 }
@@ -104,14 +108,18 @@ func (r *ring) fewestTogether() int {
 // checkOrder says whether the order names each cylinder once.
 func checkOrder(order []int, n int) error {
 	if len(order) != n {
-		return layout.Problem{Where: "firing_order", What: fmt.Sprintf("it names %d cylinders", len(order)),
-			Limit: fmt.Sprintf("it names each of the %d cylinders once", n)}
+		return layout.Problem{
+			Where: "firing_order", What: fmt.Sprintf("it names %d cylinders", len(order)),
+			Limit: fmt.Sprintf("it names each of the %d cylinders once", n),
+		}
 	}
 	seen := make([]bool, n)
 	for _, c := range order {
 		if c < 0 || c >= n || seen[c] {
-			return layout.Problem{Where: "firing_order", What: fmt.Sprintf("cylinder %d is unknown or named twice", c+1),
-				Limit: fmt.Sprintf("it names each of the %d cylinders once", n)}
+			return layout.Problem{
+				Where: "firing_order", What: fmt.Sprintf("cylinder %d is unknown or named twice", c+1),
+				Limit: fmt.Sprintf("it names each of the %d cylinders once", n),
+			}
 		}
 		seen[c] = true
 	}
