@@ -33,7 +33,7 @@ func anySeries(t *rapid.T) Series {
 func TestGridSamplesTheSeries(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySeries(t)
-		g := NewGrid(8 * rapid.IntRange(8, 100).Draw(t, "angles"))
+		g := NewGrid(8 * rapid.IntRange(12, 100).Draw(t, "angles"))
 		q := g.Sample(nil, s)
 		for j, got := range q {
 			θ := float64(g.Angle(j))
