@@ -137,6 +137,37 @@ func TestTransformRoundTrip(t *testing.T) {
 	}
 }
 
+// TestHalfTransforms holds the cosine and sine transforms against sums as they are defined.
+func TestHalfTransforms(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	for _, n := range []int{4, 8, 32, 64, 256} {
+		a, b := make([]float64, n/2), make([]float64, n/2)
+		for k := range a {
+			a[k] = r.Float64() - 0.5
+			if k > 0 {
+				b[k] = r.Float64() - 0.5
+			}
+		}
+		even, odd := make([]float64, n/2+1), make([]float64, n/2+1)
+		for j := range even {
+			φ := 2 * math.Pi * float64(j) / float64(n)
+			for k := range a {
+				even[j] += a[k] * math.Cos(float64(k)*φ)
+				odd[j] += b[k] * math.Sin(float64(k)*φ)
+			}
+		}
+		tr := NewTransform(n)
+		gotA, gotB := make([]float64, n/2), make([]float64, n/2)
+		tr.Even(gotA, even)
+		tr.Odd(gotB, odd)
+		for k := range a {
+			if math.Abs(gotA[k]-a[k]) > 1e-13 || math.Abs(gotB[k]-b[k]) > 1e-13 {
+				t.Fatalf("%d samples, order %d: %g and %g, want %g and %g", n, k, gotA[k], gotB[k], a[k], b[k])
+			}
+		}
+	}
+}
+
 func TestPeakDoesNotDependOnTheGrid(t *testing.T) {
 	s := Series{0, 0, complex(1, 0.3), 0, complex(-0.2, 0.9), 0, 0, 0, complex(0.1, 0)}
 	a, _ := s.Peak(NewGrid(48).Sample(nil, s))

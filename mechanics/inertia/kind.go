@@ -53,7 +53,7 @@ func dot(a, b complex128) float64   { return real(a)*real(b) + imag(a)*imag(b) }
 func cross(a, b complex128) float64 { return real(a)*imag(b) - imag(a)*real(b) }
 
 // tail is the share of the largest harmonic below which a harmonic is rounding.
-const tail = 1e-15
+const tail = 2e-15
 
 // ErrAbrupt is returned where a piston's motion has harmonics without end: a linked rod that at some
 // crank angle barely reaches its cylinder.
@@ -79,47 +79,24 @@ func (s *Solver) solveKind(h *harmonics, k kind) error {
 // transformKind samples kind h.kind n times a revolution and reports whether that was enough: the
 // upper quarter of the spectrum must have sunk to rounding.
 func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
-	t := s.transform(n)
-	s.force, s.scalar = grown(s.force, n), grown(s.scalar, n)
-	sampler := h.kind.link.Sampler()
-	turn := h.kind.link.Lean.Unit() // from the cylinder's own frame to its base frame
-	last, symmetric := n-1, !h.kind.link.Linked && h.kind.link.Offset == 0
-	if symmetric { // a central crank moves the same way up as down
-		last = n / 2
+	h.with, h.against = grown(h.with, n/2), grown(h.against, n/2)
+	h.torque, h.roll = grown(h.torque, n/2), grown(h.roll, n/2)
+	transform := s.transformAny
+	if !h.kind.link.Linked && h.kind.link.Offset == 0 {
+		transform = s.transformCentral
 	}
-	for j := range last + 1 {
-		state, err := sampler.At(t.Unit(j))
-		if err != nil {
-			return false, err
-		}
-		f, torque, roll := h.kind.parts(state)
-		s.force[j], s.scalar[j] = turn*f, complex(torque, roll)
+	if err := transform(h, s.transform(n)); err != nil {
+		return false, err
 	}
-	if symmetric {
-		for j := 1; j < n/2; j++ {
-			s.force[n-j], s.scalar[n-j] = cmplx.Conj(s.force[j]), -s.scalar[j]
-		}
-	}
-	t.Harmonics(s.force)
-	t.Harmonics(s.scalar)
-
-	most := n/2 - 1
-	h.with, h.against = grown(h.with, most+1), grown(h.against, most+1)
-	h.torque, h.roll = grown(h.torque, most+1), grown(h.roll, most+1)
 	h.with[0], h.against[0] = 0, 0 // Q is periodic: no constant force
-	// E is periodic: no mean torque; H is periodic: no mean roll moment
-	h.torque[0], h.roll[0] = 0, 0
+	h.torque[0], h.roll[0] = 0, 0  // E and H are periodic: no mean torque, no mean roll moment
 	var peakForce, peakScalar float64
-	for i := 1; i <= most; i++ {
-		up, down := s.scalar[i], cmplx.Conj(s.scalar[n-i])
-		h.with[i], h.against[i] = s.force[i], s.force[n-i]
-		h.torque[i] = up + down         // two real signals in one transform:
-		h.roll[i] = (up - down) * (-1i) // sum and difference of mirrored harmonics
+	for i := range h.with {
 		peakForce = max(peakForce, size(h.with[i]), size(h.against[i]))
 		peakScalar = max(peakScalar, size(h.torque[i]), size(h.roll[i]))
 	}
 	h.orders = 1
-	for i := 1; i <= most; i++ {
+	for i := range h.with {
 		kept := keep(&h.with[i], tail*peakForce)
 		kept = keep(&h.against[i], tail*peakForce) || kept
 		kept = keep(&h.torque[i], tail*peakScalar) || kept
@@ -129,6 +106,66 @@ func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 		}
 	}
 	return h.orders <= n*3/8, nil
+}
+
+// transformAny takes the harmonics of any linkage from a whole revolution.
+func (s *Solver) transformAny(h *harmonics, t *num.Transform) error {
+	n := t.Len()
+	s.force, s.scalar = grown(s.force, n), grown(s.scalar, n)
+	sampler := h.kind.link.Sampler()
+	turn := h.kind.link.Lean.Unit() // from the cylinder's own frame to its base frame
+	for j := range n {
+		state, err := sampler.At(t.Unit(j))
+		if err != nil {
+			return err
+		}
+		f, torque, roll := h.kind.parts(state)
+		s.force[j], s.scalar[j] = turn*f, complex(torque, roll)
+	}
+	t.Harmonics(s.force)
+	t.Harmonics(s.scalar)
+	for i := 1; i < n/2; i++ {
+		up, down := s.scalar[i], cmplx.Conj(s.scalar[n-i])
+		h.with[i], h.against[i] = s.force[i], s.force[n-i]
+		h.torque[i] = up + down         // two real signals in one transform:
+		h.roll[i] = (up - down) * (-1i) // sum and difference of mirrored harmonics
+	}
+	return nil
+}
+
+// transformCentral takes the harmonics of a central crank from half a revolution: up and down are
+// mirror images, the force along the axis is even, torque and roll moment are odd, and the force
+// across the axis is that of the rod's rotating share alone.
+func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
+	half := t.Len() / 2
+	if cap(s.half) < 6*(half+1) {
+		s.half = make([]float64, 6*(half+1))
+	}
+	part := func(i int) []float64 { return s.half[i*(half+1) : (i+1)*(half+1)] }
+	along, torque, roll := part(0), part(1), part(2)
+	sampler := h.kind.link.Sampler()
+	for j := range along {
+		state, err := sampler.At(t.Unit(j))
+		if err != nil {
+			return err
+		}
+		var f complex128
+		f, torque[j], roll[j] = h.kind.parts(state)
+		along[j] = real(f)
+	}
+	a, b, c := part(3)[:half], part(4)[:half], part(5)[:half]
+	t.Even(a, along)
+	t.Odd(b, torque)
+	t.Odd(c, roll)
+	for i := range a {
+		h.with[i], h.against[i] = complex(a[i]/2, 0), complex(a[i]/2, 0)
+		h.torque[i], h.roll[i] = complex(0, -b[i]), complex(0, -c[i])
+	}
+	k := &h.kind
+	across := k.rodMass * (1 - k.cg/k.link.Length) * k.link.Radius / 2 // of m r sin φ across the axis
+	h.with[1] += complex(across, 0)
+	h.against[1] -= complex(across, 0)
+	return nil
 }
 
 // keep drops what is no more than rounding.

@@ -23,6 +23,7 @@ type Solver struct {
 	transforms []*num.Transform
 	force      []complex128
 	scalar     []complex128
+	half       []float64
 	kinds      []harmonics
 	weight     []weights
 	series     num.Series // scratch for sampling
