@@ -1,0 +1,55 @@
+package spec
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+)
+
+// WriteFileAtomic writes a file so that a reader finds the old content or the new, never a part:
+// into a temporary file in the same folder, flushed to disk, then renamed. The permissions of a
+// file that is there already are kept.
+func WriteFileAtomic(path string, data []byte) (err error) {
+	mode := os.FileMode(0o644)
+	if info, statErr := os.Stat(path); statErr == nil {
+		if !info.Mode().IsRegular() {
+			return fmt.Errorf("%s: cannot be written: it is not a regular file", path)
+		}
+		mode = info.Mode().Perm()
+	}
+	folder := filepath.Dir(path)
+	f, err := os.CreateTemp(folder, "."+filepath.Base(path)+".*.tmp")
+	if err != nil {
+		return fmt.Errorf("%s: cannot be written: %w", path, err)
+	}
+	name := f.Name()
+	defer func() {
+		if err != nil {
+			_ = os.Remove(name)
+			err = fmt.Errorf("%s: cannot be written: %w", path, err)
+		}
+	}()
+	if _, err = f.Write(data); err == nil {
+		if err = f.Chmod(mode); err == nil {
+			err = f.Sync()
+		}
+	}
+	if closeErr := f.Close(); err == nil {
+		err = closeErr
+	}
+	if err != nil {
+		return err
+	}
+	if err = os.Rename(name, path); err != nil {
+		return err
+	}
+	d, err := os.Open(folder)
+	if err != nil {
+		return err
+	}
+	err = d.Sync()
+	if closeErr := d.Close(); err == nil {
+		err = closeErr
+	}
+	return err
+}

@@ -1,0 +1,161 @@
+package spec
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// dimension says what a quantity measures and in which units people write it.
+type dimension struct {
+	name   string // with its article
+	powers powers
+	units  []string // named in messages and in the schema, the usual one first
+	shown  unit     // the usual unit, in which values are written
+	bare   bool     // a number without a unit is allowed
+	turns  bool     // a plain frequency counts turns: 1 Hz is 2π rad/s
+}
+
+// Dimension is the kind of a Quantity: Length, Mass and so on.
+type Dimension interface{ dimension() *dimension }
+
+// Length is the kind of lengths [m].
+type Length struct{}
+
+// Mass is the kind of masses [kg].
+type Mass struct{}
+
+// Angle is the kind of angles [rad].
+type Angle struct{}
+
+// Moment is the kind of unbalances, mass × radius [kg m].
+type Moment struct{}
+
+// Inertia is the kind of moments of inertia [kg m²].
+type Inertia struct{}
+
+// Speed is the kind of speeds of rotation [rad/s].
+type Speed struct{}
+
+// Pressure is the kind of pressures [Pa].
+type Pressure struct{}
+
+// Share is the kind of parts of a whole, 50 % or 0.5 [1].
+type Share struct{}
+
+// PureRatio is the kind of ratios, written without a unit [1].
+type PureRatio struct{}
+
+var (
+	lengthDimension = &dimension{
+		name: "a length", powers: powers{m: 1}, units: []string{"mm", "cm", "m", "in"}, shown: atoms["mm"],
+	}
+	massDimension = &dimension{
+		name: "a mass", powers: powers{kg: 1}, units: []string{"kg", "g", "lb", "oz"}, shown: atoms["kg"],
+	}
+	angleDimension = &dimension{
+		name: "an angle", powers: powers{rad: 1}, units: []string{"deg", "°", "rad"}, shown: atoms["deg"],
+	}
+	momentDimension = &dimension{
+		name: "an unbalance", powers: powers{m: 1, kg: 1}, units: []string{"kg mm", "g cm", "g mm", "oz in"},
+		shown: unit{1e-3, powers{m: 1, kg: 1}},
+	}
+	inertiaDimension = &dimension{
+		name: "a moment of inertia", powers: powers{m: 2, kg: 1},
+		units: []string{"kg m2", "kg cm2", "g cm2", "lb in2", "lb ft2"}, shown: unit{1, powers{m: 2, kg: 1}},
+	}
+	speedDimension = &dimension{
+		name: "a speed", powers: powers{s: -1, rad: 1}, units: []string{"rpm", "1/min", "rad/s", "Hz"},
+		shown: atoms["rpm"], turns: true,
+	}
+	pressureDimension = &dimension{
+		name: "a pressure", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"bar", "MPa", "kPa", "psi"},
+		shown: atoms["bar"],
+	}
+	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
+	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
+)
+
+func (Length) dimension() *dimension    { return lengthDimension }
+func (Mass) dimension() *dimension      { return massDimension }
+func (Angle) dimension() *dimension     { return angleDimension }
+func (Moment) dimension() *dimension    { return momentDimension }
+func (Inertia) dimension() *dimension   { return inertiaDimension }
+func (Speed) dimension() *dimension     { return speedDimension }
+func (Pressure) dimension() *dimension  { return pressureDimension }
+func (Share) dimension() *dimension     { return shareDimension }
+func (PureRatio) dimension() *dimension { return ratioDimension }
+
+// allowed says which units the dimension takes.
+func (d *dimension) allowed() string {
+	switch {
+	case len(d.units) == 0:
+		return d.name + " is a number without a unit"
+	case d.bare:
+		return d.name + " takes " + oneOf(d.units) + ", or a plain number"
+	default:
+		return d.name + " takes " + oneOf(d.units)
+	}
+}
+
+// valueError says what is wrong with the text of a quantity, and what is allowed.
+type valueError struct{ what, allowed string }
+
+// Error returns both parts in one line.
+func (e *valueError) Error() string { return e.what + "; " + e.allowed }
+
+// parse reads a number with its unit. The unit of the list in which it stands, where there is
+// one, counts for a number that has none of its own.
+func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
+	number, unitText, err := splitNumber(text)
+	if err != nil {
+		if err.allowed == "" {
+			err.allowed = d.allowed()
+		}
+		return 0, err
+	}
+	if unitText == "" {
+		unitText = listUnit
+	}
+	if unitText == "" {
+		if d.bare || number == 0 {
+			return number, nil
+		}
+		return 0, &valueError{fmt.Sprintf("%q has no unit", text), d.allowed()}
+	}
+	u, unknown := parseUnit(unitText)
+	if unknown != "" {
+		allowed := d.allowed()
+		if near := d.near(unknown); near != "" {
+			allowed = fmt.Sprintf("did you mean %q? %s", near, allowed)
+		}
+		return 0, &valueError{fmt.Sprintf("unknown unit %q", unknown), allowed}
+	}
+	if d.turns && u.powers == (powers{s: -1}) {
+		u.factor *= 2 * math.Pi
+		u.powers.rad = 1
+	}
+	if u.powers != d.powers || len(d.units) == 0 && u.factor != 1 {
+		return 0, &valueError{fmt.Sprintf("%q is not a unit of %s", unitText, strings.TrimPrefix(strings.TrimPrefix(d.name, "a "), "an ")), d.allowed()}
+	}
+	v := number * u.factor
+	if math.IsInf(v, 0) || math.Abs(v) > 1e9 {
+		return 0, &valueError{fmt.Sprintf("%q is out of all measure", text), d.allowed()}
+	}
+	return v, nil
+}
+
+// near returns the unit that a misspelt one may have been.
+func (d *dimension) near(unknown string) string {
+	for _, u := range d.units {
+		if strings.EqualFold(u, unknown) {
+			return u
+		}
+	}
+	for _, u := range d.units {
+		if editDistance(strings.ToLower(unknown), strings.ToLower(u), 2) < 2 && len(unknown) > 1 {
+			return u
+		}
+	}
+	return ""
+}

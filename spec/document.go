@@ -1,0 +1,205 @@
+package spec
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"go.yaml.in/yaml/v4"
+)
+
+// MaxFileSize is the largest file that is read, in bytes: a thousand times the size of a full
+// engine file.
+const MaxFileSize = 1 << 20
+
+// document is a file as YAML sees it, with the units behind lists put aside.
+type document struct {
+	root  *yaml.Node
+	units map[Position]*unitUse
+}
+
+type unitUse struct {
+	unit string
+	at   Position
+	used bool
+}
+
+// parseDocument reads the YAML of a file. Where it fails, the errors are in c and the result is
+// nil.
+func parseDocument(c *collector, data []byte) *document {
+	if len(data) > MaxFileSize {
+		c.fail(Position{}, "1 MiB is the most", "the file has %d bytes", len(data))
+		return nil
+	}
+	src := strings.TrimPrefix(string(data), "\ufeff")
+	if at, ok := invalidText(src); !ok {
+		c.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+		return nil
+	}
+	units := findListUnits(src)
+	for {
+		root, ok := loadYAML(c, src, blankUnits(src, units))
+		if !ok {
+			return nil
+		}
+		doc := &document{root: root, units: map[Position]*unitUse{}}
+		lists := map[Position]bool{}
+		collectLists(root, lists, 0)
+		real := units[:0:0]
+		for _, u := range units {
+			at := u.at
+			if !lists[at] {
+				at = u.properties
+			}
+			if lists[at] {
+				real = append(real, u)
+				doc.units[at] = &unitUse{unit: u.unit, at: u.unitAt}
+			}
+		}
+		if len(real) == len(units) {
+			return doc
+		}
+		units = real // something was no list after all: leave its text alone
+	}
+}
+
+// invalidText finds the first byte that is not UTF-8, or a control character.
+func invalidText(src string) (Position, bool) {
+	line, column := 1, 1
+	for i, r := range src {
+		if r == utf8.RuneError {
+			if _, size := utf8.DecodeRuneInString(src[i:]); size == 1 {
+				return Position{line, column}, false
+			}
+		}
+		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0x7f {
+			return Position{line, column}, false
+		}
+		column++
+		if r == '\n' {
+			line, column = line+1, 1
+		}
+	}
+	return Position{}, true
+}
+
+// collectLists notes where each list starts.
+func collectLists(n *yaml.Node, at map[Position]bool, depth int) {
+	if n == nil || depth > 200 {
+		return
+	}
+	if n.Kind == yaml.SequenceNode {
+		at[Position{n.Line, n.Column}] = true
+	}
+	for _, child := range n.Content {
+		collectLists(child, at, depth+1)
+	}
+}
+
+// loadYAML returns the root mapping of the only document in the text.
+func loadYAML(c *collector, src, text string) (*yaml.Node, bool) {
+	loader, err := yaml.NewLoader(bytes.NewReader([]byte(text)))
+	if err != nil {
+		c.fail(Position{1, 1}, "", "the file cannot be read as YAML: %v", err)
+		return nil, false
+	}
+	var first, second yaml.Node
+	if err := loader.Load(&first); err != nil {
+		if errors.Is(err, io.EOF) {
+			c.fail(Position{1, 1}, "write keys with values, such as name: Inline four", "the file is empty")
+		} else {
+			yamlFailure(c, src, err)
+		}
+		return nil, false
+	}
+	if err := loader.Load(&second); err == nil {
+		c.fail(Position{second.Line, second.Column}, "write one thing a file", "a second document starts here")
+		return nil, false
+	} else if !errors.Is(err, io.EOF) {
+		yamlFailure(c, src, err)
+		return nil, false
+	}
+	root := &first
+	if root.Kind == yaml.DocumentNode && len(root.Content) == 1 {
+		root = root.Content[0]
+	}
+	if root.Kind == yaml.ScalarNode && root.Tag == "!!null" {
+		c.fail(Position{1, 1}, "write keys with values, such as name: Inline four", "the file is empty")
+		return nil, false
+	}
+	if root.Kind != yaml.MappingNode {
+		c.fail(Position{root.Line, root.Column}, "write keys with values, such as name: Inline four", "the file is %s", kindOf(root))
+		return nil, false
+	}
+	return root, true
+}
+
+// yamlFailure puts an error of the YAML reader into plain words.
+func yamlFailure(c *collector, src string, err error) {
+	var le *yaml.LoadError
+	if !errors.As(err, &le) {
+		c.fail(Position{1, 1}, "", "this is not YAML: %v", err)
+		return
+	}
+	at := Position{le.Mark.Line, le.Mark.Column}
+	if at.Line == 0 {
+		at = Position{le.ContextMark.Line, le.ContextMark.Column}
+	}
+	if at.Line == 0 {
+		at = Position{1, 1}
+	}
+	opened := Position{le.ContextMark.Line, le.ContextMark.Column}
+	line := lineOf(src, at.Line)
+	indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
+	switch {
+	case strings.Contains(indent, "\t") || strings.Contains(le.Message, "tab character"):
+		c.fail(Position{at.Line, 1 + max(0, strings.Index(indent, "\t"))}, "indent with blanks", "there is a tab in the indentation")
+	case strings.Contains(le.Message, "unknown anchor"):
+		c.fail(at, "write an anchor such as &rod before its first use", "%s", strings.TrimSuffix(le.Message, " referenced")+" is used")
+	case strings.Contains(le.ContextMsg, "quoted scalar"):
+		c.fail(opened, "close it with the same mark", "the quoted text that starts here has no end")
+	case strings.Contains(le.ContextMsg, "flow sequence"):
+		c.fail(opened, "separate its values by commas and close it with ]", "the list that starts here has no end that YAML understands")
+	case strings.Contains(le.ContextMsg, "flow mapping"):
+		c.fail(opened, "separate its keys by commas and close it with }", "the map that starts here has no end that YAML understands")
+	case strings.Contains(le.Message, "mapping values are not allowed"):
+		c.fail(at, "write one key a line, or quote a text that has a colon in it", "a second colon stands here")
+	case strings.Contains(le.Message, "cannot start any token"):
+		c.fail(at, "quote the text", "no value can start with this character")
+	case strings.Contains(le.Message, "did not find expected key"), strings.Contains(le.Message, "<document start>"):
+		c.fail(at, "indent the keys of one map alike, one key: value a line", "YAML expects a key here")
+	default:
+		c.fail(at, "write key: value lines, indented with blanks", "this is not YAML (%s)", le.Message)
+	}
+}
+
+func lineOf(src string, line int) string {
+	for n := 1; n < line; n++ {
+		i := strings.IndexByte(src, '\n')
+		if i < 0 {
+			return ""
+		}
+		src = src[i+1:]
+	}
+	text, _, _ := strings.Cut(src, "\n")
+	return text
+}
+
+// kindOf names what a node is, for messages.
+func kindOf(n *yaml.Node) string {
+	switch n.Kind {
+	case yaml.MappingNode:
+		return "a map"
+	case yaml.SequenceNode:
+		return "a list"
+	case yaml.ScalarNode:
+		if n.Tag == "!!null" {
+			return "empty"
+		}
+		return "a single value"
+	default:
+		return "something else"
+	}
+}

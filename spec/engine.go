@@ -1,0 +1,295 @@
+package spec
+
+// This file holds the types of an engine file. Their doc comments are the descriptions in the
+// JSON Schema, so they speak to the person who writes the file.
+
+// Engine is an engine file in short or custom form.
+type Engine struct {
+	Mark `yaml:"-"`
+	// What the engine is called in tables and figures.
+	Name Text `yaml:"name"`
+	// Working cycle: four-stroke fires each cylinder once in two revolutions, two-stroke in every revolution.
+	Cycle Word[cycleWords] `yaml:"cycle"`
+	// Sense of rotation seen from the drive end; left out: anticlockwise. Clockwise mirrors the engine.
+	Rotation Word[rotationWords] `yaml:"rotation"`
+	// What the engine is for; moves all estimates towards light or stout parts. Left out: general.
+	Duty Word[dutyWords] `yaml:"duty"`
+	// Cylinder bore.
+	Bore Quantity[Length] `yaml:"bore" limit:"size"`
+	// Stroke, twice the crank radius. In the custom form the radius of throws that give none.
+	Stroke Quantity[Length] `yaml:"stroke" limit:"size"`
+	// How the cylinders stand and how the throws are phased.
+	Layout Layout `yaml:"layout"`
+	// The connecting rods. In the custom form for the cylinders that say nothing else.
+	Rod Rod `yaml:"rod"`
+	// The pistons. In the custom form for the cylinders that say nothing else.
+	Piston Piston `yaml:"piston"`
+	// The crank.
+	Crank Crank `yaml:"crank"`
+	// Balance shafts.
+	BalanceShafts []Shaft `yaml:"balance_shafts"`
+	// Where moments are taken, along the crank; left out: the middle of the crank.
+	Reference Quantity[Length] `yaml:"reference"`
+	// The flywheel.
+	Flywheel Flywheel `yaml:"flywheel"`
+	// Crank speeds.
+	Speeds Speeds `yaml:"speeds"`
+	// The working gas.
+	Gas Gas `yaml:"gas"`
+
+	file string    // its name in messages
+	doc  *document // for Locate
+}
+
+// Layout is the section layout.
+type Layout struct {
+	Mark `yaml:"-"`
+	// Arrangement of the cylinders: inline, vee, opposed, radial, or custom with everything explicit.
+	Arrangement Word[arrangementWords] `yaml:"arrangement"`
+	// Number of cylinders; in the custom form the list of them.
+	Cylinders Cylinders `yaml:"cylinders"`
+	// Throw angles, free end first, one a throw, or a word such as flat-plane, cross-plane or even-fire. Left out: even-fire.
+	Pins Pins `yaml:"pins" for:"inline vee opposed radial"`
+	// Cylinder names in the order of firing. Left out: the most even order is chosen.
+	FiringOrder Names `yaml:"firing_order"`
+	// Distance of neighbouring throws along the crank.
+	CylinderSpacing Quantity[Length] `yaml:"cylinder_spacing" limit:"positive" for:"inline vee opposed radial"`
+	// Distance of the cylinder axis from the crank axis, positive towards axis + 90 deg; one value, or one a bank.
+	CylinderOffset Lengths `yaml:"cylinder_offset" for:"inline vee opposed radial"`
+	// Vee: angle between the banks.
+	BankAngle Quantity[Angle] `yaml:"bank_angle" limit:"positive" for:"vee"`
+	// Vee: angle by which the second bank's pin trails the first's; left out: 0 deg.
+	PinSplit Quantity[Angle] `yaml:"pin_split" for:"vee"`
+	// Vee, opposed: axial distance of the two cylinders of one throw, the second bank nearer to the drive end.
+	BankStagger Quantity[Length] `yaml:"bank_stagger" limit:"not negative" for:"vee opposed"`
+	// Vee, opposed: cylinder numbers bank by bank (left out), or alternately along the crank.
+	Numbering Word[numberingWords] `yaml:"numbering" for:"vee opposed"`
+	// Opposed: true (left out) gives facing cylinders a pin each, half a turn apart; false lets them share one.
+	EachRodOwnPin Flag `yaml:"each_rod_own_pin" for:"opposed"`
+	// Radial: all rods on the crankpin (plain, left out), or one master rod that carries the others.
+	Rods Word[rodWords] `yaml:"rods" for:"radial"`
+	// Radial with master and link: knuckle pin from the middle of the master's big end.
+	KnuckleRadius Quantity[Length] `yaml:"knuckle_radius" limit:"positive" for:"radial"`
+	// Radial with master and link: knuckle angles of the linked rods of a row; left out: the angles between the cylinder axes.
+	KnuckleAngles Angles `yaml:"knuckle_angles" for:"radial"`
+	// Radial with master and link: length of the linked rods; left out: rod length less knuckle radius.
+	LinkLength Quantity[Length] `yaml:"link_length" limit:"positive" for:"radial"`
+	// Radial: angle by which every second row is turned; left out: half the angle between cylinders.
+	RowStagger Quantity[Angle] `yaml:"row_stagger" for:"radial"`
+	// Exhaust groups: by-bank (left out), all-in-one, each, or lists of cylinders.
+	ExhaustGroups Groups `yaml:"exhaust_groups"`
+	// Labels of the cylinders for people: from-free-end (left out), iso-1204, or a list. No result depends on them.
+	Labels Labels `yaml:"labels"`
+	// Custom: the throws of the crank.
+	Throws []Throw `yaml:"throws" for:"custom"`
+}
+
+// Throw is a crankpin of the custom form.
+type Throw struct {
+	Mark `yaml:"-"`
+	// Short name by which cylinders refer to it.
+	Name Text `yaml:"name"`
+	// Axial place, from free end to drive end.
+	At Quantity[Length] `yaml:"at"`
+	// Direction of the pin at crank angle 0, from the reference line in the sense of rotation.
+	Angle Quantity[Angle] `yaml:"angle"`
+	// Crank radius, half the stroke.
+	Radius Quantity[Length] `yaml:"radius" limit:"positive"`
+	// Mass times radius of pin and webs without counterweights.
+	Unbalance Quantity[Moment] `yaml:"unbalance" limit:"not negative"`
+	// Name of the first pin of the throw from which this pin is split.
+	Pair Text `yaml:"pair"`
+}
+
+// Cylinder is a cylinder of the custom form.
+type Cylinder struct {
+	Mark `yaml:"-"`
+	// Name, a number or a text.
+	Name Text `yaml:"name"`
+	// Name of the throw that carries its rod.
+	Throw Text `yaml:"throw"`
+	// Axial place of the cylinder axis; left out: that of the throw.
+	At Quantity[Length] `yaml:"at"`
+	// Cylinder axis angle from the reference line in the sense of rotation.
+	Axis Quantity[Angle] `yaml:"axis"`
+	// Distance of the cylinder axis from the crank axis, positive towards axis + 90 deg; left out: 0 mm.
+	Offset Quantity[Length] `yaml:"offset"`
+	// Crank angle of its firing top dead centre, from 0 up to below a cycle.
+	FiresAt Quantity[Angle] `yaml:"fires_at"`
+	// Exhaust group; left out: its bank.
+	Exhaust Text `yaml:"exhaust"`
+	// Name of its bank; left out: cylinders with one axis angle are a bank.
+	Bank Text `yaml:"bank"`
+	// Piston with rings and pin.
+	Piston Piston `yaml:"piston"`
+	// Connecting rod.
+	Rod CylinderRod `yaml:"rod"`
+	// Linked rod: name of the cylinder with the master rod; may stand in rod as well.
+	Master Text `yaml:"master"`
+	// Linked rod: knuckle pin from the middle of the master's big end; may stand in rod as well.
+	KnuckleRadius Quantity[Length] `yaml:"knuckle_radius" limit:"positive"`
+	// Linked rod: knuckle pin from the direction big end to small end of the master; may stand in rod as well.
+	KnuckleAngle Quantity[Angle] `yaml:"knuckle_angle"`
+}
+
+// Rod is a connecting rod.
+type Rod struct {
+	Mark `yaml:"-"`
+	// Length between the eye centres.
+	Length Quantity[Length] `yaml:"length" limit:"positive"`
+	// Mass with bolts and shells.
+	Mass Quantity[Mass] `yaml:"mass" limit:"not negative"`
+	// Centre of gravity from the middle of the big end.
+	CG Quantity[Length] `yaml:"cg_from_big_end"`
+	// Moment of inertia about the centre of gravity.
+	Inertia Quantity[Inertia] `yaml:"inertia" limit:"not negative"`
+}
+
+// CylinderRod is the rod of one cylinder of the custom form, which a master rod may carry.
+type CylinderRod struct {
+	Mark `yaml:"-"`
+	// Length between the eye centres; of a linked rod from knuckle pin to piston pin.
+	Length Quantity[Length] `yaml:"length" limit:"positive"`
+	// Mass with bolts and shells.
+	Mass Quantity[Mass] `yaml:"mass" limit:"not negative"`
+	// Centre of gravity from the middle of the big end, of a linked rod from the knuckle pin.
+	CG Quantity[Length] `yaml:"cg_from_big_end"`
+	// Moment of inertia about the centre of gravity.
+	Inertia Quantity[Inertia] `yaml:"inertia" limit:"not negative"`
+	// Linked rod: name of the cylinder with the master rod.
+	Master Text `yaml:"master"`
+	// Linked rod: knuckle pin from the middle of the master's big end.
+	KnuckleRadius Quantity[Length] `yaml:"knuckle_radius" limit:"positive"`
+	// Linked rod: knuckle pin from the direction big end to small end of the master, in the sense of rotation.
+	KnuckleAngle Quantity[Angle] `yaml:"knuckle_angle"`
+}
+
+// Piston is a piston with its rings and pin.
+type Piston struct {
+	Mark `yaml:"-"`
+	// Mass of piston, rings and pin.
+	Mass Quantity[Mass] `yaml:"mass" limit:"not negative"`
+	// Piston pin beside the cylinder axis, positive towards axis + 90 deg; left out: 0 mm.
+	PinOffset Quantity[Length] `yaml:"pin_offset"`
+	// Height from piston pin to crown; for drawings and space only.
+	CompressionHeight Quantity[Length] `yaml:"compression_height" limit:"not negative"`
+}
+
+// Crank is the section crank.
+type Crank struct {
+	Mark `yaml:"-"`
+	// Mass times radius of one crankpin with its webs, without counterweights.
+	ThrowUnbalance Quantity[Moment] `yaml:"throw_unbalance" limit:"not negative"`
+	// Counterweights: none (left out), {balance_factor: 50 %}, or a list.
+	Counterweights Counterweights `yaml:"counterweights"`
+	// Main journals.
+	MainJournal Journal `yaml:"main_journal"`
+	// Crankpins.
+	Crankpin Journal `yaml:"crankpin"`
+	// Webs.
+	Web Web `yaml:"web"`
+	// Fillet radius between crankpin and web.
+	FilletRadius Quantity[Length] `yaml:"fillet_radius" limit:"not negative"`
+}
+
+// Journal is a bearing seat.
+type Journal struct {
+	Mark `yaml:"-"`
+	// Diameter.
+	Diameter Quantity[Length] `yaml:"diameter" limit:"positive"`
+	// Width along the crank.
+	Width Quantity[Length] `yaml:"width" limit:"positive"`
+}
+
+// Web is the cheek between a main journal and a crankpin.
+type Web struct {
+	Mark `yaml:"-"`
+	// Thickness along the crank.
+	Thickness Quantity[Length] `yaml:"thickness" limit:"positive"`
+	// Width across the throw.
+	Width Quantity[Length] `yaml:"width" limit:"positive"`
+}
+
+// Unbalance is a mass at a radius on the crank.
+type Unbalance struct {
+	Mark `yaml:"-"`
+	// Axial place.
+	At Quantity[Length] `yaml:"at"`
+	// Direction at crank angle 0.
+	Angle Quantity[Angle] `yaml:"angle"`
+	// Mass times radius.
+	Unbalance Quantity[Moment] `yaml:"unbalance"`
+	// Custom: name of the throw whose web carries it.
+	Throw Text `yaml:"throw"`
+}
+
+// Shaft is a balance shaft.
+type Shaft struct {
+	Mark `yaml:"-"`
+	// Turns per turn of the crank, negative against it; a multiple of 0.5.
+	SpeedRatio Quantity[PureRatio] `yaml:"speed_ratio"`
+	// Place of its axis, across.
+	Y Quantity[Length] `yaml:"y"`
+	// Place of its axis, up.
+	Z Quantity[Length] `yaml:"z"`
+	// Its masses.
+	Masses []ShaftMass `yaml:"masses"`
+}
+
+// ShaftMass is a mass at a radius on a balance shaft.
+type ShaftMass struct {
+	Mark `yaml:"-"`
+	// Axial place.
+	At Quantity[Length] `yaml:"at"`
+	// Direction at crank angle 0.
+	Angle Quantity[Angle] `yaml:"angle"`
+	// Mass times radius.
+	Unbalance Quantity[Moment] `yaml:"unbalance"`
+}
+
+// Flywheel is the section flywheel.
+type Flywheel struct {
+	Mark `yaml:"-"`
+	// Moment of inertia.
+	Inertia Quantity[Inertia] `yaml:"inertia" limit:"not negative"`
+}
+
+// Speeds is the section speeds.
+type Speeds struct {
+	Mark `yaml:"-"`
+	// Idle speed.
+	Idle Quantity[Speed] `yaml:"idle" limit:"positive"`
+	// Speed of rated power; results are for this speed unless another is asked for.
+	Rated Quantity[Speed] `yaml:"rated" limit:"positive"`
+	// Highest permitted speed.
+	Limit Quantity[Speed] `yaml:"limit" limit:"positive"`
+}
+
+// Gas is the section gas.
+type Gas struct {
+	Mark `yaml:"-"`
+	// Compression ratio.
+	CompressionRatio Quantity[PureRatio] `yaml:"compression_ratio" limit:"positive"`
+	// Indicated mean effective pressure at full load.
+	IMEP Quantity[Pressure] `yaml:"imep" limit:"positive"`
+	// File with a measured cylinder pressure, in place of imep.
+	Trace Text `yaml:"trace"`
+}
+
+type (
+	cycleWords       struct{}
+	rotationWords    struct{}
+	dutyWords        struct{}
+	arrangementWords struct{}
+	numberingWords   struct{}
+	rodWords         struct{}
+)
+
+func (cycleWords) words() []string    { return []string{"four-stroke", "two-stroke"} }
+func (rotationWords) words() []string { return []string{"anticlockwise", "clockwise"} }
+func (dutyWords) words() []string     { return []string{"light", "general", "heavy"} }
+func (arrangementWords) words() []string {
+	return []string{"inline", "vee", "opposed", "radial", "custom"}
+}
+func (numberingWords) words() []string { return []string{"by-bank", "along-crank"} }
+func (rodWords) words() []string       { return []string{"plain", "master-and-link"} }

@@ -1,0 +1,73 @@
+package spec
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"reflect"
+	"testing"
+
+	"crankwright/mechanics/layout"
+)
+
+// enginePaths lists all engine files of this package's tests and of the examples.
+func enginePaths(t testing.TB) []string {
+	t.Helper()
+	var all []string
+	for _, pattern := range []string{"testdata/engines/*.engine.yaml", "../examples/*.engine.yaml"} {
+		paths, err := filepath.Glob(pattern)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, paths...)
+	}
+	if len(all) < 5 {
+		t.Fatalf("only %d engine files found", len(all))
+	}
+	return all
+}
+
+// FuzzReadEngine holds any text against four promises: no panic; a refusal is Errors with a place
+// inside the file; a train that is accepted is valid and finite; and what WriteResolved writes of
+// it reads as the same train.
+func FuzzReadEngine(f *testing.F) {
+	for _, path := range enginePaths(f) {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data, false)
+	}
+	for _, b := range badFiles {
+		f.Add([]byte(b.text), true)
+	}
+	f.Fuzz(func(t *testing.T, data []byte, strict bool) {
+		train, file, err := ReadEngine("f", data, Options{Strict: strict})
+		if err != nil {
+			var list Errors
+			if !errors.As(err, &list) || len(list) == 0 || train != nil {
+				t.Fatalf("refused with %T %v", err, err)
+			}
+			for _, e := range list {
+				if e.What == "" || e.Line < 0 || e.Column < 0 {
+					t.Fatalf("error without a place: %+v", e)
+				}
+			}
+			return
+		}
+		if err := layout.Validate(train); err != nil {
+			t.Fatalf("accepted, but: %v", err)
+		}
+		if !allFinite(reflect.ValueOf(train)) {
+			t.Fatalf("a value is not finite: %+v", train)
+		}
+		text := WriteResolved(train, file)
+		again, _, err := ReadEngine("again", text, Options{Strict: strict})
+		if err != nil {
+			t.Fatalf("resolved file refused: %v\n%s", err, text)
+		}
+		if what := difference(train, again); what != "" {
+			t.Fatalf("resolved file reads differently: %s\n%s", what, text)
+		}
+	})
+}

@@ -1,0 +1,83 @@
+package spec
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"reflect"
+
+	"crankwright/mechanics/layout"
+)
+
+// Options say how a file is read.
+type Options struct {
+	Strict bool // every value that would be estimated is an error
+}
+
+// ReadEngine reads an engine file. file is the name that messages show.
+//
+// It returns the train and the file as it was written, or Errors with everything that is wrong;
+// then the train is nil, and the file is there as far as it could be read.
+func ReadEngine(file string, data []byte, opt Options) (*layout.Train, *Engine, error) {
+	c := &collector{file: file}
+	doc := parseDocument(c, data)
+	if doc == nil {
+		return nil, &Engine{}, c.sorted()
+	}
+	e := &Engine{file: file, doc: doc}
+	d := newDecoder(c, doc)
+	d.value("the file", reflect.ValueOf(e).Elem(), doc.root)
+	d.finish()
+	var t *layout.Train
+	if len(c.list) < maxErrors {
+		t = resolve(c, e, opt)
+	}
+	if err := c.sorted(); err != nil {
+		return nil, e, err
+	}
+	return t, e, nil
+}
+
+// Train resolves the file again, for callers that have changed values of it.
+func (e *Engine) Train(opt Options) (*layout.Train, error) {
+	c := &collector{file: e.file}
+	t := resolve(c, e, opt)
+	if err := c.sorted(); err != nil {
+		return nil, err
+	}
+	return t, nil
+}
+
+// ErrorAt returns an error at the place of a path in the file, for what later chapters find
+// wrong: a firing order that the crank cannot do, for example.
+func (e *Engine) ErrorAt(path, what, allowed string) Error {
+	at := e.Locate(path)
+	return Error{File: e.file, Line: at.Line, Column: at.Column, What: what, Allowed: allowed}
+}
+
+// ReadEngineFile reads an engine file from disk. Messages show the path as given.
+func ReadEngineFile(path string, opt Options) (*layout.Train, *Engine, error) {
+	f, err := os.Open(filepath.Clean(path))
+	if err != nil {
+		return nil, &Engine{}, readFailure(path, err)
+	}
+	defer func() { _ = f.Close() }()
+	data, err := io.ReadAll(io.LimitReader(f, MaxFileSize+1))
+	if err != nil {
+		return nil, &Engine{}, readFailure(path, err)
+	}
+	if len(data) > MaxFileSize {
+		return nil, &Engine{}, Errors{{File: path, What: "the file is too large", Allowed: "1 MiB is the most"}}
+	}
+	return ReadEngine(path, data, opt)
+}
+
+func readFailure(path string, err error) error {
+	var pe *os.PathError
+	if errors.As(err, &pe) {
+		err = pe.Err
+	}
+	return fmt.Errorf("%s: cannot be read: %w", path, err)
+}

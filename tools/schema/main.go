@@ -1,0 +1,54 @@
+// Command schema writes the JSON Schema of engine files to the schema folder. It runs from
+// anywhere inside the module:
+//
+//	go run ./tools/schema
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"crankwright/spec"
+)
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "schema:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	root, err := moduleRoot()
+	if err != nil {
+		return err
+	}
+	text, err := spec.EngineSchema()
+	if err != nil {
+		return err
+	}
+	folder := filepath.Join(root, "schema")
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return err
+	}
+	return spec.WriteFileAtomic(filepath.Join(folder, "engine.schema.json"), text)
+}
+
+// moduleRoot returns the nearest folder upwards that has a go.mod.
+func moduleRoot() (string, error) {
+	dir, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			return dir, nil
+		}
+		up := filepath.Dir(dir)
+		if up == dir {
+			return "", fmt.Errorf("no go.mod upwards from here")
+		}
+		dir = up
+	}
+}
