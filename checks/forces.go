@@ -263,12 +263,12 @@ func (l *list) workedRods() {
 	l.add(Check{
 		ID: "worked/KG-15.18/couple", Chapter: "inertia", Kind: Published, Source: "KG", Place: "ex. 15.18, p. 550", Seen: Read,
 		What: "correction couple of the masses at both eyes at 23000 rad/s²", Unit: "N m", Printed: "133.4 N m", Want: 133.4,
-		Ours: func() (float64, error) { return inertia.InertiaExcess(bar) * 23000, nil },
+		Ours: func() (float64, error) { return inertia.ExcessInertia(bar) * 23000, nil },
 	})
 	l.add(Check{
 		ID: "worked/KG-15.18/couple-exact", Chapter: "inertia", Kind: ClosedForm, Source: "KG", Place: "ex. 15.18: m (l1 l3 − k²) α", Seen: Recomputed,
 		What: "correction couple", Unit: "N m", Printed: "133.40", Want: 133.40,
-		Ours: func() (float64, error) { return inertia.InertiaExcess(bar) * 23000, nil },
+		Ours: func() (float64, error) { return inertia.ExcessInertia(bar) * 23000, nil },
 	})
 	long := slider{r: 0.07, l: 0.3, rpm: 1500, angle: 50}
 	for _, c := range []struct {

@@ -30,7 +30,7 @@ func RotatingShare(rod layout.Rod) float64 { return rod.Mass * (1 - rod.CG/rod.L
 // Result [kg]. Source: KG, ch. 15, dynamically equivalent masses.
 func ReciprocatingShare(rod layout.Rod) float64 { return rod.Mass * rod.CG / rod.Length }
 
-// InertiaExcess returns by how much the two-mass replacement overstates a rod's moment of inertia.
+// ExcessInertia returns by how much the two-mass replacement overstates a rod's moment of inertia.
 //
 //	ΔJ = m c (l − c) − J
 //
@@ -39,4 +39,4 @@ func ReciprocatingShare(rod layout.Rod) float64 { return rod.Mass * rod.CG / rod
 //
 // Result [kg m²]; the torque that the replacement gets wrong is ΔJ times the rod's angular
 // acceleration. Source: KG, ch. 15, correction couple m (l1 l3 − k²) α.
-func InertiaExcess(rod layout.Rod) float64 { return twoMassInertia(rod) - rod.Inertia }
+func ExcessInertia(rod layout.Rod) float64 { return twoMassInertia(rod) - rod.Inertia }

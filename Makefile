@@ -1,0 +1,67 @@
+# Two doors: `make run` builds everything and does the main job on the examples, `make test` checks
+# everything. `make help` lists the rest.
+SHELL := /bin/bash
+.DEFAULT_GOAL := help
+.PHONY: help run build test setup go-test lint schema golden independent browser-test fuzz bench clean
+
+# Bits must be the same on every machine: no fused multiply-add.
+export GOAMD64 := v1
+export GOFLAGS := -mod=mod
+BIN := bin/crankwright
+LINT := bin/golangci-lint
+
+help: ## this list
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | awk -F ':.*## ' '{printf "  make %-14s %s\n", $$1, $$2}'
+
+run: build ## build everything and compare the example engines: a table here, a page in out/compare.html
+	@mkdir -p out
+	$(BIN) compare examples/*.engine.yaml --html out/compare.html
+	@echo
+	@echo "The same with figures: out/compare.html"
+
+build: ## build the command into bin/
+	go build -trimpath -o $(BIN) ./cmd/crankwright
+
+test: setup lint go-test browser-test ## everything that must pass
+	@echo "All tests passed."
+
+setup: ## install what the tests need and this machine lacks (Chromium, the multibody library)
+	tools/setup.sh
+
+go-test: ## Go tests with the race detector, generated files up to date
+	go vet ./...
+	go test -race -timeout 300s ./...
+	$(MAKE) --no-print-directory schema
+	@git diff --exit-code -- schema || (echo "schema/ was not up to date: commit what make schema wrote" && exit 1)
+
+lint: $(LINT) ## golangci-lint with gofumpt
+	$(LINT) run ./...
+
+$(LINT): tools/lint/go.mod
+	@mkdir -p bin
+	cd tools/lint && GOFLAGS= go build -o ../../$(LINT) github.com/golangci/golangci-lint/v2/cmd/golangci-lint
+
+schema: ## regenerate the JSON Schemas in schema/
+	go run ./tools/schema
+
+golden: ## rewrite the golden files, to be read before they are committed
+	go test ./draw ./report ./cmd/... -update
+
+independent: ## recompute checks/independent/raw with the multibody library and with NumPy
+	go test ./checks/independent -run TestInputs -update
+	checks/independent/recompute.sh simbody checks/independent/raw
+	checks/independent/recompute.sh numeric checks/independent/raw
+	go test -count=1 ./checks/independent
+
+browser-test: build ## open the comparison page in real Chromium: layout, contrast, no request off the machine
+	cd web && npm ci --no-audit --no-fund && npm run check && npm test
+
+fuzz: ## fuzz the file reader and the analysis, one minute each
+	go test ./spec -run XXX -fuzz FuzzReadEngine -fuzztime 60s -fuzzminimizetime 20x
+	go test ./analysis -run XXX -fuzz FuzzRun -fuzztime 60s -fuzzminimizetime 20x
+
+bench: ## every benchmark; the figures of docs/performance.md come from here
+	go test -run XXX -bench . -benchmem ./num ./mechanics/... ./analysis ./draw ./spec
+
+clean: ## remove what was built
+	rm -rf bin out checks/independent/build web/node_modules web/test-results
