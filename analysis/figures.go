@@ -41,7 +41,7 @@ func (r *Result) Figures() []Figure {
 		Figure{"peak_roll_moment", "Largest roll moment", "N m", r.Peaks.Roll, -1},
 		Figure{"firing_evenness", "Firing evenness", "1", r.Measures.Evenness, 1},
 		Figure{"longest_firing_interval", "Longest firing interval", "deg", r.Measures.Longest.Deg(), -1},
-		Figure{"shortest_firing_interval", "Shortest firing interval", "deg", r.Measures.Shortest.Deg(), 1},
+		Figure{"shortest_firing_interval", "Shortest firing interval", "deg", r.Measures.Shortest.Deg(), 0},
 		Figure{"neighbours_in_succession", "Neighbours firing in succession", "1", float64(len(r.Measures.Neighbours)), -1},
 	)
 }

@@ -302,7 +302,7 @@ func shifted(t failer, r *analysis.Result) {
 }
 
 func forgetFiring(c *layout.Train) {
-	c.FiringOrder, c.OrderChosen = nil, false
+	c.FiringOrder = nil
 	for i := range c.Cylinders {
 		c.Cylinders[i].FiresGiven, c.Cylinders[i].FiresAt = false, 0
 	}

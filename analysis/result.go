@@ -24,9 +24,10 @@ type Result struct {
 
 	TwoMass TwoMass
 
-	Firing   firing.Schedule
-	Measures firing.Measures
-	Even     firing.EvenTest // whether the crank could fire evenly, and what would have to change
+	Firing      firing.Schedule
+	OrderChosen bool // neither firing order nor firing angles settle it: Firing is the most even order
+	Measures    firing.Measures
+	Even        firing.EvenTest // whether the crank could fire evenly, and what would have to change
 }
 
 // CylinderMotion is what the geometry says of one cylinder.

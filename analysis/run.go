@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/inertia"
@@ -166,9 +167,18 @@ func (r *Result) firing() error {
 	if r.Firing, err = firing.Resolve(r.Train, tdc); err != nil {
 		return err
 	}
+	r.OrderChosen = orderIsOpen(r.Train)
 	if r.Measures, err = firing.Measure(r.Train, r.Firing); err != nil {
 		return err
 	}
 	r.Even, err = firing.EvenFiring(r.Train, tdc)
 	return err
+}
+
+// orderIsOpen says whether a train leaves the firing order open where its crank does not settle it.
+func orderIsOpen(t *layout.Train) bool {
+	if t.FiringOrder != nil || t.Cycle == layout.TwoStroke || len(t.Cylinders) < 2 {
+		return false
+	}
+	return slices.ContainsFunc(t.Cylinders, func(c layout.Cylinder) bool { return !c.FiresGiven })
 }

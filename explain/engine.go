@@ -122,7 +122,7 @@ func Firing(r *analysis.Result) []string {
 		lines = append(lines, fmt.Sprintf("It fires in the order %s at intervals of %s: evenness %s, longest interval %s against a mean of %s.",
 			order, intervals(r), num.Digits(m.Evenness, 3), degrees(float64(m.Longest)), degrees(float64(m.Mean))))
 	}
-	if t.OrderChosen {
+	if r.OrderChosen {
 		lines = append(lines, "The file gives no firing order: this is the most even one that the crank allows.")
 	}
 	if m.Quick > 0 {

@@ -100,11 +100,7 @@ func (w *writer) head() {
 			}
 			text += quoted(t.Cylinders[c].Name)
 		}
-		chosen := ""
-		if t.OrderChosen {
-			chosen = "  # chosen: the most even order"
-		}
-		w.line("  firing_order: [%s]%s", text, chosen)
+		w.line("  firing_order: [%s]", text)
 	}
 	switch l := src.Layout.Labels; {
 	case l.Word != "":

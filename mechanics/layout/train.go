@@ -67,8 +67,7 @@ type Train struct {
 	Speeds   Speeds
 	Gas      Gas
 
-	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or chosen
-	OrderChosen bool  // FiringOrder was not in the file but chosen as the most even
+	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or the most even order
 
 	Estimates []Estimate // what the file left out and how it was filled
 }

@@ -1,4 +1,4 @@
-// Command schema writes the JSON Schema of engine files to the schema folder. It runs from
+// Command schema writes the JSON Schemas of engine files and of results to the schema folder. It runs from
 // anywhere inside the module:
 //
 //	go run ./tools/schema
@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"crankwright/report"
 	"crankwright/spec"
 )
 
@@ -24,15 +25,23 @@ func run() error {
 	if err != nil {
 		return err
 	}
-	text, err := spec.EngineSchema()
-	if err != nil {
-		return err
-	}
 	folder := filepath.Join(root, "schema")
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
 	}
-	return spec.WriteFileAtomic(filepath.Join(folder, "engine.schema.json"), text)
+	for name, schema := range map[string]func() ([]byte, error){
+		"engine.schema.json": spec.EngineSchema,
+		report.SchemaFile:    report.Schema,
+	} {
+		text, err := schema()
+		if err != nil {
+			return err
+		}
+		if err := spec.WriteFileAtomic(filepath.Join(folder, name), text); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // moduleRoot returns the nearest folder upwards that has a go.mod.

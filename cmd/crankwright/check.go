@@ -1,0 +1,114 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"crankwright/analysis"
+	"crankwright/spec"
+
+	"github.com/spf13/cobra"
+)
+
+// checked is what check --json says of one file.
+type checked struct {
+	File      string    `json:"file"`
+	OK        bool      `json:"ok"`
+	Name      string    `json:"name,omitempty"`
+	Estimates int       `json:"estimates"`
+	Problems  []problem `json:"problems"`
+}
+
+// problem is one thing that is wrong in a file.
+type problem struct {
+	Line    int    `json:"line"`
+	Column  int    `json:"column"`
+	What    string `json:"what"`
+	Allowed string `json:"allowed,omitempty"`
+}
+
+func (a *app) checkVerb() *cobra.Command {
+	var strict, asJSON bool
+	c := &cobra.Command{
+		Use:   "check FILE...",
+		Short: "say everything that is wrong in engine files",
+		Long: `Check reads engine files and says everything that is wrong in all of them, one problem a line, as
+file:line:column: what is wrong; what is allowed. It ends with 1 where anything is wrong.`,
+		Example: `  crankwright check examples/*.engine.yaml
+  crankwright check mine.engine.yaml --strict
+  crankwright check mine.engine.yaml --json`,
+		Args:              someFiles,
+		ValidArgsFunction: completeEngines,
+		RunE: a.verb(func(args []string) error {
+			var list []checked
+			var wrong []error
+			for _, file := range args {
+				c, err := a.check(file, strict)
+				var input inputError
+				if err != nil && !errors.As(err, &input) {
+					return err
+				}
+				if err != nil {
+					wrong = append(wrong, input.error)
+				}
+				list = append(list, c)
+			}
+			if err := a.sayChecked(list, asJSON); err != nil {
+				return err
+			}
+			if len(wrong) > 0 {
+				return inputError{errors.Join(wrong...)}
+			}
+			return nil
+		}),
+	}
+	c.Flags().BoolVar(&strict, "strict", false, "a value that would be estimated is a problem")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+// check reads one file and evaluates it.
+func (a *app) check(file string, strict bool) (checked, error) {
+	c := checked{File: file, Problems: []problem{}}
+	e, err := a.read(file, strict)
+	if err == nil {
+		c.Name, c.Estimates = e.train.Name, len(e.train.Estimates)
+		_, err = e.evaluate(analysis.Options{Samples: 8})
+	}
+	if err == nil {
+		c.OK = true
+		return c, nil
+	}
+	var list spec.Errors
+	if errors.As(err, &list) {
+		for _, e := range list {
+			c.Problems = append(c.Problems, problem{e.Line, e.Column, e.What, e.Allowed})
+		}
+	} else {
+		c.Problems = append(c.Problems, problem{What: err.Error()})
+	}
+	return c, err
+}
+
+func (a *app) sayChecked(list []checked, asJSON bool) error {
+	if asJSON {
+		return a.json(map[string]any{"files": list})
+	}
+	for _, c := range list {
+		if !c.OK {
+			continue
+		}
+		note := "no value is estimated"
+		switch c.Estimates {
+		case 0:
+		case 1:
+			note = "1 value is estimated"
+		default:
+			note = fmt.Sprintf("%d values are estimated", c.Estimates)
+		}
+		if err := a.text(fmt.Sprintf("%s: good; %s\n", c.File, note)); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"crankwright/analysis"
+	"crankwright/report"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) evaluateVerb() *cobra.Command {
+	var speed, speeds string
+	var asJSON, asCSV, curves, contributions, twoMass, strict bool
+	c := &cobra.Command{
+		Use:   "evaluate FILE",
+		Short: "say how one engine shakes and fires",
+		Long: `Evaluate says how one engine shakes and fires: free force, free moment, inertia torque and roll moment
+by order, each split into what turns with the crank and what turns against it; the largest values
+over the cycle; the firing order and its measures; and what was estimated.
+
+--json prints everything as one JSON object with the unit in each key ('crankwright schema result' is
+its schema), --csv the figures by which engines are compared as one line.`,
+		Example: `  crankwright evaluate examples/inline-four-flat.engine.yaml
+  crankwright evaluate engine.yaml --speed '4000 rpm' --json
+  crankwright evaluate engine.yaml --speeds '1000..6000:500 rpm'
+  crankwright evaluate engine.yaml --curves --csv > curves.csv`,
+		Args:              oneFile,
+		ValidArgsFunction: completeEngines,
+		RunE: a.verb(func(args []string) error {
+			ω, err := speedOf(speed)
+			if err != nil {
+				return err
+			}
+			sweep, err := speedsOf(speeds)
+			switch {
+			case err != nil:
+				return err
+			case asJSON && asCSV:
+				return usagef("--json and --csv exclude each other")
+			case curves && !asJSON && !asCSV:
+				return usagef("--curves needs --json or --csv")
+			case contributions && !asJSON:
+				return usagef("--contributions needs --json")
+			case curves && asCSV && sweep != nil:
+				return usagef("--curves and --speeds exclude each other with --csv")
+			}
+			r, err := a.result(args[0], strict, analysis.Options{Speed: ω, TwoMass: twoMass})
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				return a.json(report.NewDocument(r, report.Detail{Curves: curves, Contributions: contributions, Sweep: sweep}))
+			}
+			if asCSV {
+				return a.evaluateCSV(r, curves, sweep)
+			}
+			if sweep != nil {
+				return a.text(report.SweepText(r, sweep, a.screen()))
+			}
+			return a.text(report.Text(r, a.screen()))
+		}),
+	}
+	f := c.Flags()
+	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
+	f.StringVar(&speeds, "speeds", "", "crank speeds of a sweep, such as '1000..6000:500 rpm'")
+	f.BoolVar(&asJSON, "json", false, "print JSON")
+	f.BoolVar(&asCSV, "csv", false, "print comma-separated values")
+	f.BoolVar(&curves, "curves", false, "with --json or --csv: add the curves over two revolutions")
+	f.BoolVar(&contributions, "contributions", false, "with --json: add what each part of the engine contributes to each order")
+	f.BoolVar(&twoMass, "two-mass", false, "replace each rod by a mass at each eye instead of a rigid body")
+	f.BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	return c
+}
+
+func (a *app) evaluateCSV(r *analysis.Result, curves bool, sweep []float64) error {
+	var data []byte
+	var err error
+	switch {
+	case curves:
+		data, err = report.CurvesCSV(r)
+	case sweep != nil:
+		data, err = report.SweepCSV(r.Sweep(sweep))
+	default:
+		data, err = report.CSV([]*analysis.Result{r})
+	}
+	if err != nil {
+		return err
+	}
+	return a.print(data)
+}

@@ -1,0 +1,207 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"crankwright/analysis"
+	"crankwright/mechanics/firing"
+	"crankwright/mechanics/layout"
+	"crankwright/spec"
+
+	"github.com/spf13/cobra"
+)
+
+// standardInput is how messages call the file -.
+const standardInput = "<stdin>"
+
+// engine is an engine file that has been read.
+type engine struct {
+	file  string
+	train *layout.Train
+	src   *spec.Engine
+}
+
+// read reads an engine file; - is standard input.
+func (a *app) read(file string, strict bool) (engine, error) {
+	e := engine{file: file}
+	var err error
+	if file != "-" {
+		e.train, e.src, err = spec.ReadEngineFile(file, spec.Options{Strict: strict})
+	} else {
+		if a.stdin {
+			return e, usagef("standard input (-) can be read only once")
+		}
+		a.stdin = true
+		e.file = standardInput
+		data, readErr := io.ReadAll(io.LimitReader(a.in, spec.MaxFileSize+1))
+		if readErr != nil {
+			return e, fmt.Errorf("standard input: %w", readErr)
+		}
+		e.train, e.src, err = spec.ReadEngine(standardInput, data, spec.Options{Strict: strict})
+	}
+	if err != nil {
+		return e, inputError{err}
+	}
+	return e, nil
+}
+
+// evaluate runs the analysis and gives what it finds wrong a place in the file.
+func (e engine) evaluate(opt analysis.Options) (*analysis.Result, error) {
+	r, err := analysis.Run(e.train, opt)
+	if err == nil {
+		return r, nil
+	}
+	return nil, inputError{e.placed(err)}
+}
+
+// placed gives an error of the analysis its place in the file.
+func (e engine) placed(err error) error {
+	var order *firing.ImpossibleOrder
+	var both *firing.Contradiction
+	var misfits *firing.Misfits
+	var problem layout.Problem
+	var problems layout.Problems
+	at := func(path, what, allowed string) spec.Errors { return spec.Errors{e.src.ErrorAt(path, what, allowed)} }
+	switch {
+	case errors.As(err, &order), errors.As(err, &both):
+		return at("layout.firing_order", err.Error(), "")
+	case errors.As(err, &misfits):
+		var list spec.Errors
+		for i, line := range strings.Split(misfits.Error(), "\n") {
+			list = append(list, at(fmt.Sprintf("layout.cylinders[%d].fires_at", misfits.List[i].Cylinder), line, "")...)
+		}
+		return list
+	case errors.As(err, &problems):
+		var list spec.Errors
+		for _, p := range problems {
+			list = append(list, at(p.Where, p.Where+": "+p.What, p.Limit)...)
+		}
+		return list
+	case errors.As(err, &problem):
+		return at(problem.Where, problem.What, problem.Limit)
+	default:
+		return at("layout", err.Error(), "")
+	}
+}
+
+// result reads one file and analyses it.
+func (a *app) result(file string, strict bool, opt analysis.Options) (*analysis.Result, error) {
+	e, err := a.read(file, strict)
+	if err != nil {
+		return nil, err
+	}
+	return e.evaluate(opt)
+}
+
+// results reads and analyses many files; the error holds what is wrong in all of them.
+func (a *app) results(files []string, strict bool, opt analysis.Options) ([]*analysis.Result, error) {
+	var rs []*analysis.Result
+	var wrong []error
+	for _, f := range files {
+		r, err := a.result(f, strict, opt)
+		var input inputError
+		switch {
+		case err == nil:
+			rs = append(rs, r)
+		case errors.As(err, &input):
+			wrong = append(wrong, input.error)
+		default:
+			return nil, err
+		}
+	}
+	if len(wrong) > 0 {
+		return nil, inputError{errors.Join(wrong...)}
+	}
+	return rs, nil
+}
+
+// speedOf reads the value of --speed [rad/s]; empty is 0, the rated speed of the file.
+func speedOf(text string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	q, err := spec.ParseQuantity[spec.Speed](text)
+	if err != nil {
+		return 0, usagef("--speed: %w", err)
+	}
+	if q.SI <= 0 || q.SI > mostSpeed {
+		return 0, usagef("--speed: %s is out of range; a speed lies above 0 and up to 900000 rpm", text)
+	}
+	return q.SI, nil
+}
+
+const (
+	mostSpeed  = 1e5  // [rad/s], as in analysis.Run
+	mostSpeeds = 1000 // of a sweep
+)
+
+var leadingNumber = regexp.MustCompile(`^\s*[+-]?[0-9.]+\s*`)
+
+// speedsOf reads the value of --speeds [rad/s]: 1000..6000:500 rpm, or 1000, 2000, 4000 rpm. A number
+// without a unit has that of the last.
+func speedsOf(text string) ([]float64, error) {
+	if text == "" {
+		return nil, nil
+	}
+	const form = "write from..to:step, such as '1000..6000:500 rpm', or a list, such as '1000, 2000, 4000 rpm'"
+	parts := strings.Split(text, ",")
+	from, rest, isRange := strings.Cut(text, "..")
+	if isRange {
+		to, step, ok := strings.Cut(rest, ":")
+		if !ok {
+			return nil, usagef("--speeds: %q has no step; %s", text, form)
+		}
+		parts = []string{from, to, step}
+	}
+	unit := leadingNumber.ReplaceAllString(parts[len(parts)-1], "")
+	values := make([]float64, len(parts))
+	for i, p := range parts {
+		if leadingNumber.ReplaceAllString(p, "") == "" {
+			p += " " + unit
+		}
+		q, err := spec.ParseQuantity[spec.Speed](p)
+		if err != nil {
+			return nil, usagef("--speeds: %w; %s", err, form)
+		}
+		if q.SI <= 0 || q.SI > mostSpeed {
+			return nil, usagef("--speeds: %s is out of range; speeds and steps lie above 0 and up to 900000 rpm", strings.TrimSpace(p))
+		}
+		values[i] = q.SI
+	}
+	if !isRange {
+		return values, nil
+	}
+	first, last, step := values[0], values[1], values[2]
+	if last < first {
+		return nil, usagef("--speeds: %q ends below its beginning; %s", text, form)
+	}
+	n := int((last-first)/step+1e-9) + 1
+	if (last-first)/step > mostSpeeds {
+		return nil, usagef("--speeds: %q has more than %d speeds", text, mostSpeeds)
+	}
+	values = values[:0]
+	for i := range n {
+		values = append(values, first+float64(i)*step)
+	}
+	return values, nil
+}
+
+// orderOf reads an order per crank revolution and returns twice of it.
+func orderOf(flag, text string) (int, error) {
+	n, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	k := int(2 * n)
+	if err != nil || n < 0.5 || n > 12 || float64(k) != 2*n {
+		return 0, usagef("--%s: %q is no order; orders are 0.5, 1, 1.5 to 12", flag, text)
+	}
+	return k, nil
+}
+
+// completeEngines completes the names of engine files.
+func completeEngines(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
+}

@@ -1,0 +1,50 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"strings"
+
+	"crankwright/spec"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) newVerb() *cobra.Command {
+	var out string
+	var force bool
+	c := &cobra.Command{
+		Use:   "new SHORTHAND",
+		Short: "write an engine file from a one-line shorthand",
+		Long: "New writes a commented engine file from a one-line shorthand, in one argument or in several. What the\n" +
+			"shorthand leaves out stands in the file as a comment with its estimate.\n\nA shorthand is made of\n\n" +
+			indented(spec.ShorthandHelp),
+		Example: `  crankwright new 'inline-4 84x90 flat-plane' -o mine.engine.yaml
+  crankwright new vee-6 60deg 84x75 split 60
+  crankwright new 'opposed-4 96x70 own-pins' | crankwright evaluate -`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return errors.New("give a shorthand, such as 'inline-4 84x90 flat-plane'")
+			}
+			return nil
+		},
+		RunE: a.verb(func(args []string) error {
+			data, err := spec.NewEngine(strings.Join(args, " "))
+			if err != nil {
+				return inputError{err}
+			}
+			if out == "" {
+				return a.print(data)
+			}
+			if _, err := os.Stat(out); err == nil && !force && out != "-" {
+				return usagef("%s exists; --force writes over it", out)
+			}
+			return a.save(out, data)
+		}),
+	}
+	c.Flags().StringVarP(&out, "output", "o", "", "write to this file instead of standard output")
+	c.Flags().BoolVar(&force, "force", false, "write over a file that exists")
+	return c
+}
+
+func indented(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }

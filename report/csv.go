@@ -1,0 +1,108 @@
+package report
+
+import (
+	"bytes"
+	"encoding/csv"
+	"strconv"
+
+	"crankwright/analysis"
+)
+
+// CSV returns the figures of several results as comma-separated values: a head line with units in the
+// names, then one line an engine. Numbers have all their digits and a point; lines end as RFC 4180
+// wants.
+func CSV(rs []*analysis.Result) ([]byte, error) {
+	head := []string{"name", "arrangement", "cylinders", "speed_rpm", "estimated_values"}
+	rows := [][]string{nil}
+	for i, r := range rs {
+		row := []string{
+			cellText(r.Train.Name), string(r.Train.Arrangement), strconv.Itoa(len(r.Train.Cylinders)),
+			number(rpm(r.Speed)), strconv.Itoa(len(r.Train.Estimates)),
+		}
+		for _, f := range r.Figures() {
+			if i == 0 {
+				head = append(head, f.Key+unitSuffix(f.Unit))
+			}
+			row = append(row, number(tidy(noMinusZero(f.Value))))
+		}
+		rows = append(rows, row)
+	}
+	rows[0] = head
+	return writeCSV(rows)
+}
+
+// SweepCSV returns the balance of one engine over speed: one line a speed.
+func SweepCSV(points []analysis.SweepPoint) ([]byte, error) {
+	rows := [][]string{{"speed_rpm", "mean_piston_speed_m_per_s", "peak_force_N", "peak_moment_Nm", "peak_inertia_torque_Nm", "peak_roll_Nm"}}
+	for _, o := range firstOrders(points) {
+		rows[0] = append(rows[0], "force_order_"+o+"_N", "moment_order_"+o+"_Nm")
+	}
+	for _, p := range points {
+		row := []string{number(rpm(p.Speed)), number(p.MeanPistonSpeed), number(p.Force), number(p.Moment), number(p.Torque), number(p.Roll)}
+		for _, o := range p.Orders {
+			row = append(row, number(o.Force.Ellipse.Major), number(o.Moment.Ellipse.Major))
+		}
+		rows = append(rows, row)
+	}
+	return writeCSV(rows)
+}
+
+func firstOrders(points []analysis.SweepPoint) []string {
+	var out []string
+	if len(points) > 0 {
+		for _, o := range points[0].Orders {
+			out = append(out, orderShown(o.K))
+		}
+	}
+	return out
+}
+
+// CurvesCSV returns the time histories of one engine: one line a crank angle.
+func CurvesCSV(r *analysis.Result) ([]byte, error) {
+	rows := [][]string{{"angle_deg", "force_y_N", "force_z_N", "moment_y_Nm", "moment_z_Nm", "inertia_torque_Nm", "roll_Nm"}}
+	c := r.Curves
+	for j, a := range r.Angles {
+		row := []string{number(deg(a))}
+		for _, v := range []float64{c.ForceY[j], c.ForceZ[j], c.MomentY[j], c.MomentZ[j], c.Torque[j], c.Roll[j]} {
+			row = append(row, number(noMinusZero(v)))
+		}
+		rows = append(rows, row)
+	}
+	return writeCSV(rows)
+}
+
+func writeCSV(rows [][]string) ([]byte, error) {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	w.UseCRLF = true
+	if err := w.WriteAll(rows); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
+// cellText keeps a name from being read as a formula by a spreadsheet.
+func cellText(name string) string {
+	if name != "" && (name[0] == '=' || name[0] == '+' || name[0] == '-' || name[0] == '@') {
+		return "'" + name
+	}
+	return name
+}
+
+// unitSuffix is how a unit stands at the end of a key.
+func unitSuffix(unit string) string {
+	switch unit {
+	case "1", "":
+		return ""
+	case "N m":
+		return "_Nm"
+	case "cm³":
+		return "_cm3"
+	case "m/s":
+		return "_m_per_s"
+	default:
+		return "_" + unit
+	}
+}
+
+func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

@@ -1,0 +1,10 @@
+// Package report turns results into what leaves the program: text for a terminal, JSON and CSV for
+// other programs, HTML pages for people.
+//
+// It computes no physics. Every face shows the same analysis.Result: the JSON object is a Document
+// (jsontypes.go), whose types are also the published schema (schema.go); the text tables and the CSV
+// rows are the same numbers with units that people read.
+//
+// Units: keys that leave the program end in the unit. Angles are in degrees, speeds in revolutions per
+// minute, everything else in SI without prefix, lengths in mm.
+package report

@@ -1,0 +1,136 @@
+package report
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"crankwright/analysis"
+)
+
+// Comparison is several engines side by side: the JSON object that compare --json prints.
+type Comparison struct {
+	Engines  []*Document   `json:"engines"`
+	Figures  []ComparedRow `json:"figures" jsonschema_description:"one row a figure, its values in the sequence of the engines"`
+	Caution  string        `json:"caution"`
+	Baseline *Baseline     `json:"baseline,omitempty"`
+}
+
+// ComparedRow is one figure of all engines.
+type ComparedRow struct {
+	Key    string    `json:"key"`
+	Name   string    `json:"name"`
+	Unit   string    `json:"unit"`
+	Better string    `json:"better" jsonschema:"enum=less,enum=more,enum=neither"`
+	Values []float64 `json:"values"`
+	Best   []int     `json:"best" jsonschema_description:"indices of the best engines; empty where all are alike"`
+	Worst  []int     `json:"worst" jsonschema_description:"indices of the worst engines; empty where all are alike"`
+}
+
+// Baseline names the engine that the others are measured against.
+type Baseline struct {
+	Index int    `json:"index"`
+	Name  string `json:"name"`
+}
+
+// CompareJSON returns several results side by side. baseline is the index of the engine that the
+// others are measured against, or negative.
+func CompareJSON(rs []*analysis.Result, baseline int) ([]byte, error) {
+	c := Comparison{Engines: []*Document{}, Figures: ComparedRows(rs), Caution: Caution}
+	for _, r := range rs {
+		c.Engines = append(c.Engines, NewDocument(r, Detail{}))
+	}
+	if baseline >= 0 && baseline < len(rs) {
+		c.Baseline = &Baseline{baseline, rs[baseline].Train.Name}
+	}
+	return Encode(c)
+}
+
+// ComparedRows returns the figures of several results, one row a figure, with the best and the
+// worst engines of each.
+func ComparedRows(rs []*analysis.Result) []ComparedRow {
+	rows := []ComparedRow{}
+	for i, r := range rs {
+		for j, f := range r.Figures() {
+			if i == 0 {
+				rows = append(rows, ComparedRow{Key: f.Key, Name: f.Name, Unit: f.Unit, Better: betterWord(f.Better), Best: []int{}, Worst: []int{}})
+			}
+			rows[j].Values = append(rows[j].Values, tidy(noMinusZero(f.Value)))
+		}
+	}
+	for i := range rows {
+		rows[i].mark()
+	}
+	return rows
+}
+
+// mark finds the best and the worst. Values that differ by less than a part in a million count as
+// equal; where all are equal nothing is marked.
+func (row *ComparedRow) mark() {
+	if row.Better == "neither" || len(row.Values) < 2 {
+		return
+	}
+	lowest, highest := math.Inf(1), math.Inf(-1)
+	for _, v := range row.Values {
+		lowest, highest = math.Min(lowest, v), math.Max(highest, v)
+	}
+	same := 1e-6 * math.Max(math.Abs(lowest), math.Abs(highest))
+	if highest-lowest <= same {
+		return
+	}
+	for i, v := range row.Values {
+		atLow, atHigh := v-lowest <= same, highest-v <= same
+		if atLow == (row.Better == "less") && (atLow || atHigh) {
+			row.Best = append(row.Best, i)
+		} else if atLow || atHigh {
+			row.Worst = append(row.Worst, i)
+		}
+	}
+}
+
+// Find returns the index of the engine with a name, or with the beginning of one.
+func Find(rs []*analysis.Result, name string) (int, error) {
+	names := make([]string, len(rs))
+	for i, r := range rs {
+		names[i] = r.Train.Name
+	}
+	return find(names, name)
+}
+
+var errNoName = errors.New("the name is empty")
+
+func find(names []string, name string) (int, error) {
+	if name == "" {
+		return 0, errNoName
+	}
+	found := -1
+	for i, n := range names {
+		if n == name {
+			return i, nil
+		}
+		if len(n) > len(name) && n[:len(name)] == name {
+			if found >= 0 {
+				return 0, fmt.Errorf("%q is the beginning of both %q and %q", name, names[found], n)
+			}
+			found = i
+		}
+	}
+	if found < 0 {
+		return 0, fmt.Errorf("no engine is called %q; there are %s", name, quotedList(names))
+	}
+	return found, nil
+}
+
+func quotedList(names []string) string {
+	out := ""
+	for i, n := range names {
+		switch {
+		case i > 0 && i == len(names)-1:
+			out += " and "
+		case i > 0:
+			out += ", "
+		}
+		out += fmt.Sprintf("%q", n)
+	}
+	return out
+}

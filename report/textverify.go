@@ -1,0 +1,185 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"crankwright/checks"
+	"crankwright/num"
+)
+
+// Verification is the published checks held against our values: what verify --json prints.
+type Verification struct {
+	Checks    int            `json:"checks"`
+	Agree     int            `json:"agree" jsonschema_description:"ours is within the tolerance of the expected value"`
+	Explained int            `json:"explained" jsonschema_description:"ours agrees with the recomputed value; the printed one is wrong, and disagrees says why"`
+	Known     int            `json:"known" jsonschema_description:"ours differs, and disagrees says why"`
+	Fail      int            `json:"fail" jsonschema_description:"ours differs, and nobody knows why"`
+	List      []VerifiedItem `json:"list"`
+}
+
+// VerifiedItem is one check with our value.
+type VerifiedItem struct {
+	ID        string  `json:"id"`
+	Chapter   string  `json:"chapter"`
+	Kind      string  `json:"kind"`
+	What      string  `json:"what"`
+	Unit      string  `json:"unit"`
+	Printed   string  `json:"printed" jsonschema_description:"as the source prints it"`
+	Want      float64 `json:"expected"`
+	Ours      float64 `json:"ours"`
+	Gap       float64 `json:"gap"`
+	Tolerance float64 `json:"tolerance"`
+	TolWhy    string  `json:"tolerance_reason,omitempty"`
+	Source    string  `json:"source"`
+	Place     string  `json:"place,omitempty"`
+	Seen      string  `json:"seen" jsonschema_description:"how far the source was seen: read, memory, recomputed"`
+	Note      string  `json:"note,omitempty"`
+	Disagrees string  `json:"disagrees,omitempty" jsonschema_description:"what is wrong with the printed value"`
+	OK        bool    `json:"ok"`
+	Error     string  `json:"error,omitempty"`
+}
+
+// Verify collects the outcomes of checks.
+func Verify(outcomes []checks.Outcome) Verification {
+	v := Verification{Checks: len(outcomes), List: []VerifiedItem{}}
+	for _, o := range outcomes {
+		item := VerifiedItem{
+			ID: o.ID, Chapter: o.Chapter, Kind: string(o.Kind), What: o.What, Unit: o.Unit, Printed: o.Printed, Want: o.Want,
+			Tolerance: o.Tol, TolWhy: o.TolWhy, Source: o.Source, Place: o.Place, Seen: string(o.Seen), Note: o.Note,
+			Disagrees: o.Disagrees, OK: o.OK,
+		}
+		if o.Err != nil {
+			item.Error = o.Err.Error()
+		} else {
+			item.Ours, item.Gap = o.Value, o.Gap
+		}
+		switch {
+		case !o.OK && o.Disagrees == "":
+			v.Fail++
+		case !o.OK:
+			v.Known++
+		case o.Disagrees != "":
+			v.Explained++
+		default:
+			v.Agree++
+		}
+		v.List = append(v.List, item)
+	}
+	return v
+}
+
+// VerifyText returns a verification as text for a terminal: tables by chapter and source, then the
+// reasons of everything that is not plain agreement.
+func VerifyText(v Verification, screen Screen) string {
+	s := &sheet{Screen: screen}
+	total := fmt.Sprintf("%d checks: %d agree, %d agree with a corrected value, %d fail", v.Checks, v.Agree, v.Explained, v.Fail)
+	if v.Known > 0 {
+		total += fmt.Sprintf(", %d differ for a known reason", v.Known)
+	}
+	s.lead(total)
+	s.paragraph("", "Expected values come from printed texts, closed forms and other programs, never from this one. A check holds where the gap is within half a unit of the last printed digit, or within the tolerance whose reason is given. ≠ marks a printed value that is wrong, ! a value of ours that is too far off.")
+	for _, group := range grouping(v.List) {
+		s.verifyGroup(group)
+	}
+	s.blank()
+	s.lead(total)
+	return s.String()
+}
+
+// grouping puts the checks of one place in one source together, in the sequence of the first of each.
+func grouping(list []VerifiedItem) [][]VerifiedItem {
+	var out [][]VerifiedItem
+	at := map[[5]string]int{}
+	for _, item := range list {
+		key := [5]string{item.Chapter, item.Source, item.Place, item.Kind, item.Seen}
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], item)
+	}
+	return out
+}
+
+// verifyGroup writes the checks of one place in one source.
+func (s *sheet) verifyGroup(list []VerifiedItem) {
+	head := list[0].Chapter + ": " + list[0].Source
+	if list[0].Place != "" {
+		head += ", " + list[0].Place
+	}
+	s.heading(head + " (" + list[0].Kind + ", " + list[0].Seen + ")")
+	var rows [][]cell
+	var reasons []entry
+	numbers, most := []int{0, 0, 0}, 0
+	for _, item := range list {
+		row := []cell{{}, {text: signed(item.Printed)}, {text: withUnit(item.Ours, item.Unit)}, {text: short(item.Gap, 2)}, {text: short(item.Tolerance, 2)}}
+		switch {
+		case item.Error != "":
+			row[0], row[2] = cell{text: "!", style: red}, cell{text: "error"}
+			reasons = append(reasons, entry{"!", item.What + ": " + item.Error})
+		case !item.OK:
+			row[0] = cell{text: "!", style: red}
+			why := item.Disagrees
+			if why == "" {
+				why = "the gap is larger than the tolerance, and no reason is known"
+			}
+			reasons = append(reasons, entry{"!", item.What + ": " + why})
+		case item.Disagrees != "":
+			row[0] = cell{text: "≠"}
+			reasons = append(reasons, entry{"≠", item.What + ": " + item.Disagrees})
+		}
+		for i := range numbers {
+			numbers[i] = max(numbers[i], columns(row[i+1].text))
+		}
+		rows = append(rows, row)
+	}
+	for _, n := range numbers {
+		most += n
+	}
+	room := max(20, s.width()-most-1-12-5*columnSpace)
+	var full [][]cell
+	for i, item := range list {
+		for j, l := range wrap(shownText(item.What), room) {
+			if j == 0 {
+				full = append(full, append([]cell{rows[i][0], {text: l}}, rows[i][1:]...))
+			} else {
+				full = append(full, []cell{{}, {text: "  " + l}, {}, {}, {}, {}})
+			}
+		}
+	}
+	s.table([]column{{left: true}, {left: true}, {head: []string{"printed"}}, {head: []string{"ours"}}, {head: []string{"gap"}}, {head: []string{"within"}}}, full)
+	s.entries(reasons)
+}
+
+func withUnit(v float64, unit string) string {
+	text := short(v, 8)
+	if unit != "" && unit != "1" && !strings.HasPrefix(unit, "-") {
+		text += " " + unit
+	}
+	return text
+}
+
+// short writes a number with so many significant digits, in exponent form where it is small or large.
+func short(v float64, digits int) string {
+	if v == 0 {
+		return "0"
+	}
+	if a := math.Abs(v); a < 1e-3 || a >= 1e9 {
+		text := strconv.FormatFloat(v, 'e', digits-1, 64)
+		mantissa, exponent, _ := strings.Cut(text, "e")
+		if strings.Contains(mantissa, ".") {
+			mantissa = strings.TrimRight(strings.TrimRight(mantissa, "0"), ".")
+		}
+		n, err := strconv.Atoi(exponent)
+		if err != nil {
+			return signed(text)
+		}
+		return signed(mantissa) + "e" + strconv.Itoa(n)
+	}
+	return signed(num.Digits(v, digits))
+}

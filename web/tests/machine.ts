@@ -1,0 +1,43 @@
+import { existsSync, readdirSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+
+const root = fileURLToPath(new URL("../..", import.meta.url));
+
+/** The command under test, which `make build` writes. */
+export const command = join(root, "bin", "crankwright");
+
+/** Where the setup puts the pages under test. */
+export const pages = join(root, "web", "test-results", "pages");
+
+/** The page that compares all examples. */
+export const comparison = join(pages, "all.html");
+
+/** The page of three engines unlike each other: balance shafts, split pins, linked rods. */
+export const few = join(pages, "few.html");
+
+/** The page of one engine. */
+export const single = join(pages, "one.html");
+
+/** The example engines, in the sequence in which the shell lists them. */
+export const examples = readdirSync(join(root, "examples"))
+  .filter((name) => name.endsWith(".engine.yaml"))
+  .sort()
+  .map((name) => join(root, "examples", name));
+
+/** The engines of the page of a few. */
+export const threeUnlike = ["inline-four-flat-shafts", "vee-six-60-split", "radial-five"].map(
+  (name) => join(root, "examples", `${name}.engine.yaml`),
+);
+
+/** The Chromium of this machine; a missing one is an error that says how to get it. */
+export function chromium(): string {
+  const path = process.env["CHROMIUM"] ?? "/usr/bin/chromium";
+  if (!existsSync(path)) {
+    throw new Error(
+      `There is no Chromium at ${path}. Run "make setup" (on Debian it installs the package ` +
+        `chromium), or set CHROMIUM to the path of one.`,
+    );
+  }
+  return path;
+}
