@@ -105,7 +105,7 @@ type state struct {
 	energy, spin     float64
 }
 
-// bodies sums momentum, moment of momentum, energy and spin of all moving parts per ω, ω, ω², ω.
+// bodies sums momentum, moment of momentum, energy and spin of all moving parts per ω, ω², ω.
 func bodies(t *layout.Train, θ float64) state {
 	var s state
 	mirror := t.Rotation == layout.Clockwise
@@ -334,7 +334,7 @@ func mirrored(t failer, r *analysis.Result) {
 	forgetFiring(c)
 	same(t, "mirror image", r, run(t, c),
 		func(w complex128) complex128 { return -cmplx.Conj(w) },
-		func(w complex128) complex128 { return cmplx.Conj(w) },
+		cmplx.Conj,
 		func(θ num.Angle) num.Angle { return -θ }, -1)
 }
 
@@ -344,7 +344,7 @@ func clockwise(t failer, r *analysis.Result) {
 	c.Rotation = layout.Clockwise - c.Rotation
 	same(t, "other rotation", r, run(t, c),
 		func(w complex128) complex128 { return -cmplx.Conj(w) },
-		func(w complex128) complex128 { return cmplx.Conj(w) },
+		cmplx.Conj,
 		keepAngle, -1)
 }
 

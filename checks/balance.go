@@ -62,8 +62,10 @@ func (l *list) workedBalance() {
 		if seen == Recomputed {
 			kind = ClosedForm
 		}
-		l.add(Check{ID: "balance/" + id, Chapter: "inertia", Kind: kind, Source: source, Place: place, Seen: seen, What: what,
-			Unit: unit, Printed: printed, Want: want, Ours: ours})
+		l.add(Check{
+			ID: "balance/" + id, Chapter: "inertia", Kind: kind, Source: source, Place: place, Seen: seen, What: what,
+			Unit: unit, Printed: printed, Want: want, Ours: ours,
+		})
 		return &l.checks[len(l.checks)-1]
 	}
 	const g = 32.2
@@ -166,8 +168,10 @@ func (l *list) locomotive() {
 		}
 		return cmplx.Abs(b.Force.Z(nil).Order(2)) * ω * ω, nil
 	}
-	base := Check{Chapter: "inertia", Kind: Published, Source: "SAR", Place: "ex. 12.7, p. 318", Seen: Read,
-		Note: "the share of the reciprocating mass that is balanced, 40 kN/(69.625 ω²), as the source finds it from its diagram"}
+	base := Check{
+		Chapter: "inertia", Kind: Published, Source: "SAR", Place: "ex. 12.7, p. 318", Seen: Read,
+		Note: "the share of the reciprocating mass that is balanced, 40 kN/(69.625 ω²), as the source finds it from its diagram",
+	}
 	c := base
 	c.ID, c.What, c.Unit, c.Printed, c.Want = "balance/SAR-12.7/tractive", "variation of tractive force √2 (1−c) m r ω²", "kN", "36.98 kN", 36.98
 	c.Ours = func() (float64, error) { v, err := component(false); return v / 1e3, err }
@@ -181,10 +185,14 @@ func (l *list) locomotive() {
 // fourCranks lists the engine of four unequal cranks whose inner masses balance the outer ones.
 func (l *list) fourCranks() {
 	x := []float64{0, 0.450, 1.200, 1.800}
-	e := engine{rpm: 240, r: 0.3, l: 1.2, masses: []float64{400, 846.64, 865.33, 400},
-		ideal: ideal{pins: []float64{0, 160.893, 313.898, 120}, axes: make([]float64, 4), x: x}}
-	outer := engine{rpm: e.rpm, r: e.r, l: e.l, masses: []float64{400},
-		ideal: ideal{pins: []float64{0, 120}, axes: make([]float64, 2), x: []float64{0, 1.8}}}
+	e := engine{
+		rpm: 240, r: 0.3, l: 1.2, masses: []float64{400, 846.64, 865.33, 400},
+		ideal: ideal{pins: []float64{0, 160.893, 313.898, 120}, axes: make([]float64, 4), x: x},
+	}
+	outer := engine{
+		rpm: e.rpm, r: e.r, l: e.l, masses: []float64{400},
+		ideal: ideal{pins: []float64{0, 120}, axes: make([]float64, 2), x: []float64{0, 1.8}},
+	}
 	needed := func(at, about float64) (complex128, error) { // mass × direction that balances the couple about a plane
 		t := outer.train()
 		t.Reference = about

@@ -32,8 +32,10 @@ func TestEveryCheckIsComplete(t *testing.T) {
 			t.Errorf("%s: two checks have this ID", c.ID)
 		}
 		seen[c.ID] = true
-		for name, v := range map[string]string{"Chapter": c.Chapter, "Kind": string(c.Kind), "Source": c.Source, "Seen": string(c.Seen),
-			"What": c.What, "Unit": c.Unit, "Printed": c.Printed} {
+		for name, v := range map[string]string{
+			"Chapter": c.Chapter, "Kind": string(c.Kind), "Source": c.Source, "Seen": string(c.Seen),
+			"What": c.What, "Unit": c.Unit, "Printed": c.Printed,
+		} {
 			if v == "" {
 				t.Errorf("%s: %s is empty", c.ID, name)
 			}

@@ -277,8 +277,11 @@ func (l *list) workedRods() {
 		rod                layout.Rod
 		small              float64 // centre of gravity from the small end [m]
 	}{
-		{"KG-15.15", "ex. 15.15, p. 545", "0.17 kg and 14.83 kg at 2.33 mm", long,
-			layout.Rod{Mass: 15, CG: 0.1, Inertia: 7000e-6, Length: 0.3}, 0.2},
+		{
+			"KG-15.15", "ex. 15.15, p. 545", "0.17 kg and 14.83 kg at 2.33 mm", long,
+			layout.Rod{Mass: 15, CG: 0.1, Inertia: 7000e-6, Length: 0.3},
+			0.2,
+		},
 		{"KG-15.18", "ex. 15.18, p. 550", "1.1 kg and 0.9 kg at 0.121 m", s, bar, 0.1},
 	} {
 		k2 := c.rod.Inertia / c.rod.Mass

@@ -46,8 +46,10 @@ func (l *list) furtherBalance() {
 	}
 
 	// SAR 12.4: four cranks at right angles, neighbours opposite; outer 3 m, inner 1.2 m apart
-	s4 := engine{rpm: 90, r: 0.45, l: 100, masses: []float64{900},
-		ideal: ideal{pins: []float64{0, 180, 90, 270}, axes: make([]float64, 4), x: []float64{-1.5, -0.6, 0.6, 1.5}}}
+	s4 := engine{
+		rpm: 90, r: 0.45, l: 100, masses: []float64{900},
+		ideal: ideal{pins: []float64{0, 180, 90, 270}, axes: make([]float64, 4), x: []float64{-1.5, -0.6, 0.6, 1.5}},
+	}
 	add(Check{
 		ID: "further/SAR-12.4/couple", Kind: Published, Source: "SARSCI", Seen: Read,
 		Place: "ill. 12.4, p. 314: 0.9 m r ω² √2, 900 kg, r 0.45 m, 90 rpm",
@@ -64,8 +66,10 @@ func (l *list) furtherBalance() {
 	// SAR 12.5: outer cranks 45° either side, inner ones opposite, so that the first order balances
 	half := 45.0
 	inner := 78.69
-	s5 := engine{rpm: 450, r: 0.05, l: 0.2, masses: []float64{160, 576.88, 576.88, 160},
-		ideal: ideal{pins: []float64{half, 180 + inner, 180 - inner, -half}, axes: make([]float64, 4), x: []float64{-2.5, -0.5, 0.5, 2.5}}}
+	s5 := engine{
+		rpm: 450, r: 0.05, l: 0.2, masses: []float64{160, 576.88, 576.88, 160},
+		ideal: ideal{pins: []float64{half, 180 + inner, 180 - inner, -half}, axes: make([]float64, 4), x: []float64{-2.5, -0.5, 0.5, 2.5}},
+	}
 	add(Check{
 		ID: "further/SAR-12.5/second", Kind: Published, Source: "SARSCI", Seen: Read,
 		Place: "ill. 12.5, p. 315: 2 m r ω² cos(2·78.69°)/n, inner 576.88 kg, outer 160 kg, r 50 mm, l 200 mm, 450 rpm",
@@ -90,8 +94,10 @@ func (l *list) furtherBalance() {
 		})
 	}
 
-	s8 := engine{rpm: 1800, r: 0.06, l: 0.24, masses: []float64{1.5},
-		ideal: ideal{pins: []float64{0, 180, 90, 270}, axes: make([]float64, 4), x: []float64{-0.225, -0.075, 0.075, 0.225}}}
+	s8 := engine{
+		rpm: 1800, r: 0.06, l: 0.24, masses: []float64{1.5},
+		ideal: ideal{pins: []float64{0, 180, 90, 270}, axes: make([]float64, 4), x: []float64{-0.225, -0.075, 0.075, 0.225}},
+	}
 	add(Check{
 		ID: "further/SAR-12.8/primary", Kind: Published, Source: "SARSCI", Seen: Read, Place: "ill. 12.8, p. 320: 1.5 kg, r 60 mm, l 240 mm",
 		What: "largest first-order couple over ω²", Unit: "kg m²", Printed: "0.019", Want: 0.019,
@@ -99,8 +105,10 @@ func (l *list) furtherBalance() {
 		Ours: func() (float64, error) { v, err := s8.largest(1, true); return v / math.Pow(60*math.Pi, 2), err },
 	})
 
-	four := engine{rpm: 2000, r: 0.05, l: 0.2, masses: []float64{2},
-		ideal: ideal{pins: []float64{0, 180, 270, 90}, axes: make([]float64, 4), x: []float64{-0.3, -0.1, 0.1, 0.3}}}
+	four := engine{
+		rpm: 2000, r: 0.05, l: 0.2, masses: []float64{2},
+		ideal: ideal{pins: []float64{0, 180, 270, 90}, axes: make([]float64, 4), x: []float64{-0.3, -0.1, 0.1, 0.3}},
+	}
 	f := 2 * 0.05 * math.Pow(2000*math.Pi/30, 2)
 	for _, q := range []struct {
 		name   string
@@ -128,11 +136,17 @@ func (l *list) furtherBalance() {
 		printed           string
 		disagrees         string
 	}{
-		{"HOLOOLY-3", "HOLOOLY", "three-cylinder radial, stroke 120 mm, l 240 mm, 1 kg, 2400 rpm: inputs read, result by hand",
-			engine{rpm: 2400, r: 0.06, l: 0.24, masses: []float64{1}, ideal: radial(3)}, "1.5 m r ω²", ""},
-		{"FILO-3", "FILO", "three-cylinder radial, stroke 125 mm, l 225 mm, 2 kg, 1200 rpm",
-			engine{rpm: 1200, r: 0.0625, l: 0.225, masses: []float64{2}, ideal: radial(3)}, "0",
-			"the page adds the forces as if they acted along one line and finds none; along their own axes they leave 1.5 times the force of one cylinder"},
+		{
+			"HOLOOLY-3", "HOLOOLY", "three-cylinder radial, stroke 120 mm, l 240 mm, 1 kg, 2400 rpm: inputs read, result by hand",
+			engine{rpm: 2400, r: 0.06, l: 0.24, masses: []float64{1}, ideal: radial(3)},
+			"1.5 m r ω²", "",
+		},
+		{
+			"FILO-3", "FILO", "three-cylinder radial, stroke 125 mm, l 225 mm, 2 kg, 1200 rpm",
+			engine{rpm: 1200, r: 0.0625, l: 0.225, masses: []float64{2}, ideal: radial(3)},
+			"0",
+			"the page adds the forces as if they acted along one line and finds none; along their own axes they leave 1.5 times the force of one cylinder",
+		},
 	} {
 		unit := c.e.masses[0] * c.e.r * math.Pow(c.e.rpm*math.Pi/30, 2)
 		for i, name := range []string{"primary", "secondary"} {

@@ -53,8 +53,10 @@ func orders() []firingRow {
 		{"radial-7", "1-3-5-7-2-4-6", radial(7), "102.857142857", woiweb, Read, "radial, 7 cylinders"},
 		{"v8-cross-along", "1-8-4-3-6-5-7-2", vee(-90, 0, cross...), "90", woiweb, Read, "8 cylinders; numbered along the crank"},
 		{"v12", "1-7-5-11-3-9-6-12-2-8-4-10", vee(60, 0, six...).bankFirst(), "60", woiweb, Read, "12 cylinders; one bank after the other"},
-		{"v16", "1-12-8-11-7-14-5-16-4-15-3-10-6-9-2-13", vee(-90, 0, 0, 270, 90, 180, 135, 225, 45, 315), "45", woiweb, Read,
-			"16 cylinders; numbered along the crank it fits a 90° vee with eight throws 45° apart, and no vee numbered bank by bank"},
+		{
+			"v16", "1-12-8-11-7-14-5-16-4-15-3-10-6-9-2-13", vee(-90, 0, 0, 270, 90, 180, 135, 225, 45, 315), "45", woiweb, Read,
+			"16 cylinders; numbered along the crank it fits a 90° vee with eight throws 45° apart, and no vee numbered bank by bank",
+		},
 		{"inline-4-other", "1-2-4-3", inline(0, 180, 180, 0), "180", "DENTON", Read, "p. 107, two possible orders"},
 		{"inline-5", "1-2-4-5-3", inline(0, 216, 144, 72, 288), "144", memory, Memory, ""},
 		{"inline-6-other-crank", "1-4-2-6-3-5", inline(0, 120, 240, 240, 120, 0), "120", memory, Memory, ""},
@@ -128,15 +130,21 @@ func (l *list) phaseVectors() {
 		plain     []sum // every cylinder counts 1
 		linear    []sum // 1 at the free end, falling to 1/N
 	}{
-		{"inline-6", "1-5-3-6-2-4", inline(0, 240, 120, 120, 240, 0),
+		{
+			"inline-6", "1-5-3-6-2-4", inline(0, 240, 120, 120, 240, 0),
 			[]sum{{0.5, "0"}, {1, "0"}, {1.5, "0"}, {2, "0"}, {2.5, "0"}, {3, "6"}, {3.5, "0"}, {4, "0"}, {4.5, "0"}, {6, "6"}, {9, "6"}, {12, "6"}},
-			[]sum{{0.5, ".5774"}, {1, "0"}, {1.5, "1.5"}, {2, "0"}, {2.5, ".5774"}, {3, "3.5"}, {4, "0"}, {4.5, "1.5"}, {5, "0"}, {6, "3.5"}}},
-		{"inline-4", "1-3-4-2", inline(0, 180, 180, 0),
+			[]sum{{0.5, ".5774"}, {1, "0"}, {1.5, "1.5"}, {2, "0"}, {2.5, ".5774"}, {3, "3.5"}, {4, "0"}, {4.5, "1.5"}, {5, "0"}, {6, "3.5"}},
+		},
+		{
+			"inline-4", "1-3-4-2", inline(0, 180, 180, 0),
 			[]sum{{0.5, "0"}, {1, "0"}, {1.5, "0"}, {2, "4"}, {4, "4"}},
-			[]sum{{0.5, ".7906"}, {1, "0"}, {1.5, ".7906"}, {2, "2.5"}, {4, "2.5"}}},
-		{"inline-5", "1-2-4-5-3", inline(0, 216, 144, 72, 288),
+			[]sum{{0.5, ".7906"}, {1, "0"}, {1.5, ".7906"}, {2, "2.5"}, {4, "2.5"}},
+		},
+		{
+			"inline-5", "1-2-4-5-3", inline(0, 216, 144, 72, 288),
 			[]sum{{0.5, "0"}, {1, "0"}, {2, "0"}, {2.5, "5"}, {5, "5"}},
-			[]sum{{0.5, ".9960"}, {1, ".0898"}, {1.5, ".0898"}, {2, ".9960"}, {2.5, "3.0"}, {5, "3.0"}}},
+			[]sum{{0.5, ".9960"}, {1, ".0898"}, {1.5, ".0898"}, {2, ".9960"}, {2.5, "3.0"}, {5, "3.0"}},
+		},
 	} {
 		n := float64(len(c.engine.pins))
 		add := func(name, what string, s sum, ours func(firing.Schedule) float64) {

@@ -121,9 +121,9 @@ func couple(moment complex128, ratio float64) []layout.Unbalance {
 func (l *list) balanceShafts() {
 	const r, λ = idealRadius, idealRatio
 	four := inline(0, 180, 180, 0)
-	add := func(id, source, place, what, printed string, want, tol float64, ours func() (float64, error)) {
+	add := func(id, place, what, printed string, want, tol float64, ours func() (float64, error)) {
 		l.add(Check{
-			ID: "shaft/" + id, Chapter: "inertia", Kind: ClosedForm, Source: source, Place: place, Seen: Recomputed, What: what, Unit: "F1",
+			ID: "shaft/" + id, Chapter: "inertia", Kind: ClosedForm, Source: "DEFINITION", Place: place, Seen: Recomputed, What: what, Unit: "F1",
 			Printed: printed, Want: want, Tol: tol, TolWhy: "rounding; an identity", Ours: ours,
 		})
 	}
@@ -138,11 +138,11 @@ func (l *list) balanceShafts() {
 		return t
 	}
 	place := "two shafts at twice the crank speed, unbalance m r²/(2l) each"
-	add("inline-4/first-term", "DEFINITION", place, "second-order force left by the shafts: that beyond the first term of A2", "4 (A2 − λ)",
+	add("inline-4/first-term", place, "second-order force left by the shafts: that beyond the first term of A2", "4 (A2 − λ)",
 		4*(seriesA(2, λ)-λ), 1e-12, func() (float64, error) { return remainder(shafts(r*λ/2, 0), 2, false) })
-	add("inline-4/exact", "DEFINITION", "two shafts at twice the crank speed, unbalance ½ m r A2 each", "second-order force left", "0",
+	add("inline-4/exact", "two shafts at twice the crank speed, unbalance ½ m r A2 each", "second-order force left", "0",
 		0, 1e-12, func() (float64, error) { return remainder(shafts(r*seriesA(2, λ)/2, 0), 2, false) })
-	add("inline-4/one-shaft", "DEFINITION", "one of the two shafts only", "second-order force left: half of it turns the other way", "2 A2",
+	add("inline-4/one-shaft", "one of the two shafts only", "second-order force left: half of it turns the other way", "2 A2",
 		2*seriesA(2, λ), 1e-12, func() (float64, error) {
 			t := shafts(r*seriesA(2, λ)/2, 0)
 			t.Shafts = t.Shafts[:1]
@@ -175,7 +175,7 @@ func (l *list) balanceShafts() {
 		{"v6-60-split", "second-order moment left by a single shaft against the crank", "even-fire 60° vee six, shaft at −2", vee(60, 60, 0, 240, 120), 2, false},
 		{"v8-90-cross", "first-order moment left by counterweights alone", "90° vee eight with cross crank, no shaft", vee(90, 0, 0, 90, 270, 180), 1, true},
 	} {
-		add(c.id, "DEFINITION", c.place, c.what, "0", 0, 1e-12, func() (float64, error) {
+		add(c.id, c.place, c.what, "0", 0, 1e-12, func() (float64, error) {
 			t := c.engine.train()
 			b, err := solve(t)
 			if err != nil {
@@ -202,7 +202,7 @@ func (l *list) balanceShafts() {
 			return v[1], err
 		},
 	})
-	add("half-counterweight", "DEFINITION", "one cylinder, counterweight of half the reciprocating mass and a shaft at −1", "first-order force left", "0", 0, 1e-13,
+	add("half-counterweight", "one cylinder, counterweight of half the reciprocating mass and a shaft at −1", "first-order force left", "0", 0, 1e-13,
 		func() (float64, error) {
 			t := inline(0).train()
 			t.Counterweights = []layout.Unbalance{{Angle: angle(180), Amount: r / 2}}

@@ -11,7 +11,7 @@ import (
 // seriesTerm returns the exact coefficient of λ^{2k−1} in A_{2j}.
 //
 //	√(1−λ² sin²φ) = Σ_k C(½,k) (−λ²)^k sin^{2k}φ
-//	sin^{2k}φ = 2^{−2k} ( C(2k,k) + 2 Σ_j (−1)^j C(2k,k−j) cos 2jφ )
+//	= 2^{−2k} ( C(2k,k) + 2 Σ_j (−1)^j C(2k,k−j) cos 2jφ
 //	A_{2j} = 4j² Σ_k C(½,k) (−1)^{k+j} 2^{1−2k} C(2k,k−j) λ^{2k−1}
 //
 // with

@@ -70,7 +70,7 @@ func EndView(r *analysis.Result, at num.Angle) Figure {
 	s.axesSign(point{margin + 30, s.bottom + 56}, t.Rotation)
 	s.scaleBar(v.scale, point{column - margin, s.bottom + 56})
 	s.bottom += 66
-	s.endWords(t, at, poses, shown)
+	s.endWords(t, poses, shown)
 	s.note(z.assumption())
 	if len(t.Counterweights) > 0 {
 		s.note("Counterweights show where they stand, not how large they are.")
@@ -348,7 +348,7 @@ func (s *sheet) endNames(t *layout.Train, z sizes, v view, poses []pose, shown [
 	}
 }
 
-func (s *sheet) endWords(t *layout.Train, at num.Angle, poses []pose, shown []int) {
+func (s *sheet) endWords(t *layout.Train, poses []pose, shown []int) {
 	s.say("Seen from the drive end, y to the right and z up, to scale. The crank turns " + t.Rotation.String() + ".")
 	var parts []string
 	for i, p := range poses {

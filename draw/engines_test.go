@@ -140,8 +140,10 @@ func shafted() *layout.Train {
 		if i == 1 {
 			ratio = -2
 		}
-		t.Shafts = append(t.Shafts, layout.Shaft{SpeedRatio: ratio, Y: y, Z: 0.03,
-			Masses: []layout.Unbalance{{At: 0.147, Angle: num.Turn / 2, Amount: 0.0034}}})
+		t.Shafts = append(t.Shafts, layout.Shaft{
+			SpeedRatio: ratio, Y: y, Z: 0.03,
+			Masses: []layout.Unbalance{{At: 0.147, Angle: num.Turn / 2, Amount: 0.0034}},
+		})
 	}
 	return t
 }

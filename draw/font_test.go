@@ -35,8 +35,16 @@ func TestQuantity(t *testing.T) {
 		unit string
 		want string
 	}{
-		{0, "N", "0 N"}, {1234.6, "N", "1.23 kN"}, {-12, "N m", "−12 N m"}, {0.045, "N", "45 mN"}, {999.7, "N", "1 kN"},
-		{2.5e6, "N", "2.5 MN"}, {1e20, "N", "1.00·10^11 GN"}, {math.NaN(), "N", unknown}, {math.Inf(1), "N", unknown}, {1e-12, "N", "0 N"},
+		{0, "N", "0 N"},
+		{1234.6, "N", "1.23 kN"},
+		{-12, "N m", "−12 N m"},
+		{0.045, "N", "45 mN"},
+		{999.7, "N", "1 kN"},
+		{2.5e6, "N", "2.5 MN"},
+		{1e20, "N", "1.00·10^11 GN"},
+		{math.NaN(), "N", unknown},
+		{math.Inf(1), "N", unknown},
+		{1e-12, "N", "0 N"},
 	} {
 		if got := quantity(c.x, c.unit); got != c.want {
 			t.Errorf("quantity(%g) = %q, want %q", c.x, got, c.want)

@@ -155,8 +155,10 @@ func (s *sheet) newPlot(y, h float64, period num.Angle, low, high float64, name,
 		high = low + 1
 	}
 	step := niceStep(high-low, 4)
-	p := plot{x: 58, y: y, w: column - 58 - margin, h: h, period: period,
-		low: step * math.Floor(low/step+1e-9), high: step * math.Ceil(high/step-1e-9)}
+	p := plot{
+		x: 58, y: y, w: column - 58 - margin, h: h, period: period,
+		low: step * math.Floor(low/step+1e-9), high: step * math.Ceil(high/step-1e-9),
+	}
 	factor, prefix := prefixFor(math.Max(math.Abs(p.low), p.high))
 	for i := range int(math.Round((p.high-p.low)/step)) + 1 {
 		v := p.low + float64(i)*step

@@ -61,24 +61,42 @@ func Gallery() []Entry {
 	}
 	first := Options{K: 2}
 	return []Entry{
-		{Name: "end-view", Shows: "the crank train seen from the drive end, to scale", Takes: []Option{TakesAngle}, Defaults: first,
-			draw: one(func(r *analysis.Result, o Options) Figure { return EndView(r, o.Angle) })},
-		{Name: "side-view", Shows: "the crank train seen from the side, to scale", Takes: []Option{TakesAngle}, Defaults: first,
-			draw: one(func(r *analysis.Result, o Options) Figure { return SideView(r, o.Angle) })},
-		{Name: "phasor-star", Shows: "how the parts of the engine add up in one order", Takes: []Option{TakesOrder, TakesQuantity}, Defaults: first,
-			draw: one(func(r *analysis.Result, o Options) Figure { return PhasorStar(r, o.K, o.Quantity) })},
-		{Name: "order-bars", Shows: "free forces and moments by order, with and against the crank", Defaults: first,
-			draw: one(func(r *analysis.Result, _ Options) Figure { return OrderBars(r) })},
-		{Name: "resultant", Shows: "shaking force or moment over the cycle", Takes: []Option{TakesQuantity}, Defaults: first,
-			draw: one(func(r *analysis.Result, o Options) Figure { return Resultant(r, o.Quantity) })},
-		{Name: "torque-curve", Shows: "inertia torque and roll moment over the crank angle", Defaults: first,
-			draw: one(func(r *analysis.Result, _ Options) Figure { return TorqueCurve(r) })},
-		{Name: "firing-wheel", Shows: "the firings of one cycle as a circle", Defaults: first,
-			draw: one(func(r *analysis.Result, _ Options) Figure { return FiringWheel(r) })},
-		{Name: "firing-strip", Shows: "the firings of one cycle by cylinder and exhaust group", Defaults: first,
-			draw: one(func(r *analysis.Result, _ Options) Figure { return FiringStrip(r) })},
-		{Name: "comparison-bars", Shows: "several engines side by side", Defaults: first, Several: true,
-			draw: func(rs []*analysis.Result, _ Options) Figure { return ComparisonBars(GroupsOf(rs)) }},
+		{
+			Name: "end-view", Shows: "the crank train seen from the drive end, to scale", Takes: []Option{TakesAngle}, Defaults: first,
+			draw: one(func(r *analysis.Result, o Options) Figure { return EndView(r, o.Angle) }),
+		},
+		{
+			Name: "side-view", Shows: "the crank train seen from the side, to scale", Takes: []Option{TakesAngle}, Defaults: first,
+			draw: one(func(r *analysis.Result, o Options) Figure { return SideView(r, o.Angle) }),
+		},
+		{
+			Name: "phasor-star", Shows: "how the parts of the engine add up in one order", Takes: []Option{TakesOrder, TakesQuantity}, Defaults: first,
+			draw: one(func(r *analysis.Result, o Options) Figure { return PhasorStar(r, o.K, o.Quantity) }),
+		},
+		{
+			Name: "order-bars", Shows: "free forces and moments by order, with and against the crank", Defaults: first,
+			draw: one(func(r *analysis.Result, _ Options) Figure { return OrderBars(r) }),
+		},
+		{
+			Name: "resultant", Shows: "shaking force or moment over the cycle", Takes: []Option{TakesQuantity}, Defaults: first,
+			draw: one(func(r *analysis.Result, o Options) Figure { return Resultant(r, o.Quantity) }),
+		},
+		{
+			Name: "torque-curve", Shows: "inertia torque and roll moment over the crank angle", Defaults: first,
+			draw: one(func(r *analysis.Result, _ Options) Figure { return TorqueCurve(r) }),
+		},
+		{
+			Name: "firing-wheel", Shows: "the firings of one cycle as a circle", Defaults: first,
+			draw: one(func(r *analysis.Result, _ Options) Figure { return FiringWheel(r) }),
+		},
+		{
+			Name: "firing-strip", Shows: "the firings of one cycle by cylinder and exhaust group", Defaults: first,
+			draw: one(func(r *analysis.Result, _ Options) Figure { return FiringStrip(r) }),
+		},
+		{
+			Name: "comparison-bars", Shows: "several engines side by side", Defaults: first, Several: true,
+			draw: func(rs []*analysis.Result, _ Options) Figure { return ComparisonBars(GroupsOf(rs)) },
+		},
 	}
 }
 

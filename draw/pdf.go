@@ -201,7 +201,7 @@ func (w *pdfWriter) font(n int, f *face, used map[rune]bool) error {
 	}
 	return w.stream(n+4, "", []byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"+
 		"/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n"+
-		"1 begincodespacerange\n<0000> <ffff>\nendcodespacerange\n"+unicode.String()+"endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"))
+		"1 begincodespacerange\n<0000> <ffff>\nendcodespacerange\n"+unicode.String()+"endcmap\nCMapName currentdict /CMap defineresource pop\nend\n"))
 }
 
 func (w *pdfWriter) finish(catalog, info int) []byte {

@@ -242,8 +242,8 @@ func (s *sheet) ellipsePanel(p analysis.Pair, q Quantity, k int, turn layout.Rot
 		}
 		a := c.plus(onPaper(p.With).times(f))
 		b := a.plus(onPaper(p.Against).times(f))
-		g.arrow(c.plus(aside), a.plus(aside), pen(with, normal), 9)
-		g.arrow(a.plus(aside), b.plus(aside), pen(against, normal).in(dashed), 9)
+		g.arrow(c.plus(aside), a.plus(aside), pen(with, normal))
+		g.arrow(a.plus(aside), b.plus(aside), pen(against, normal).in(dashed))
 		g.add(circle{b, 3.5}, pen(ink, 1.3).filled(paper))
 		if e.Sense != 0 {
 			senseHead(g, p, c, f, turn)

@@ -99,11 +99,13 @@ func (*group) node() {}
 // geometry is the outline of a mark.
 type geometry interface{ outline() path }
 
-type segment struct{ from, to point }
-type circle struct {
-	centre point
-	r      float64
-}
+type (
+	segment struct{ from, to point }
+	circle  struct {
+		centre point
+		r      float64
+	}
+)
 type ellipse struct {
 	centre point
 	rx, ry float64
@@ -213,12 +215,12 @@ func (s *scene) group(role, title, desc string, fill func(*scene)) {
 }
 
 // arrow draws an arrow with a filled head.
-func (s *scene) arrow(a, b point, l look, head float64) {
+func (s *scene) arrow(a, b point, l look) {
 	d := b.minus(a)
 	if d.length() < 0.5 {
 		return
 	}
-	head = math.Min(head, 0.8*d.length())
+	head := math.Min(9, 0.8*d.length())
 	u := d.unit()
 	neck := b.minus(u.times(head * 0.8))
 	s.line(a, neck, l)

@@ -9,8 +9,8 @@ import (
 // axesSign draws the directions y and z and the sense of rotation.
 func (s *sheet) axesSign(c point, rotation layout.Rotation) {
 	s.group("axes", "Axes and sense of rotation", "", func(g *scene) {
-		g.arrow(c, point{c.x + 30, c.y}, pen(ink, normal), 9)
-		g.arrow(c, point{c.x, c.y - 30}, pen(ink, normal), 9)
+		g.arrow(c, point{c.x + 30, c.y}, pen(ink, normal))
+		g.arrow(c, point{c.x, c.y - 30}, pen(ink, normal))
 		g.text(label{at: point{c.x + 35, c.y + 4}, text: "y", size: sizeText, paint: ink})
 		g.text(label{at: point{c.x, c.y - 34}, text: "z", size: sizeText, align: middle, paint: ink})
 		at := point{c.x + 86, c.y - 14}

@@ -62,7 +62,7 @@ func (w *svgWriter) group(g *group) {
 }
 
 func (w *svgWriter) shape(s shape) {
-	tag := ""
+	var tag string
 	switch g := s.geometry.(type) {
 	case segment:
 		tag = "line"

@@ -130,8 +130,13 @@ func TestCarEngine(t *testing.T) {
 // is the largest that any circle between the two gives.
 func TestCheekMoment(t *testing.T) {
 	for _, c := range []struct{ radius, width, pin float64 }{
-		{0.045, 0.088, 0.049}, {0.020, 0.088, 0.049}, {0.4, 1.2, 0.7}, {0.010, 0.088, 0.049},
-		{0.045, 0.030, 0.049}, {0.003, 0.010, 0.049}, {0.3, 0.088, 0.049},
+		{0.045, 0.088, 0.049},
+		{0.020, 0.088, 0.049},
+		{0.4, 1.2, 0.7},
+		{0.010, 0.088, 0.049},
+		{0.045, 0.030, 0.049},
+		{0.003, 0.010, 0.049},
+		{0.3, 0.088, 0.049},
 	} {
 		large, small := c.width/2, 0.625*c.pin
 		height := func(x float64) float64 {

@@ -33,15 +33,19 @@ func Order(r *analysis.Result, k int) []Section {
 	force := Section{Heading: capital(orderName(k)) + ": force"}
 	force.Lines = append(force.Lines, e.angles()...)
 	force.Lines = append(force.Lines, e.pair()...)
-	force.Lines = append(force.Lines, e.stars(quantity{name: "force", unit: "N", pair: o.Force,
+	force.Lines = append(force.Lines, e.stars(quantity{
+		name: "force", unit: "N", pair: o.Force,
 		with:    func(c inertia.Contribution) complex128 { return c.With },
-		against: func(c inertia.Contribution) complex128 { return c.Against }})...)
+		against: func(c inertia.Contribution) complex128 { return c.Against },
+	})...)
 
 	x := r.Train.Reference
 	moment := Section{Heading: capital(orderName(k)) + ": moment"}
-	moment.Lines = e.stars(quantity{name: "moment", unit: "N m", pair: o.Moment,
+	moment.Lines = e.stars(quantity{
+		name: "moment", unit: "N m", pair: o.Moment,
 		with:    func(c inertia.Contribution) complex128 { return c.MomentWith(x) },
-		against: func(c inertia.Contribution) complex128 { return c.MomentAgainst(x) }})
+		against: func(c inertia.Contribution) complex128 { return c.MomentAgainst(x) },
+	})
 	if o.Force.Ellipse.Major > 0 && len(r.Train.Cylinders) > 1 {
 		moment.Lines = append(moment.Lines, fmt.Sprintf("A free force is left, so the moment depends on the point about which it is taken: here x = %s mm.", num.Digits(1e3*x, 5)))
 	}

@@ -163,17 +163,29 @@ func oddCustom() layout.Train {
 			{Name: "C", At: 0.207, Angle: num.Degrees(-101), Radius: 0.044, Unbalance: 0.013, Pair: 2},
 		},
 		Cylinders: []layout.Cylinder{
-			{Name: "1", Throw: 0, At: 0.002, Axis: num.Degrees(-31), Piston: layout.Piston{Mass: 0.33},
-				Rod: layout.Rod{Length: 0.112, Mass: 0.41, CG: 0.033, Inertia: 0.0011}}, // ratio 0.446
-			{Name: "2", Throw: 0, At: 0.024, Axis: num.Degrees(44), Offset: -0.006, Piston: layout.Piston{Mass: 0.37, PinOffset: 0.001},
-				Rod: layout.Rod{Length: 0.139, Mass: 0.52, CG: -0.004, Inertia: 0.0016}}, // centre of gravity below the big end
-			{Name: "3", Throw: 1, At: 0.131, Axis: num.Degrees(8), Offset: 0.003, Piston: layout.Piston{Mass: 0.29},
-				Rod: layout.Rod{Length: 0.160, Mass: 0.77, CG: 0.052, Inertia: 0.0030}},
-			{Name: "4", Throw: 1, At: 0.131, Axis: num.Degrees(70), Piston: layout.Piston{Mass: 0.31},
-				Rod: layout.Rod{Length: 0.118, Mass: 0.30, CG: 0.050, Inertia: 0.0007,
-					Linked: true, Master: 2, KnuckleRadius: 0.041, KnuckleAngle: num.Degrees(63)}},
-			{Name: "5", Throw: 2, At: 0.207, Axis: num.Degrees(163), Offset: 0.002, Piston: layout.Piston{Mass: 0.36},
-				Rod: layout.Rod{Length: 0.150, Mass: 0.49, CG: 0.045, Inertia: 0.0017}},
+			{
+				Name: "1", Throw: 0, At: 0.002, Axis: num.Degrees(-31), Piston: layout.Piston{Mass: 0.33},
+				Rod: layout.Rod{Length: 0.112, Mass: 0.41, CG: 0.033, Inertia: 0.0011},
+			}, // ratio 0.446
+			{
+				Name: "2", Throw: 0, At: 0.024, Axis: num.Degrees(44), Offset: -0.006, Piston: layout.Piston{Mass: 0.37, PinOffset: 0.001},
+				Rod: layout.Rod{Length: 0.139, Mass: 0.52, CG: -0.004, Inertia: 0.0016},
+			}, // centre of gravity below the big end
+			{
+				Name: "3", Throw: 1, At: 0.131, Axis: num.Degrees(8), Offset: 0.003, Piston: layout.Piston{Mass: 0.29},
+				Rod: layout.Rod{Length: 0.160, Mass: 0.77, CG: 0.052, Inertia: 0.0030},
+			},
+			{
+				Name: "4", Throw: 1, At: 0.131, Axis: num.Degrees(70), Piston: layout.Piston{Mass: 0.31},
+				Rod: layout.Rod{
+					Length: 0.118, Mass: 0.30, CG: 0.050, Inertia: 0.0007,
+					Linked: true, Master: 2, KnuckleRadius: 0.041, KnuckleAngle: num.Degrees(63),
+				},
+			},
+			{
+				Name: "5", Throw: 2, At: 0.207, Axis: num.Degrees(163), Offset: 0.002, Piston: layout.Piston{Mass: 0.36},
+				Rod: layout.Rod{Length: 0.150, Mass: 0.49, CG: 0.045, Inertia: 0.0017},
+			},
 		},
 		Counterweights: []layout.Unbalance{
 			{At: -0.030, Angle: num.Degrees(205), Amount: 0.019},

@@ -131,8 +131,10 @@ func (s *Solver) transform(n int) *num.Transform {
 func (b *Balance) reset(k int, reference float64) {
 	b.Reference = reference
 	b.Force.Reversed, b.Moment.Reversed = false, false
-	for _, p := range []*[]complex128{&b.Force.With, &b.Force.Against, &b.Moment.With, &b.Moment.Against,
-		(*[]complex128)(&b.Torque), (*[]complex128)(&b.Roll)} {
+	for _, p := range []*[]complex128{
+		&b.Force.With, &b.Force.Against, &b.Moment.With, &b.Moment.Against,
+		(*[]complex128)(&b.Torque), (*[]complex128)(&b.Roll),
+	} {
 		*p = grown(*p, k+1)
 		clear(*p)
 	}
