@@ -106,6 +106,7 @@ type (
 		r      float64
 	}
 )
+
 type ellipse struct {
 	centre point
 	rx, ry float64

@@ -95,7 +95,7 @@ func SideView(r *analysis.Result, at num.Angle) Figure {
 			sidePiston(g, t.Cylinders[i], z, m, poses[i], pen(ink, normal).in(dashed))
 		}
 	})
-	s.sideNames(t, m, top, bottom, near)
+	s.sideNames(t, m, top, bottom)
 	s.bottom = bottom + 40
 	s.text(label{at: point{margin, s.bottom}, text: "free end", size: sizeSmall, paint: soft})
 	s.text(label{at: point{column - margin, s.bottom}, text: "drive end", size: sizeSmall, align: end, paint: soft})
@@ -233,7 +233,7 @@ func sideShafts(g *scene, t *layout.Train, z sizes, m sideMap, at num.Angle, lin
 }
 
 // sideNames writes cylinder names above and throw names below the train.
-func (s *sheet) sideNames(t *layout.Train, m sideMap, top, bottom float64, near []int) {
+func (s *sheet) sideNames(t *layout.Train, m sideMap, top, bottom float64) {
 	labels := placer{limit: box{0, top - 46, column, bottom + 46}}
 	rows := func(x, y, step float64) []point { return []point{{x, y}, {x, y + step}, {x, y + 2*step}} }
 	left := 0
