@@ -135,6 +135,6 @@ func TestFiringSays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	mustSay(t, strings.Join(Firing(r), "\n"), "intervals of", "longest interval 450°", "Exhaust group", "cannot fire every 360 deg")
+	mustSay(t, strings.Join(Firing(r), "\n"), "intervals of", "longest interval 450°", "Exhaust group", "cannot fire every 360°")
 	mustSay(t, strings.Join(Engine(r), "\n"), "Free force", "No free moment")
 }

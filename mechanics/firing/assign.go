@@ -175,7 +175,7 @@ func (m *Misfits) Error() string {
 		for k, a := range f.True {
 			angles[k] = degrees(a)
 		}
-		lines[i] = fmt.Sprintf("cylinder %s cannot fire at %s deg: its top dead centres are at %s deg",
+		lines[i] = fmt.Sprintf("cylinder %s cannot fire at %s°: its top dead centres are at %s°",
 			nameOf(f.Cylinder, m.Names), degrees(f.Given), strings.Join(angles, " and "))
 	}
 	return strings.Join(lines, "\n")

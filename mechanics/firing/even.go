@@ -59,10 +59,10 @@ func EvenFiring(t *layout.Train, tdc []num.Angle) (EvenTest, error) {
 		e.Departure = max(e.Departure, num.Angle(math.Abs(float64(gap-e.Interval))))
 	}
 	if e.Even {
-		e.say("The engine can fire evenly, every %s deg, in the order %s.", degrees(e.Interval), e.Best.Label(Names(t)))
+		e.say("The engine can fire evenly, every %s°, in the order %s.", degrees(e.Interval), e.Best.Label(Names(t)))
 		return e, nil
 	}
-	e.say("As it stands the engine cannot fire every %s deg: the most even order, %s, has intervals of %s deg.",
+	e.say("As it stands the engine cannot fire every %s°: the most even order, %s, has intervals of %s°.",
 		degrees(e.Interval), e.Best.Label(Names(t)), degreeList(e.Best.Intervals))
 	e.Splits = splits(t, r, g)
 	e.BankAngles = bankAngles(t, e.Splits)
@@ -89,7 +89,7 @@ func (e *EvenTest) describe(t *layout.Train, r *ring, g grid) {
 		e.Sentences = append(e.Sentences, s.sentence(t, e.Interval))
 	}
 	for _, b := range e.BankAngles {
-		e.say("With the pins as they are, a bank angle of %s deg instead of %s deg makes it fire every %s deg.",
+		e.say("With the pins as they are, a bank angle of %s° instead of %s° makes it fire every %s°.",
 			degrees(b.To), degrees(b.From), degrees(e.Interval))
 	}
 	switch {
@@ -121,7 +121,7 @@ func rigid(t *layout.Train, r *ring, g grid) string {
 			apart := r.ahead(a, b)
 			if _, off := g.slot(apart); math.Abs(float64(off)) > float64(EvenTolerance) {
 				apart = min(apart, num.Turn-apart)
-				return fmt.Sprintf(": cylinders %s and %s on throw %s reach top dead centre %s deg apart, which is no multiple of %s deg",
+				return fmt.Sprintf(": cylinders %s and %s on throw %s reach top dead centre %s° apart, which is no multiple of %s°",
 					t.Cylinders[a].Name, t.Cylinders[b].Name, t.Throws[t.Cylinders[a].Throw].Name, degrees(apart), degrees(g.spacing()))
 			}
 		}

@@ -33,10 +33,10 @@ func (e *ImpossibleOrder) Error() string {
 	fmt.Fprintf(&b, "the crank cannot fire in the order %s: ", label(e.Order, e.Names))
 	switch {
 	case e.Together:
-		fmt.Fprintf(&b, "cylinder %s cannot follow cylinder %s, because both reach top dead centre at %s deg, so that they fire together or one revolution apart",
+		fmt.Fprintf(&b, "cylinder %s cannot follow cylinder %s, because both reach top dead centre at %s°, so that they fire together or one revolution apart",
 			name(e.Cylinder), name(e.After), e.tdc[e.Cylinder])
 	default:
-		fmt.Fprintf(&b, "cylinder %s (top dead centre at %s deg) cannot fire between cylinders %s (%s deg) and %s (%s deg), because the order would then need %d revolutions and the cycle has %d",
+		fmt.Fprintf(&b, "cylinder %s (top dead centre at %s°) cannot fire between cylinders %s (%s°) and %s (%s°), because the order would then need %d revolutions and the cycle has %d",
 			name(e.Cylinder), e.tdc[e.Cylinder], name(e.After), e.tdc[e.After], name(e.Before), e.tdc[e.Before], e.Turns, e.Cycle)
 	}
 	list := func(ss []Schedule) string {

@@ -180,15 +180,15 @@ func TestImpossibleOrders(t *testing.T) {
 		train       *layout.Train
 	}{
 		{
-			"1-2-3-4", "the crank cannot fire in the order 1-2-3-4: cylinder 3 cannot follow cylinder 2, because both reach top dead centre at 180 deg, so that they fire together or one revolution apart; this crank can do 1-2-4-3, 1-3-4-2 (2 of 2 even)",
+			"1-2-3-4", "the crank cannot fire in the order 1-2-3-4: cylinder 3 cannot follow cylinder 2, because both reach top dead centre at 180°, so that they fire together or one revolution apart; this crank can do 1-2-4-3, 1-3-4-2 (2 of 2 even)",
 			inline(layout.FourStroke, 0, 180, 180, 0),
 		},
 		{
-			"1-3-2-4-5", "the crank cannot fire in the order 1-3-2-4-5: cylinder 3 (top dead centre at 216 deg) cannot fire between cylinders 1 (0 deg) and 2 (144 deg), because the order would then need 3 revolutions and the cycle has 2; this crank can do 12 orders, 1 of them even, the most even being 1-2-4-5-3, 1-2-3-5-4, 1-3-4-5-2, the closest 1-2-4-5-3, 1-3-4-5-2, 1-3-5-2-4",
+			"1-3-2-4-5", "the crank cannot fire in the order 1-3-2-4-5: cylinder 3 (top dead centre at 216°) cannot fire between cylinders 1 (0°) and 2 (144°), because the order would then need 3 revolutions and the cycle has 2; this crank can do 12 orders, 1 of them even, the most even being 1-2-4-5-3, 1-2-3-5-4, 1-3-4-5-2, the closest 1-2-4-5-3, 1-3-4-5-2, 1-3-5-2-4",
 			inline(layout.FourStroke, 0, 216, 144, 72, 288),
 		},
 		{
-			"1-3-2", "the crank cannot fire in the order 1-3-2: cylinder 3 (top dead centre at 240 deg) cannot fire between cylinders 1 (0 deg) and 2 (120 deg), because the order would then need 2 revolutions and the cycle has 1; this crank can do only 1-2-3",
+			"1-3-2", "the crank cannot fire in the order 1-3-2: cylinder 3 (top dead centre at 240°) cannot fire between cylinders 1 (0°) and 2 (120°), because the order would then need 2 revolutions and the cycle has 1; this crank can do only 1-2-3",
 			inline(layout.TwoStroke, 0, 240, 120),
 		},
 	} {
@@ -228,7 +228,7 @@ func TestFiringAngles(t *testing.T) {
 	_, err := FromAngles(tdc, layout.FourStroke, at(0, 90, 180, 400))
 	var m *Misfits
 	if !errors.As(err, &m) || len(m.List) != 2 ||
-		!strings.Contains(err.Error(), "cylinder 2 cannot fire at 90 deg: its top dead centres are at 180 and 540 deg") {
+		!strings.Contains(err.Error(), "cylinder 2 cannot fire at 90°: its top dead centres are at 180 and 540°") {
 		t.Errorf("%v", err)
 	}
 }

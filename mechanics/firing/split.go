@@ -194,7 +194,7 @@ func (s SplitChange) sentence(t *layout.Train, interval num.Angle) string {
 		return fmt.Sprint("bank ", b+1)
 	}
 	if s.Paired {
-		return fmt.Sprintf("A pin split of %s deg instead of %s deg (pins of %s %s those of %s) makes it fire every %s deg.",
+		return fmt.Sprintf("A pin split of %s° instead of %s° (pins of %s %s those of %s) makes it fire every %s°.",
 			degrees(num.Angle(math.Abs(float64(s.To)))), degrees(num.Angle(math.Abs(float64(s.From)))),
 			name(s.Banks[1]), trail(s.To), name(s.Banks[0]), degrees(interval))
 	}
@@ -205,10 +205,10 @@ func (s SplitChange) sentence(t *layout.Train, interval num.Angle) string {
 			if c < 0 {
 				way = "forwards"
 			}
-			parts = append(parts, fmt.Sprintf("the pins of %s %s deg %s", name(s.Banks[i]), degrees(num.Angle(math.Abs(float64(c)))), way))
+			parts = append(parts, fmt.Sprintf("the pins of %s %s° %s", name(s.Banks[i]), degrees(num.Angle(math.Abs(float64(c)))), way))
 		}
 	}
-	return fmt.Sprintf("Turning %s makes it fire every %s deg.", strings.Join(parts, " and "), degrees(interval))
+	return fmt.Sprintf("Turning %s makes it fire every %s°.", strings.Join(parts, " and "), degrees(interval))
 }
 
 func trail(a num.Angle) string {

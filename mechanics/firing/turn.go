@@ -26,9 +26,9 @@ type TurnChange struct {
 func (c TurnChange) sentence(t *layout.Train, interval num.Angle) string {
 	parts := make([]string, len(c.Turns))
 	for i, u := range c.Turns {
-		parts[i] = fmt.Sprintf("%s by %+.6g deg to %s deg", t.Throws[u.Throw].Name, math.Round(u.By.Deg()*1e6)/1e6, degrees(u.To))
+		parts[i] = fmt.Sprintf("%s by %+.6g deg to %s°", t.Throws[u.Throw].Name, math.Round(u.By.Deg()*1e6)/1e6, degrees(u.To))
 	}
-	return fmt.Sprintf("Turning %s %s makes it fire every %s deg.", plural(len(parts), "throw"), strings.Join(parts, " and "), degrees(interval))
+	return fmt.Sprintf("Turning %s %s makes it fire every %s°.", plural(len(parts), "throw"), strings.Join(parts, " and "), degrees(interval))
 }
 
 func plural(n int, noun string) string {
