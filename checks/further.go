@@ -342,9 +342,9 @@ func (l *list) furtherFiring() {
 	order("v6-90-even", "BUICK38", "left bank 1-3-5, right bank 2-4-6, pins set apart by 30°, equal intervals of 120°", "1-6-5-4-3-2", vee(-90, -30, 0, 240, 120), "120")
 	order("v6-90-even-pins-shared", "BUICK38", "the same order without the 30° between the pins", "1-6-5-4-3-2", vee(-90, 0, 0, 240, 120), "150-90")
 	cross := []float64{0, 90, 270, 180}
-	order("v8-chevrolet", "FORDFE", "three orders said to be one sequence numbered differently", "1-8-4-3-6-5-7-2", vee(-90, 0, cross...), "90")
-	order("v8-ford-fe", "FORDFE", "the same", "1-5-4-2-6-3-7-8", vee(90, 0, cross...).bankFirst(), "90")
-	order("v8-ford-sb", "FORDFE", "the same", "1-3-7-2-6-5-4-8", vee(90, 0, cross...).bankFirst(), "90")
+	order("v8-along-crank", "FORDFE", "three orders said to be one sequence numbered differently", "1-8-4-3-6-5-7-2", vee(-90, 0, cross...), "90")
+	order("v8-by-bank", "FORDFE", "the same", "1-5-4-2-6-3-7-8", vee(90, 0, cross...).bankFirst(), "90")
+	order("v8-by-bank-turned", "FORDFE", "the same", "1-3-7-2-6-5-4-8", vee(90, 0, cross...).bankFirst(), "90")
 	order("radial-7", "LIQUISEARCH", "page on firing orders", "1-3-5-7-2-4-6", radial(7), "102.857142857")
 	order("inline-4", "DENTON", "p. 107, a power stroke every 180°", "1-3-4-2", inline(0, 180, 180, 0), "180")
 	order("inline-6", "DENTON", "p. 107, pins at 120°, pairs 1 and 6, 2 and 5, 3 and 4", "1-5-3-6-2-4", inline(0, 240, 120, 120, 240, 0), "120")

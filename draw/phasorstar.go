@@ -143,18 +143,22 @@ func (s *sheet) halfStar(r *analysis.Result, k int, q Quantity, isWith bool, sum
 			}
 		}
 		if left > 0 {
-			s.note(fmt.Sprintf("%d vectors that turn %s have no room for a name.", left, name))
+			vectors := "1 vector that turns %s has no room for a name."
+			if left > 1 {
+				vectors = count(left) + " vectors that turn %s have no room for a name."
+			}
+			s.note(fmt.Sprintf(vectors, name))
 		}
 		g.add(circle{c, 2.5}, solid(ink))
 	})
 	y := c.y + r0 + 42
-	line, detail := sumWords(sum, q, len(all))
+	line, detail := sumWords(sum, q, len(all), r.Train.Rotation)
 	s.text(label{at: point{c.x, y}, text: line, size: sizeText, bold: true, align: middle, paint: ink})
 	if len(all) > 0 {
 		longestWords := "longest vector " + quantity(longest, q.unit())
 		s.text(label{at: point{c.x, y + 17}, text: longestWords, size: sizeSmall, align: middle, paint: soft})
 	}
-	s.say(starWords(all, still, q, isWith), detail)
+	s.say(starWords(all, still, q, isWith, r.Train.Rotation), detail)
 	if len(still) > 0 && len(all) > 0 {
 		t, full := fitted("no share: "+few(still, 8), column/2-8, sizeSmall, false)
 		s.text(label{at: point{c.x, y + 33}, text: t, size: sizeSmall, align: middle, paint: soft, title: full})
@@ -172,13 +176,26 @@ func (s *sheet) turnSign(g *scene, c point, anticlockwise bool, p paint) {
 	}
 }
 
+// fromUpright writes a direction, given from +y about +x, as people and the explanations do: from upright, in
+// the sense of rotation, within half a period to either side.
+func fromUpright(a, period num.Angle, turn layout.Rotation) string {
+	a -= num.Turn / 4
+	if turn == layout.Clockwise {
+		a = -a
+	}
+	if a = a.Wrap(period); a > period/2 {
+		a -= period
+	}
+	return degrees(a)
+}
+
 // sumWords says what the vectors of a half add to: for the figure, and for the description.
-func sumWords(sum complex128, q Quantity, n int) (line, sentence string) {
+func sumWords(sum complex128, q Quantity, n int, turn layout.Rotation) (line, sentence string) {
 	size := cmplx.Abs(sum)
 	switch {
 	case size > 0 && finite(size):
-		line = "Σ " + quantity(size, q.unit()) + " at " + degrees(num.Angle(cmplx.Phase(sum)).Wrap(num.Turn))
-		return line, "Their sum is " + quantity(size, q.unit()) + " at " + degrees(num.Angle(cmplx.Phase(sum)).Wrap(num.Turn)) + " from y."
+		at := quantity(size, q.unit()) + " at " + fromUpright(num.Angle(cmplx.Phase(sum)), num.Turn, turn)
+		return "Σ " + at, "Their sum is " + at + " from upright, counted in the sense of rotation."
 	case n == 0:
 		return "no vectors", ""
 	default:
@@ -187,7 +204,7 @@ func sumWords(sum complex128, q Quantity, n int) (line, sentence string) {
 }
 
 // starWords lists the vectors of a half.
-func starWords(all []phasor, still []string, q Quantity, isWith bool) string {
+func starWords(all []phasor, still []string, q Quantity, isWith bool, turn layout.Rotation) string {
 	if len(all) == 0 {
 		return "No part has a vector that turns " + turnWords(isWith) + "."
 	}
@@ -197,9 +214,9 @@ func starWords(all []phasor, still []string, q Quantity, isWith bool) string {
 			parts = append(parts, count(len(all)-12)+" more")
 			break
 		}
-		parts = append(parts, listed(v.names)+" "+quantity(cmplx.Abs(v.value), q.unit())+" at "+degrees(num.Angle(cmplx.Phase(v.value)).Wrap(num.Turn)))
+		parts = append(parts, listed(v.names)+" "+quantity(cmplx.Abs(v.value), q.unit())+" at "+fromUpright(num.Angle(cmplx.Phase(v.value)), num.Turn, turn))
 	}
-	words := "Vectors that turn " + turnWords(isWith) + ", at crank angle 0: " + listed(parts) + "."
+	words := "Vectors that turn " + turnWords(isWith) + ", at crank angle 0, from upright in the sense of rotation: " + listed(parts) + "."
 	if len(still) > 0 {
 		words += " Without a share: " + listed(still) + "."
 	}
@@ -213,7 +230,7 @@ func (s *sheet) ellipsePanel(p analysis.Pair, q Quantity, k int, turn layout.Rot
 	top := s.bottom + 18
 	s.line(point{margin, top}, point{column - margin, top}, pen(rule, thin))
 	c := point{column / 4, top + 44 + r0}
-	words, lines := ellipseWords(p, q, k)
+	words, lines := ellipseWords(p, q, k, turn)
 	s.say(words)
 	s.group("ellipse", "Path of the sum", words, func(g *scene) {
 		g.text(label{at: point{c.x, top + 20}, text: "both together", size: sizeText, bold: true, align: middle, paint: ink})
@@ -279,7 +296,7 @@ func senseHead(g *scene, p analysis.Pair, c point, f float64, turn layout.Rotati
 }
 
 // ellipseWords says what path the sum of an order describes.
-func ellipseWords(p analysis.Pair, q Quantity, k int) (sentence string, lines []string) {
+func ellipseWords(p analysis.Pair, q Quantity, k int, turn layout.Rotation) (sentence string, lines []string) {
 	e, unit := p.Ellipse, q.unit()
 	if !(e.Major > 0) || !finite(e.Major) {
 		return "Both sums are zero: this order of the shaking " + q.String() + " cancels.",
@@ -289,7 +306,7 @@ func ellipseWords(p analysis.Pair, q Quantity, k int) (sentence string, lines []
 	if k == 2 {
 		rate = "once per crank turn"
 	}
-	along := degrees(e.Axis) + " from y"
+	along := fromUpright(e.Axis, num.Turn/2, turn) + " from upright"
 	switch d := e.Axis.Deg(); {
 	case math.Abs(d-90) < 0.05:
 		along = "z (up and down)"

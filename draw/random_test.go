@@ -49,7 +49,7 @@ func randomTrain(t *rapid.T) *layout.Train {
 					At:     4*size*float64(i) + rapid.Float64Range(-0.2, 0.2).Draw(t, "stagger")*size,
 					Offset: rapid.Float64Range(-0.2, 0.2).Draw(t, "offset") * r,
 					Piston: layout.Piston{Mass: rapid.Float64Range(0, 10).Draw(t, "piston")},
-					Rod:    layout.Rod{Length: rapid.Float64Range(1.3, 6).Draw(t, "rod") * r, Mass: rapid.Float64Range(0, 10).Draw(t, "rod mass"), CG: r / 2, Inertia: 0.01},
+					Rod:    layout.Rod{Length: rapid.Float64Range(1.3, 6).Draw(t, "rod") * r, Mass: rapid.Float64Range(0, 10).Draw(t, "rod mass"), CG: r / 2, Inertia: 0},
 				})
 			}
 		}

@@ -52,7 +52,7 @@ func Resultant(r *analysis.Result, q Quantity) Figure {
 	}
 	s.say("The largest value is " + quantity(peak, q.unit()) + " at crank angle " + degrees(at.Wrap(period)) + ".")
 	for _, o := range orders {
-		words, _ := ellipseWords(q.pair(o), q, o.K)
+		words, _ := ellipseWords(q.pair(o), q, o.K, r.Train.Rotation)
 		s.say("Order " + orderName(o.K) + ": " + words)
 	}
 	whole := "all orders"

@@ -244,7 +244,7 @@ func (s *sheet) sideNames(t *layout.Train, m sideMap, top, bottom float64) {
 		}
 	}
 	for _, th := range t.Throws {
-		l := label{text: "T" + th.Name, size: sizeSmall, align: middle, paint: soft}
+		l := label{text: throwName(th.Name), size: sizeSmall, align: middle, paint: soft}
 		if !labels.try(&s.scene, l, rows(m.at(th.At, 0).x, bottom+16, 13)[:1]) {
 			left++
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
+	"strings"
 
 	"crankwright/analysis"
 	"crankwright/mechanics/inertia"
@@ -140,13 +141,21 @@ func compare(a, b float64) int {
 	return 0
 }
 
+// throwName marks a throw's name with a T where it has none.
+func throwName(name string) string {
+	if strings.HasPrefix(name, "T") {
+		return name
+	}
+	return "T" + name
+}
+
 // partName is the short name of a part in a star: a cylinder by its name, others with a letter.
 func partName(r *analysis.Result, c inertia.Contribution) string {
 	t := r.Train
 	switch c.Kind {
 	case inertia.FromThrow:
 		if c.Index < len(t.Throws) {
-			return "T" + t.Throws[c.Index].Name
+			return throwName(t.Throws[c.Index].Name)
 		}
 	case inertia.FromCounterweight:
 		return "W" + count(c.Index+1)

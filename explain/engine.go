@@ -20,11 +20,21 @@ func Engine(r *analysis.Result) []string {
 	var forces, moments, shafts []string
 	weights := false
 	single := singleForce(r)
+	least := [2]float64{1e-3 * single, 1e-3 * single * arm(r)} // what is worth naming
+	var largest [2]struct {
+		size float64
+		k    int
+	}
 	for _, o := range r.Orders {
-		if o.Force.Ellipse.Major > 1e-3*single {
+		for i, size := range [2]float64{o.Force.Ellipse.Major, o.Moment.Ellipse.Major} {
+			if size > largest[i].size {
+				largest[i].size, largest[i].k = size, o.K
+			}
+		}
+		if o.Force.Ellipse.Major > least[0] {
 			forces = append(forces, fmt.Sprintf("%s in the %s", num.Shown(o.Force.Ellipse.Major, "N"), orderName(o.K)))
 		}
-		if o.Moment.Ellipse.Major > 1e-3*single*arm(r) {
+		if o.Moment.Ellipse.Major > least[1] {
 			moments = append(moments, fmt.Sprintf("%s in the %s", num.Shown(o.Moment.Ellipse.Major, "N m"), orderName(o.K)))
 		}
 		with, against := needs(o, single, single*arm(r))
@@ -42,8 +52,8 @@ func Engine(r *analysis.Result) []string {
 		}
 	}
 	var out []string
-	out = append(out, sentence("Free force: ", forces, "No free force of any order."))
-	out = append(out, sentence("Free moment: ", moments, "No free moment of any order."))
+	out = append(out, sentence("force", "N", forces, largest[0].size, largest[0].k))
+	out = append(out, sentence("moment", "N m", moments, largest[1].size, largest[1].k))
 	if weights {
 		out = append(out, "The part of the 1st order that turns with the crank can be taken by counterweights.")
 	}
@@ -57,11 +67,17 @@ func Engine(r *analysis.Result) []string {
 	return append(out, Firing(r)[:1]...)
 }
 
-func sentence(lead string, items []string, none string) string {
-	if len(items) == 0 {
-		return none
+// sentence lists the orders worth naming; where there is none it names the largest, or says that there is
+// nothing at all.
+func sentence(name, unit string, items []string, largest float64, k int) string {
+	switch {
+	case len(items) > 0:
+		return "Free " + name + ": " + list(items) + "."
+	case largest > 0:
+		return fmt.Sprintf("Hardly any free %s: the largest is %s in the %s.", name, num.Shown(largest, unit), orderName(k))
+	default:
+		return "No free " + name + " of any order."
 	}
-	return lead + list(items) + "."
 }
 
 // singleForce is the first-order force of the heaviest cylinder, the measure of what is small.

@@ -70,7 +70,7 @@ func TestFlatFour(t *testing.T) {
 func TestRightAngleTwin(t *testing.T) {
 	train := engine([]float64{0}, []float64{-45, 45}, []float64{0}, []int{0, 0})
 	mustSay(t, explainOrder(t, train, 2),
-		"share one pin and have axes 90° apart", "the against-crank vector by 2δ", "180° apart against it, where they cancel",
+		"share one pin and have axes 90° apart", "the against-crank vector by 2δ", "against it, 180° apart and cancel",
 		"has the constant size", "stands still on the crank, so a counterweight takes it")
 	mustSay(t, explainOrder(t, train, 4), "The force swings from side to side with")
 }
@@ -89,6 +89,126 @@ func TestUnseenCrank(t *testing.T) {
 	// order 1 of 77° and 301°: |e^{i77°} + e^{i301°}| = 2 cos 112°
 	want := 0.5 * (0.4 + 0.5*0.04/0.14) * 0.04 * 500 * 500 * 2 * math.Abs(math.Cos(112*math.Pi/180))
 	mustSay(t, text, "adds up to "+num.Shown(want, "N"))
+}
+
+// TestUnequalPair must not say that vectors of different length cancel.
+func TestUnequalPair(t *testing.T) {
+	train := engine([]float64{0}, []float64{-45, 45}, []float64{0}, []int{0, 0})
+	train.Cylinders[1].Piston.Mass = 0.8
+	text := explainOrder(t, train, 2)
+	if strings.Contains(text, "and cancel.") {
+		t.Errorf("unequal vectors are said to cancel:\n%s", text)
+	}
+	m := func(piston float64) float64 { return 0.5 * (piston + 0.5*0.04/0.14) * 0.04 * 500 * 500 }
+	mustSay(t, text, "180° apart and add "+num.Shown(m(0.4), "N")+" and "+num.Shown(m(0.8), "N")+" to "+num.Shown(m(0.8)-m(0.4), "N"))
+	train.Cylinders[1].Piston.Mass = 0.4
+	mustSay(t, explainOrder(t, train, 4), "add to 1.41 times one of them")
+}
+
+func TestOrderWithoutForce(t *testing.T) {
+	train := engine([]float64{0, 180}, []float64{0, 0}, []float64{-50, 50}, []int{0, 1})
+	train.Cylinders[1].Offset = 0
+	text := explainOrder(t, train, 6) // order 3: torque, no force
+	mustSay(t, text, "No part of this engine has a force of the 3rd order.")
+	if strings.Contains(text, "plane of the reference") || strings.Contains(text, "moment\n") {
+		t.Errorf("a moment is explained where there is none:\n%s", text)
+	}
+}
+
+// TestRemedies puts every remedy back into the engine as its file would say it: the part that it is
+// for must vanish, and the other parts of that quantity stay. Clockwise engines too.
+func TestRemedies(t *testing.T) {
+	trains := []*layout.Train{
+		engine([]float64{0}, []float64{-30, 41}, []float64{0}, []int{0, 0}),
+		engine([]float64{0, 240, 120}, []float64{0, 0, 0}, []float64{-100, 0, 100}, []int{0, 1, 2}),
+		engine([]float64{10, 77, 301}, []float64{5, 0, -60}, []float64{-150, -50, 120}, []int{0, 1, 2}),
+	}
+	for _, base := range trains {
+		for _, rotation := range []layout.Rotation{layout.Anticlockwise, layout.Clockwise} {
+			base.Rotation = rotation
+			r, err := analysis.Run(base, analysis.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, k := range []int{2, 4, 8} {
+				for _, remedy := range Remedies(r, k) {
+					cured := *base
+					if remedy.SpeedRatio == 0 {
+						cured.Counterweights = remedy.Masses
+					} else {
+						cured.Shafts = []layout.Shaft{{SpeedRatio: remedy.SpeedRatio, Masses: remedy.Masses}}
+					}
+					after, err := analysis.Run(&cured, analysis.Options{})
+					if err != nil {
+						t.Fatal(err)
+					}
+					a, b := r.Order(k).Force, after.Order(k).Force
+					if remedy.Moment {
+						a, b = r.Order(k).Moment, after.Order(k).Moment
+					}
+					gone, stays, stayed := b.With, a.Against, b.Against
+					if remedy.Against {
+						gone, stays, stayed = b.Against, a.With, b.With
+					}
+					if cmplx.Abs(gone) > 1e-9*(cmplx.Abs(a.With)+cmplx.Abs(a.Against)) {
+						t.Errorf("%s, order %g: %+v leaves %v of %v", rotation, float64(k)/2, remedy, gone, a)
+					}
+					if cmplx.Abs(stays-stayed) > 1e-9*(cmplx.Abs(a.With)+cmplx.Abs(a.Against)) {
+						t.Errorf("%s, order %g: %+v changes the other part from %v to %v", rotation, float64(k)/2, remedy, stays, stayed)
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestClockwiseSpeaksAsTheFile compares an engine with its clockwise twin: in the file's sense of angles
+// they are explained in the same words.
+func TestClockwiseSpeaksAsTheFile(t *testing.T) {
+	train := engine([]float64{10, 77, 301}, []float64{5, 0, -60}, []float64{-150, -50, 120}, []int{0, 1, 2})
+	for _, k := range []int{2, 4} {
+		train.Rotation = layout.Anticlockwise
+		one := explainOrder(t, train, k)
+		train.Rotation = layout.Clockwise
+		if other := explainOrder(t, train, k); one != other {
+			t.Errorf("anticlockwise:\n%s\nclockwise:\n%s", one, other)
+		}
+	}
+}
+
+// TestSentences looks for words that do not join, over random engines.
+func TestSentences(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		n := rapid.IntRange(1, 6).Draw(rt, "cylinders")
+		var pins, axes, at []float64
+		var on []int
+		for i := range n {
+			pins = append(pins, float64(15*rapid.IntRange(0, 23).Draw(rt, "pin")))
+			axes = append(axes, float64(rapid.SampledFrom([]int{-45, 0, 0, 45}).Draw(rt, "axis")))
+			at = append(at, 100*float64(i))
+			on = append(on, i)
+		}
+		r, err := analysis.Run(engine(pins, axes, at, on), analysis.Options{})
+		if err != nil {
+			rt.Skip("impossible")
+		}
+		lines := append(Engine(r), Firing(r)...)
+		for k := 1; k <= 12; k++ {
+			for _, s := range Order(r, k) {
+				if len(s.Lines) == 0 {
+					rt.Fatalf("%s: nothing under the heading", s.Heading)
+				}
+				lines = append(lines, s.Lines...)
+			}
+		}
+		for _, l := range lines {
+			for _, bad := range []string{",,", "..", "  ", " ,", "NaN", "%!", ", ."} {
+				if strings.Contains(l, bad) {
+					rt.Fatalf("%q in: %s", bad, l)
+				}
+			}
+		}
+	})
 }
 
 // TestCancelKeepsTheSum takes polygons out of stars drawn at random: what is taken closes, and what

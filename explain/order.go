@@ -22,6 +22,8 @@ type Section struct {
 //   - r: a result of analysis.Run, at whose speed the forces are given
 //   - k: twice the order [1], at least 1
 //
+// Angles are counted as in the engine file: from upright, in the sense of rotation, at crank angle 0.
+//
 // Result: sections on the force [N], the moment [N m] and the torque [N m] of that order, in words
 // that follow from the vectors of each part alone. Definition.
 func Order(r *analysis.Result, k int) []Section {
@@ -31,29 +33,51 @@ func Order(r *analysis.Result, k int) []Section {
 	}
 	o := r.Order(k)
 	force := Section{Heading: capital(orderName(k)) + ": force"}
-	force.Lines = append(force.Lines, e.angles()...)
-	force.Lines = append(force.Lines, e.pair()...)
-	force.Lines = append(force.Lines, e.stars(quantity{
-		name: "force", unit: "N", pair: o.Force,
-		with:    func(c inertia.Contribution) complex128 { return c.With },
-		against: func(c inertia.Contribution) complex128 { return c.Against },
-	})...)
-
+	force.Lines = e.stars(quantity{
+		name: "force", unit: "N", pair: e.asWritten(o.Force, false),
+		with:    func(c inertia.Contribution) complex128 { return e.unmirror(c.With, false) },
+		against: func(c inertia.Contribution) complex128 { return e.unmirror(c.Against, false) },
+	})
 	x := r.Train.Reference
 	moment := Section{Heading: capital(orderName(k)) + ": moment"}
-	moment.Lines = e.stars(quantity{
-		name: "moment", unit: "N m", pair: o.Moment,
-		with:    func(c inertia.Contribution) complex128 { return c.MomentWith(x) },
-		against: func(c inertia.Contribution) complex128 { return c.MomentAgainst(x) },
-	})
-	if o.Force.Ellipse.Major > 0 && len(r.Train.Cylinders) > 1 {
-		moment.Lines = append(moment.Lines, fmt.Sprintf("A free force is left, so the moment depends on the point about which it is taken: here x = %s mm.", num.Digits(1e3*x, 5)))
+	if e.shakes() {
+		force.Lines = append(append(e.angles(), e.pair()...), force.Lines...)
+		moment.Lines = e.stars(quantity{
+			name: "moment", unit: "N m", axial: true, pair: e.asWritten(o.Moment, true),
+			with:    func(c inertia.Contribution) complex128 { return e.unmirror(c.MomentWith(x), true) },
+			against: func(c inertia.Contribution) complex128 { return e.unmirror(c.MomentAgainst(x), true) },
+		})
+		if o.Force.Ellipse.Major > 0 && e.levers() {
+			moment.Lines = append(moment.Lines, fmt.Sprintf("A free force is left, so the moment depends on the point about which it is taken: here x = %s mm.", signed(1e3*x)))
+		}
 	}
-	sections := []Section{force, moment}
-	if torque := e.torque(o); len(torque.Lines) > 0 {
-		sections = append(sections, torque)
+	var sections []Section
+	for _, s := range []Section{force, moment, e.torque(o)} {
+		if len(s.Lines) > 0 {
+			sections = append(sections, s)
+		}
 	}
 	return sections
+}
+
+// levers says whether any part stands away from the reference.
+func (e *explainer) levers() bool {
+	for _, c := range e.parts {
+		if math.Abs(c.At-e.r.Train.Reference) > 1e-9 {
+			return true
+		}
+	}
+	return false
+}
+
+// shakes says whether any part has a force of this order.
+func (e *explainer) shakes() bool {
+	for _, c := range e.parts {
+		if c.With != 0 || c.Against != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 type explainer struct {
@@ -66,6 +90,7 @@ type explainer struct {
 // quantity is a plane vector to be explained.
 type quantity struct {
 	name, unit    string
+	axial         bool // a moment
 	pair          analysis.Pair
 	with, against func(inertia.Contribution) complex128
 }
@@ -82,10 +107,10 @@ func (e *explainer) arrows(of func(inertia.Contribution) complex128) []arrow {
 func (e *explainer) stars(q quantity) []string {
 	with, against := e.arrows(q.with), e.arrows(q.against)
 	if lengthOf(with)+lengthOf(against) == 0 {
-		if q.name == "moment" {
+		if q.axial {
 			return []string{"Every part that shakes in this order stands in the plane of the reference, so there is no moment."}
 		}
-		return nil
+		return []string{"No part of this engine has a force of the " + orderName(e.k) + "."}
 	}
 	var lines []string
 	if q.pair.Ellipse.Major == 0 {
@@ -95,7 +120,7 @@ func (e *explainer) stars(q quantity) []string {
 	}
 	lines = append(lines, describe("With the crank", with, q.pair.With, q.unit)...)
 	lines = append(lines, describe("Against the crank", against, q.pair.Against, q.unit)...)
-	return append(lines, e.remedy(q)...)
+	return append(lines, e.remedies(q)...)
 }
 
 func lengthOf(arrows []arrow) float64 {
@@ -168,63 +193,11 @@ func leftovers(rest []ray, unit string) string {
 		if most-least < 1e-6*most {
 			return fmt.Sprintf("%d vectors of %s in different directions", len(rest), num.Shown(most, unit))
 		}
-		return fmt.Sprintf("%d vectors in different directions, from %s to %s,", len(rest), num.Shown(least, unit), num.Shown(most, unit))
+		return fmt.Sprintf("%d vectors in different directions (%s to %s)", len(rest), num.Shown(least, unit), num.Shown(most, unit))
 	}
 	var left []string
 	for _, r := range rest {
 		left = append(left, fmt.Sprintf("%s from %s at %s", num.Shown(r.length, unit), names(r.parts), fromUp(cmplx.Rect(1, r.direction))))
 	}
 	return list(left)
-}
-
-// remedy says what can take the two parts of what is left.
-func (e *explainer) remedy(q quantity) []string {
-	with, against := cmplx.Abs(q.pair.With), cmplx.Abs(q.pair.Against)
-	var lines []string
-	ω := e.r.Speed
-	if with > 0 {
-		if e.k == 2 {
-			lines = append(lines, e.counterweight(q, with))
-		} else {
-			lines = append(lines, fmt.Sprintf("The part that turns with the crank, %s, does so at %s, so it moves past the crank and no mass on the crank can take it: it needs a shaft that turns with the crank at %s, with %s.",
-				num.Shown(with, q.unit), speedName(e.k), speedName(e.k), unbalanceWords(q, with/(e.n*e.n*ω*ω))))
-		}
-	}
-	if against > 0 {
-		lines = append(lines, fmt.Sprintf("The part that turns against the crank, %s, passes every point of the crank, so no counterweight can take it: it needs a shaft that turns against the crank at %s, with %s.",
-			num.Shown(against, q.unit), speedName(e.k), unbalanceWords(q, against/(e.n*e.n*ω*ω))))
-	}
-	if q.name == "force" && e.k > 2 && with > 0 && math.Abs(with-against) < 1e-6*with {
-		lines = append(lines, fmt.Sprintf("Both parts are equally long, so the force swings along a line: two equal shafts that turn opposite ways at %s take it, and one alone leaves %s turning the other way.", speedName(e.k), num.Shown(with, q.unit)))
-	}
-	return lines
-}
-
-func (e *explainer) counterweight(q quantity, size float64) string {
-	ω := e.r.Speed
-	if q.name == "force" {
-		return fmt.Sprintf("The part that turns with the crank, %s, stands still on the crank, so a counterweight takes it: %s kg mm at %s.",
-			num.Shown(size, q.unit), num.Digits(1e3*size/(ω*ω), 4), fromUp(-q.pair.With))
-	}
-	return fmt.Sprintf("The part that turns with the crank, %s, stands still on the crank, so two opposite counterweights in different planes take it: %s.",
-		num.Shown(size, q.unit), e.couple(size/(ω*ω)))
-}
-
-// couple gives the unbalance of two opposite masses at the outermost throws for a couple.
-func (e *explainer) couple(amount float64) string {
-	first, last := math.Inf(1), math.Inf(-1)
-	for _, t := range e.r.Train.Throws {
-		first, last = math.Min(first, t.At), math.Max(last, t.At)
-	}
-	if last-first < 1e-6 {
-		return fmt.Sprintf("unbalance times distance %s kg mm²", num.Digits(1e6*amount, 4))
-	}
-	return fmt.Sprintf("%s kg mm each at the outermost throws, %s mm apart", num.Digits(1e3*amount/(last-first), 4), num.Digits(1e3*(last-first), 4))
-}
-
-func unbalanceWords(q quantity, amount float64) string {
-	if q.name == "force" {
-		return fmt.Sprintf("an unbalance of %s kg mm", num.Digits(1e3*amount, 4))
-	}
-	return fmt.Sprintf("two opposite masses whose unbalance times distance is %s kg mm²", num.Digits(1e6*amount, 4))
 }

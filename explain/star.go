@@ -68,33 +68,55 @@ type polygon struct {
 	length  float64 // what each corner gives
 }
 
-// cancel takes closed regular polygons out of a star, opposite pairs first, then triangles and so on,
-// and returns them with the rays that remain. The remainder has the same sum as the star.
+// cancel takes closed regular polygons out of a star and returns them with the rays that remain, which
+// have the same sum. Small polygons first or large ones first: whichever leaves less.
 func cancel(star []ray) (closed []polygon, rest []ray) {
-	rest = slices.Clone(star)
+	small, large := closing(star, false), closing(star, true)
+	if large.left < small.left*(1-1e-9) {
+		return large.closed, large.rest
+	}
+	return small.closed, small.rest
+}
+
+type closure struct {
+	closed []polygon
+	rest   []ray
+	left   float64 // length of what remains
+}
+
+// closing takes polygons out of a star, by number of corners up or down.
+func closing(star []ray, down bool) closure {
+	c := closure{rest: slices.Clone(star)}
 	longest := 0.0
-	for _, r := range rest {
+	for _, r := range c.rest {
 		longest = math.Max(longest, r.length)
 	}
-	for corners := 2; corners <= len(rest); corners++ {
+	for step := 2; step <= len(star); step++ {
+		corners := step
+		if down {
+			corners = len(star) + 2 - step
+		}
 		for {
-			set := regular(rest, corners)
+			set := regular(c.rest, corners)
 			if set == nil {
 				break
 			}
 			p := polygon{length: math.Inf(1)}
 			for _, i := range set {
-				p.length = math.Min(p.length, rest[i].length)
+				p.length = math.Min(p.length, c.rest[i].length)
 			}
 			for _, i := range set {
-				p.corners = append(p.corners, rest[i])
-				rest[i].length -= p.length
+				p.corners = append(p.corners, c.rest[i])
+				c.rest[i].length -= p.length
 			}
-			closed = append(closed, p)
-			rest = slices.DeleteFunc(rest, func(r ray) bool { return r.length <= 1e-9*longest })
+			c.closed = append(c.closed, p)
+			c.rest = slices.DeleteFunc(c.rest, func(r ray) bool { return r.length <= 1e-9*longest })
 		}
 	}
-	return closed, rest
+	for _, r := range c.rest {
+		c.left += r.length
+	}
+	return c
 }
 
 // regular finds rays that point to the corners of a regular polygon.

@@ -62,7 +62,7 @@ func (e *explainer) angles() []string {
 	var pins, counted []string
 	for i := range t.Cylinders {
 		c := &t.Cylinders[i]
-		if c.Axis != t.Cylinders[0].Axis || c.Rod.Linked {
+		if c.Axis != t.Cylinders[0].Axis || !central(c) {
 			return nil
 		}
 		ψ := float64((t.Throws[c.Throw].Angle - c.Axis).Wrap(num.Turn))
@@ -75,33 +75,73 @@ func (e *explainer) angles() []string {
 	return []string{fmt.Sprintf("This order counts every angle %s times: throws at %s push as if they stood at %s.", num.Digits(e.n, 3), list(pins), list(counted))}
 }
 
+// central says whether a cylinder's vectors point where the identity of docs/notation.md says: its rod
+// sits on the crankpin and its piston pin runs through the crank axis.
+func central(c *layout.Cylinder) bool { return !c.Rod.Linked && c.Offset+c.Piston.PinOffset == 0 }
+
 // pair says, for two cylinders on one throw with different axes, how their vectors stand to each
-// other and why: turning an axis by δ turns the with-crank vector by −(n−1)δ and the against-crank
-// vector by (n+1)δ; turning a pin by ε turns them by nε and −nε.
+// other and, where the identity holds for both, why: turning an axis by δ turns the with-crank vector by
+// −(n−1)δ and the against-crank vector by (n+1)δ; turning a pin by ε turns them by nε and −nε.
 func (e *explainer) pair() []string {
 	t := e.r.Train
-	if e.k%2 == 1 {
+	i, j := pairOnThrow(t)
+	if e.k%2 == 1 || i < 0 {
 		return nil
 	}
-	a, b := pairOnThrow(t)
-	if a == nil {
+	a, b := &t.Cylinders[i], &t.Cylinders[j]
+	first, second := e.ofCylinder(i), e.ofCylinder(j)
+	if first == nil || second == nil {
 		return nil
 	}
 	δ := turnBetween(float64(a.Axis), float64(b.Axis))
 	ε := turnBetween(float64(t.Throws[a.Throw].Angle), float64(t.Throws[b.Throw].Angle))
-	with := math.Abs(turnBetween(0, e.n*ε-(e.n-1)*δ))
-	against := math.Abs(turnBetween(0, (e.n+1)*δ-e.n*ε))
 	pins := "share one pin"
+	if a.Rod.Linked || b.Rod.Linked {
+		pins = "are on one throw"
+	}
 	if math.Abs(ε) > sameDirection {
 		pins = fmt.Sprintf("have pins %s apart", degrees(math.Abs(ε)))
 	}
-	line := fmt.Sprintf("Cylinders %s and %s %s and have axes %s apart. An axis turned by δ turns the with-crank vector by %s and the against-crank vector by %s",
-		a.Name, b.Name, pins, degrees(math.Abs(δ)), timesDelta(-(e.n - 1)), timesDelta(e.n+1))
-	if math.Abs(ε) > sameDirection {
-		line += fmt.Sprintf(", a pin turned by ε turns them by %s and %s", strings.Replace(timesDelta(e.n), "δ", "ε", 1), strings.Replace(timesDelta(-e.n), "δ", "ε", 1))
+	line := fmt.Sprintf("Cylinders %s and %s %s and have axes %s apart", a.Name, b.Name, pins, degrees(math.Abs(δ)))
+	if central(a) && central(b) {
+		line += fmt.Sprintf(". An axis turned by δ turns the with-crank vector by %s and the against-crank vector by %s", timesDelta(-(e.n - 1)), timesDelta(e.n+1))
+		if math.Abs(ε) > sameDirection {
+			line += fmt.Sprintf(", a pin turned by ε turns them by %s and %s", strings.Replace(timesDelta(e.n), "δ", "ε", 1), strings.Replace(timesDelta(-e.n), "δ", "ε", 1))
+		}
 	}
-	return []string{line + fmt.Sprintf(": here they stand %s apart with the crank, where they %s, and %s apart against it, where they %s.",
-		degrees(with), effect(with), degrees(against), effect(against))}
+	return []string{line + fmt.Sprintf(": with the crank their vectors stand %s; against it, %s.",
+		together(first.With, second.With), together(first.Against, second.Against))}
+}
+
+// ofCylinder returns what a cylinder adds to the order.
+func (e *explainer) ofCylinder(i int) *inertia.Contribution {
+	for j := range e.parts {
+		if c := &e.parts[j]; c.Kind == inertia.FromCylinder && c.Index == i {
+			return c
+		}
+	}
+	return nil
+}
+
+// together says how two vectors stand to each other and what they make together.
+func together(a, b complex128) string {
+	p, q := cmplx.Abs(a), cmplx.Abs(b)
+	if p == 0 || q == 0 {
+		return "alone"
+	}
+	apart := math.Abs(turnBetween(cmplx.Phase(a), cmplx.Phase(b)))
+	say := degrees(apart) + " apart and "
+	if math.Abs(p-q) > 1e-6*math.Max(p, q) {
+		return say + fmt.Sprintf("add %s and %s to %s", num.Shown(p, "N"), num.Shown(q, "N"), num.Shown(cmplx.Abs(a+b), "N"))
+	}
+	switch {
+	case apart < sameDirection:
+		return say + "add in full"
+	case math.Pi-apart < sameDirection:
+		return say + "cancel"
+	default:
+		return say + fmt.Sprintf("add to %s times one of them", num.Digits(cmplx.Abs(a+b)/p, 3))
+	}
 }
 
 func timesDelta(f float64) string {
@@ -119,32 +159,20 @@ func timesDelta(f float64) string {
 	}
 }
 
-func effect(apart float64) string {
-	switch {
-	case apart < sameDirection:
-		return "add in full"
-	case math.Pi-apart < sameDirection:
-		return "cancel"
-	default:
-		return fmt.Sprintf("add to %s times one of them", num.Digits(2*math.Cos(apart/2), 3))
-	}
-}
-
-// pairOnThrow finds two plain-rod cylinders of one throw, or of pins split from one, whose axes
-// differ.
-func pairOnThrow(t *layout.Train) (a, b *layout.Cylinder) {
+// pairOnThrow finds two cylinders of one throw, or of pins split from one, whose axes differ; −1: none.
+func pairOnThrow(t *layout.Train) (first, second int) {
 	for i := range t.Cylinders {
 		for j := range i {
 			a, b := &t.Cylinders[j], &t.Cylinders[i]
-			if a.Rod.Linked || b.Rod.Linked || math.Abs(turnBetween(float64(a.Axis), float64(b.Axis))) < sameDirection {
+			if math.Abs(turnBetween(float64(a.Axis), float64(b.Axis))) < sameDirection {
 				continue
 			}
 			if t.Throws[a.Throw].Pair == t.Throws[b.Throw].Pair {
-				return a, b
+				return j, i
 			}
 		}
 	}
-	return nil, nil
+	return -1, -1
 }
 
 // torque explains the inertia torque and the roll moment of an order.

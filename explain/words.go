@@ -25,8 +25,14 @@ func list(names []string) string {
 // degrees returns an angle as people read it, with as many decimals as it needs and no more than two.
 func degrees(a float64) string {
 	d := math.Round(a*180/math.Pi*100) / 100
+	if d == -180 {
+		d = 180
+	}
 	return strings.Replace(strconv.FormatFloat(d+0, 'f', -1, 64), "-", "−", 1) + "°"
 }
+
+// signed writes a number with a typographic minus.
+func signed(v float64) string { return strings.Replace(num.Digits(v, 5), "-", "−", 1) }
 
 // fromUp returns the direction of a plane vector as an angle from +z about +x, in (−180°, 180°].
 func fromUp(v complex128) string {

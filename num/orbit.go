@@ -197,12 +197,12 @@ func (o Orbit) Scaled(f float64) Orbit {
 //
 //   - y, z: the orbit on a Grid, equally long, in any scale: they only show where to look [-]
 //
-// Result [unit of w] and [rad]. The best sample is refined with Newton steps on d|w|²/dθ.
+// Result [unit of w] and [rad], the first of equal peaks. The best sample is refined with Newton steps on d|w|²/dθ.
 // Definition.
 func (o Orbit) Peak(y, z []float64) (float64, Angle) {
 	best, most := 0, -1.0
 	for j := range y {
-		if s := y[j]*y[j] + z[j]*z[j]; s > most {
+		if s := y[j]*y[j] + z[j]*z[j]; s > most*(1+tie) {
 			best, most = j, s
 		}
 	}

@@ -48,16 +48,19 @@ func (s Series) Order(k int) complex128 {
 	return 0
 }
 
+// tie is the share by which a later peak must be higher, so that of equal ones the first is named.
+const tie = 1e-9
+
 // Peak returns the largest magnitude of the series over the cycle and where it occurs.
 //
 //   - samples: the series on a Grid, in any scale: they only show where to look [-]
 //
-// Result [unit of q] and [rad]. The best sample is refined with Newton steps on dq/dθ, so the value
+// Result [unit of q] and [rad], the first of equal peaks. The best sample is refined with Newton steps on dq/dθ, so the value
 // does not depend on the number of samples once they resolve the highest order. Definition.
 func (s Series) Peak(samples []float64) (float64, Angle) {
 	best := 0
 	for j, v := range samples {
-		if math.Abs(v) > math.Abs(samples[best]) {
+		if math.Abs(v) > math.Abs(samples[best])*(1+tie) {
 			best = j
 		}
 	}

@@ -116,7 +116,7 @@ type TwoMassDoc struct {
 // FiringDoc is how the engine fires.
 type FiringDoc struct {
 	Order        []string           `json:"order" jsonschema_description:"names of the cylinders in the order of firing"`
-	AtDeg        []float64          `json:"at_deg" jsonschema_description:"crank angle of each firing, in that order"`
+	AtDeg        []float64          `json:"at_deg" jsonschema_description:"crank angle of each firing, in that order: 0 up to the cycle, passing its end at most once"`
 	IntervalsDeg []float64          `json:"intervals_deg" jsonschema_description:"from each firing to the next, the first firing first"`
 	TDCDeg       map[string]float64 `json:"tdc_deg" jsonschema_description:"true top dead centre of each cylinder by name, 0 up to 360"`
 

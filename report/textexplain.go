@@ -49,7 +49,7 @@ func Explain(r *analysis.Result, ks []int, firing bool) Explanation {
 func ExplainText(r *analysis.Result, e Explanation, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.lead(e.Name)
-	s.paragraph("", kindOf(r)+", at "+num.Digits(e.SpeedRPM, 5)+" rpm. Directions are angles from upright at crank angle 0, positive to the left as seen from the drive end.")
+	s.paragraph("", kindOf(r)+", at "+num.Digits(e.SpeedRPM, 5)+" rpm. Directions are angles from upright at crank angle 0, counted in the sense of rotation as in the engine file.")
 	s.blank()
 	for _, line := range e.Summary {
 		s.paragraph("- ", line)

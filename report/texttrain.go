@@ -14,6 +14,9 @@ func TrainText(t *layout.Train, screen Screen) string {
 	s.paragraph("", fmt.Sprintf("%s, %s, %s; bore %s; rated speed %s rpm; moments about x = %s mm.",
 		counted(len(t.Cylinders), "cylinder", "cylinders"), t.Cycle, "turns "+t.Rotation.String()+" seen from the drive end",
 		lengthShown(t.Bore), num.Digits(rpm(t.Speeds.Rated), 5), num.Digits(millimetres(t.Reference), 5)))
+	if t.Rotation == layout.Clockwise {
+		s.paragraph("", "Angles, offsets and the y of shafts are counted in the sense of rotation, as in the file: the engine is the mirror image of one that turns anticlockwise.")
+	}
 	s.throws(t)
 	s.cylinders(t)
 	s.masses(t)
@@ -59,6 +62,7 @@ func (s *sheet) cylinders(t *layout.Train) {
 		{head: []string{"at x", "mm"}},
 		{head: []string{"axis", "deg"}},
 		{head: []string{"offset", "mm"}},
+		{head: []string{"pin", "offset", "mm"}},
 		{head: []string{"piston", "kg"}},
 		{head: []string{"rod", "mm"}},
 		{head: []string{"rod", "kg"}},
@@ -80,6 +84,7 @@ func (s *sheet) cylinders(t *layout.Train) {
 			{text: fixed(1e3*c.At, 2)},
 			{text: plainDeg(c.Axis)},
 			{text: fixed(1e3*c.Offset, 3)},
+			{text: fixed(1e3*c.Piston.PinOffset, 3)},
 			{text: num.Digits(c.Piston.Mass, 4)},
 			{text: fixed(1e3*c.Rod.Length, 3)},
 			{text: num.Digits(c.Rod.Mass, 4)},

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -18,15 +19,23 @@ func WriteFileAtomic(path string, data []byte) (err error) {
 		mode = info.Mode().Perm()
 	}
 	folder := filepath.Dir(path)
+	defer func() {
+		var inner *os.PathError
+		if errors.As(err, &inner) { // the temporary name says nothing to the reader
+			err = inner.Err
+		}
+		if err != nil {
+			err = fmt.Errorf("%s: cannot be written: %w", path, err)
+		}
+	}()
 	f, err := os.CreateTemp(folder, "."+filepath.Base(path)+".*.tmp")
 	if err != nil {
-		return fmt.Errorf("%s: cannot be written: %w", path, err)
+		return err
 	}
 	name := f.Name()
 	defer func() {
 		if err != nil {
 			_ = os.Remove(name)
-			err = fmt.Errorf("%s: cannot be written: %w", path, err)
 		}
 	}()
 	if _, err = f.Write(data); err == nil {

@@ -80,7 +80,10 @@ func (r *resolver) customCylinders() {
 		if c.Given() {
 			r.need(c.Name.Mark, c.at, "name", "give each cylinder a name, a number or a text")
 			r.need(c.Axis.Mark, c.at, "axis", "give the angle of the cylinder axis, such as 0 deg")
-			if r.need(c.Throw.Mark, c.at, "throw", "give the name of the throw that carries the rod") {
+			switch master := r.masterOf(c); {
+			case c.Throw.missing() && master != nil && master != c && master.Throw.Given():
+				out.Throw = r.throwOf("throw", master.Throw)
+			case r.need(c.Throw.Mark, c.at, "throw", "give the name of the throw that carries the rod"):
 				out.Throw = r.throwOf("throw", c.Throw)
 			}
 			if c.At.missing() && out.Throw >= 0 && out.Throw < len(r.t.Throws) {
@@ -106,6 +109,24 @@ func (r *resolver) customCylinders() {
 			r.fail(list[i].Bank.at, "cylinders of a bank have one axis angle", "bank: cylinder %s stands at another angle than the rest of bank %s", r.t.Cylinders[i].Name, b.Name)
 		}
 	}
+}
+
+// masterOf returns the cylinder whose rod carries that of c; nil: none, or none of that name.
+func (r *resolver) masterOf(c *Cylinder) *Cylinder {
+	name := c.Master
+	if c.Rod.Master.Given() {
+		name = c.Rod.Master
+	}
+	if !name.Given() {
+		return nil
+	}
+	list := r.e.Layout.Cylinders.List
+	for i := range list {
+		if list[i].Name.Value == name.Value {
+			return &list[i]
+		}
+	}
+	return nil
 }
 
 // customRods reads the rods. The keys of a linked rod may stand in rod or beside it.

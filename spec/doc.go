@@ -52,7 +52,7 @@
 // engine then fires evenly, is listed with the estimates.
 //
 // Counterweights. {balance_factor: k} puts opposite each throw its unbalance, the turning share of
-// its rods and k times the sliding masses, in two halves on the two webs; see balanceThrow.
+// its rods and k times the sliding masses, in two halves on the two webs; see balancePair.
 //
 // firing_order left out stays nil here: the chapters that know top dead centres choose.
 //

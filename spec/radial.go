@@ -83,6 +83,10 @@ func (r *resolver) linkKeys(s *shape) bool {
 func (r *resolver) link(s *shape, e estimate.Engine) {
 	l := &r.e.Layout
 	length := l.LinkLength.or(e.RodLength - e.KnuckleRadius)
+	if length <= 0 && l.KnuckleRadius.Given() {
+		r.fail(l.KnuckleRadius.at, "it must be less than the length of the rod", "knuckle_radius: %s is not possible", l.KnuckleRadius.Text)
+		length = e.RodLength
+	}
 	for row := range s.throws {
 		master := s.cylinder(row, 0)
 		for j := 1; j < s.banks; j++ {

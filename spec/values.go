@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v4"
@@ -14,6 +15,10 @@ func (d *decoder) scalar(key string, n *yaml.Node, wanted string) (string, bool)
 	if n.Kind != yaml.ScalarNode || n.Tag == "!!null" && n.Value != "null" && n.Value != "~" {
 		d.wrong(key, n, wanted, "this is %s", kindOf(n))
 		d.ignore(n, 0)
+		return "", false
+	}
+	if i := strings.IndexFunc(n.Value, unicode.IsControl); i >= 0 {
+		d.wrong(key, n, "letters, digits, signs and blanks are allowed", "the text has a control character (%q)", []rune(n.Value[i:])[0])
 		return "", false
 	}
 	return strings.TrimSpace(n.Value), true

@@ -73,7 +73,11 @@ func (a *app) check(file string, strict bool) (checked, error) {
 	e, err := a.read(file, strict)
 	if err == nil {
 		c.Name, c.Estimates = e.train.Name, len(e.train.Estimates)
-		_, err = e.evaluate(analysis.Options{Samples: 8})
+		opt := analysis.Options{Samples: 8}
+		if e.train.Speeds.Rated == 0 {
+			opt.Speed = 100 // whether it can be evaluated does not depend on the speed
+		}
+		_, err = e.evaluate(opt)
 	}
 	if err == nil {
 		c.OK = true

@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"crankwright/analysis"
-	"crankwright/mechanics/firing"
 	"crankwright/mechanics/layout"
 	"crankwright/spec"
 
@@ -52,41 +51,14 @@ func (a *app) read(file string, strict bool) (engine, error) {
 
 // evaluate runs the analysis and gives what it finds wrong a place in the file.
 func (e engine) evaluate(opt analysis.Options) (*analysis.Result, error) {
+	if opt.Speed == 0 && e.train.Speeds.Rated == 0 {
+		return nil, inputError{spec.Errors{e.src.ErrorAt("speeds.rated", "no speed to evaluate at: speeds.rated is missing", "give it in the file, or give --speed")}}
+	}
 	r, err := analysis.Run(e.train, opt)
 	if err == nil {
 		return r, nil
 	}
-	return nil, inputError{e.placed(err)}
-}
-
-// placed gives an error of the analysis its place in the file.
-func (e engine) placed(err error) error {
-	var order *firing.ImpossibleOrder
-	var both *firing.Contradiction
-	var misfits *firing.Misfits
-	var problem layout.Problem
-	var problems layout.Problems
-	at := func(path, what, allowed string) spec.Errors { return spec.Errors{e.src.ErrorAt(path, what, allowed)} }
-	switch {
-	case errors.As(err, &order), errors.As(err, &both):
-		return at("layout.firing_order", err.Error(), "")
-	case errors.As(err, &misfits):
-		var list spec.Errors
-		for i, line := range strings.Split(misfits.Error(), "\n") {
-			list = append(list, at(fmt.Sprintf("layout.cylinders[%d].fires_at", misfits.List[i].Cylinder), line, "")...)
-		}
-		return list
-	case errors.As(err, &problems):
-		var list spec.Errors
-		for _, p := range problems {
-			list = append(list, at(p.Where, p.Where+": "+p.What, p.Limit)...)
-		}
-		return list
-	case errors.As(err, &problem):
-		return at(problem.Where, problem.What, problem.Limit)
-	default:
-		return at("layout", err.Error(), "")
-	}
+	return nil, inputError{e.src.Placed(err)}
 }
 
 // result reads one file and analyses it.

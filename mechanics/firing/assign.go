@@ -150,9 +150,10 @@ func (r *ring) together(s Schedule) int {
 }
 
 // SnapLimit is how far a given firing angle may lie from a true top dead centre [rad]. Definition:
-// 30°, wide enough for nominal angles of offset cylinders and articulated rods, narrow enough to
-// tell a slip from an intention.
-const SnapLimit = num.Angle(math.Pi / 6)
+// 2°, enough for rounded angles. Where a train is known, its nominal top dead centres are accepted
+// too: those of central cylinders with their rods on the crankpin, as people write them for offset
+// cylinders and articulated rods.
+const SnapLimit = num.Angle(math.Pi / 90)
 
 // Misfit is one given firing angle that is no top dead centre.
 type Misfit struct {

@@ -218,7 +218,7 @@ func TestFiringAngles(t *testing.T) {
 		}
 		return out
 	}
-	s := must(FromAngles(tdc, layout.FourStroke, at(355, 545, 181, 0)))(t)
+	s := must(FromAngles(tdc, layout.FourStroke, at(358.5, 541, 181, 0)))(t)
 	if s.Label(nil) != "1-2-4-3" || !closeTo(degs(s.At), []float64{360, 540, 0, 180}) {
 		t.Errorf("%s %v", s.Label(nil), degs(s.At))
 	}

@@ -3,6 +3,7 @@ package firing
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -54,12 +55,27 @@ func Resolve(t *layout.Train, tdc []num.Angle) (Schedule, error) {
 	return s, nil
 }
 
+// fromNominal returns the given firing angle of a cylinder; where it is the nominal top dead centre, axis
+// less throw angle, the true one of that revolution.
+func (r *ring) fromNominal(t *layout.Train, c int) num.Angle {
+	y := &t.Cylinders[c]
+	if y.Throw < 0 || y.Throw >= len(t.Throws) {
+		return y.FiresAt
+	}
+	nominal := y.Axis - t.Throws[y.Throw].Angle
+	off := math.Remainder(float64(y.FiresAt-nominal), float64(num.Turn))
+	if !(math.Abs(off) <= float64(SnapLimit)) {
+		return y.FiresAt
+	}
+	return y.FiresAt + num.Angle(math.Remainder(float64(r.tdc[c]-nominal), float64(num.Turn)))
+}
+
 func (r *ring) resolve(t *layout.Train) (Schedule, error) {
 	at := make([]num.Angle, len(t.Cylinders))
 	given := make([]bool, len(t.Cylinders))
 	some, all := false, true
 	for c := range t.Cylinders {
-		at[c], given[c] = t.Cylinders[c].FiresAt, t.Cylinders[c].FiresGiven
+		at[c], given[c] = r.fromNominal(t, c), t.Cylinders[c].FiresGiven
 		some, all = some || given[c], all && given[c]
 	}
 	if t.FiringOrder != nil && !some {

@@ -49,6 +49,10 @@ const (
 	MaxRadius = 10.0
 )
 
+// MaxIMEP is the largest accepted indicated mean effective pressure [Pa]. Definition: twice what the
+// most highly charged engines reach (common practice), so that a wrong unit is told from an engine.
+const MaxIMEP = 100e5
+
 // Validate reports every reason for which the train is impossible.
 //
 // It returns nil for a train that can be built, else Problems. Lengths in the messages are in
@@ -108,7 +112,9 @@ func (v *validator) parts() {
 	v.notNegative("bore", t.Bore)
 	v.finite("reference", t.Reference)
 	v.crankGeometry()
-	v.notNegative("gas.imep", t.Gas.IMEP)
+	if v.notNegative("gas.imep", t.Gas.IMEP); t.Gas.IMEP > MaxIMEP {
+		v.fail("gas.imep", fmt.Sprintf("%g bar is the most", MaxIMEP/1e5), "the value is %.4g bar", t.Gas.IMEP/1e5)
+	}
 	if v.notNegative("gas.compression_ratio", t.Gas.CompressionRatio); t.Gas.CompressionRatio > 0 && t.Gas.CompressionRatio <= 1 {
 		v.fail("gas.compression_ratio", "it must be greater than 1", "the value is %g", t.Gas.CompressionRatio)
 	}
@@ -194,7 +200,11 @@ func (v *validator) cylinder(at string, i int) {
 	v.notNegative(at+".piston.compression_height", c.Piston.CompressionHeight)
 	v.notNegative(at+".rod.mass", c.Rod.Mass)
 	v.notNegative(at+".rod.inertia", c.Rod.Inertia)
-	v.finite(at+".rod.cg_from_big_end", c.Rod.CG)
+	v.rodBody(at, c.Rod)
+	if half := v.t.Bore / 2; half > 0 && math.Abs(c.Piston.PinOffset) >= half {
+		v.fail(at+".piston.pin_offset", fmt.Sprintf("it must be less than half the bore, %.4g mm", 1e3*half),
+			"a pin offset of %.4g mm lies outside the piston", 1e3*c.Piston.PinOffset)
+	}
 	if v.positive(at+".rod.length", c.Rod.Length); c.Rod.Length > 100*MaxRadius {
 		v.fail(at+".rod.length", fmt.Sprintf("%g m is the most", 100.0*MaxRadius), "the rod is %.4g m long", c.Rod.Length)
 	}
@@ -221,6 +231,22 @@ func (v *validator) cylinder(at string, i int) {
 		v.fail(at+".rod.length", fmt.Sprintf("with this throw it must be at least %.4g mm (%.3g times radius and offset), and real rods have %.4g mm or more",
 			1e3*MinRodRatio*(r+e), MinRodRatio, 1e3*1.5*(r+e)),
 			"the rod of %.4g mm is too short for a throw of %.4g mm radius and %.4g mm offset", 1e3*c.Rod.Length, 1e3*r, 1e3*e)
+	}
+}
+
+// rodBody refuses rods that no rigid body can be: a centre of gravity far outside the eyes, or a moment of
+// inertia as if the mass stood further out than two lengths of the rod.
+func (v *validator) rodBody(at string, r Rod) {
+	if !v.finite(at+".rod.cg_from_big_end", r.CG) || !(r.Length > 0) {
+		return
+	}
+	if lo, hi := -0.5*r.Length, 1.5*r.Length; r.CG < lo || r.CG > hi {
+		v.fail(at+".rod.cg_from_big_end", fmt.Sprintf("it lies between the eyes, or near them: %.4g to %.4g mm are accepted", 1e3*lo, 1e3*hi),
+			"a centre of gravity %.4g mm from the big end is far outside a rod of %.4g mm", 1e3*r.CG, 1e3*r.Length)
+	}
+	if most := 4 * r.Mass * r.Length * r.Length; r.Mass > 0 && r.Inertia > most {
+		v.fail(at+".rod.inertia", fmt.Sprintf("%.4g kg m², with all its mass two lengths away, is more than any rod has", most),
+			"a moment of inertia of %.4g kg m² is not possible for a rod of %.4g kg and %.4g mm", r.Inertia, r.Mass, 1e3*r.Length)
 	}
 }
 
@@ -275,6 +301,8 @@ func (v *validator) firingOrder() {
 // the bore's diameter, would be nearer to each other than the bore.
 func (v *validator) clearances() {
 	t := v.t
+	worst, more := Problem{}, 0
+	least := math.Inf(1)
 	for i := range t.Cylinders {
 		for j := range i {
 			a, b := t.topPlace(j), t.topPlace(i)
@@ -282,13 +310,26 @@ func (v *validator) clearances() {
 			apart := math.Hypot(cmplx.Abs(a-b), dx)
 			limit := math.Max(t.Bore, 1e-6)
 			if apart < limit*(1-1e-9) {
-				v.fail(fmt.Sprintf("cylinders[%d]", i),
-					fmt.Sprintf("their pistons must be at least one bore, %.4g mm, apart", 1e3*limit),
-					"cylinders %s and %s are in one place: at top dead centre their pistons are %.4g mm apart",
-					t.Cylinders[j].Name, t.Cylinders[i].Name, 1e3*apart)
+				if more++; apart >= least {
+					continue
+				}
+				least = apart
+				worst = Problem{
+					Where: fmt.Sprintf("cylinders[%d]", i),
+					What: fmt.Sprintf("cylinders %s and %s are in one place: at top dead centre their pistons are %.4g mm apart",
+						t.Cylinders[j].Name, t.Cylinders[i].Name, 1e3*apart),
+					Limit: fmt.Sprintf("their pistons must be at least one bore, %.4g mm, apart", 1e3*limit),
+				}
 			}
 		}
 	}
+	if more == 0 {
+		return
+	}
+	if more > 1 {
+		worst.What += fmt.Sprintf(", and so it is with %d more pairs", more-1)
+	}
+	v.problems = append(v.problems, worst)
 }
 
 // topPlace returns where the piston pin stands at top dead centre, taken as if the rod sat on the
