@@ -229,3 +229,22 @@ func TestHostileFiles(t *testing.T) {
 		}
 	}
 }
+
+func TestTraceMustExist(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "boat.engine.yaml")
+	text := okHead + "layout: {arrangement: inline, cylinders: 1}\ngas: {trace: pressure.csv}\n"
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	_, _, err := ReadEngineFile(path, Options{})
+	if err == nil || !strings.Contains(err.Error(), `trace: there is no file "pressure.csv"`) {
+		t.Fatalf("a trace that is not there: %v", err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte("0,1\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err = ReadEngineFile(path, Options{}); err != nil {
+		t.Fatalf("a trace that is there: %v", err)
+	}
+}
