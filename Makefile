@@ -2,25 +2,45 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run build test setup go-test lint schema golden independent browser-test fuzz bench clean
+.PHONY: help run compare build front openapi test setup go-test lint schema golden independent browser-test fuzz bench clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
-export GOFLAGS := -mod=mod
 BIN := bin/crankwright
 LINT := bin/golangci-lint
 
 help: ## this list
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | awk -F ':.*## ' '{printf "  make %-14s %s\n", $$1, $$2}'
 
-run: build ## build everything and compare the example engines: a table here, a page in out/compare.html
+run: build ## build everything and open the workbench on the example engines, copied to out/pilot-boat
+	@[ -d out/pilot-boat ] || (mkdir -p out/pilot-boat && cp examples/*.engine.yaml out/pilot-boat)
+	$(BIN) serve out/pilot-boat $(ARGS)
+
+compare: build ## compare the example engines: a table here, a page in out/compare.html
 	@mkdir -p out
 	$(BIN) compare examples/*.engine.yaml --html out/compare.html
 	@echo
 	@echo "The same with figures: out/compare.html"
 
-build: ## build the command into bin/
+build: front ## build the front end, then the command with it into bin/
 	go build -trimpath -o $(BIN) ./cmd/crankwright
+
+front: web/dist/index.html ## build the front end into web/dist, where it has changed
+
+# What the front end is made of; what its build generates is not part of it.
+FRONT := $(shell find web/src web/public web/index.html web/*.config.* web/package-lock.json web/openapi.json -type f ! -name '*.generated.*' 2>/dev/null)
+
+web/dist/index.html: web/node_modules/.package-lock.json $(FRONT)
+	cd web && npm run build
+	@touch $@ web/dist/.gitkeep
+
+web/node_modules/.package-lock.json: web/package-lock.json
+	cd web && npm ci --no-audit --no-fund
+	@touch $@
+
+openapi: ## regenerate web/openapi.json from the Go types, and the front end's client from it
+	go run ./tools/openapi
+	cd web && npm run api
 
 test: setup lint go-test browser-test ## everything that must pass
 	@echo "All tests passed."
@@ -39,7 +59,7 @@ lint: $(LINT) ## golangci-lint with gofumpt
 
 $(LINT): tools/lint/go.mod
 	@mkdir -p bin
-	cd tools/lint && GOFLAGS= go build -o ../../$(LINT) github.com/golangci/golangci-lint/v2/cmd/golangci-lint
+	cd tools/lint && go build -o ../../$(LINT) github.com/golangci/golangci-lint/v2/cmd/golangci-lint
 
 schema: ## regenerate the JSON Schemas in schema/
 	go run ./tools/schema
@@ -56,12 +76,13 @@ independent: ## recompute checks/independent/raw with the multibody library and 
 browser-test: build ## open the comparison page in real Chromium: layout, contrast, no request off the machine
 	cd web && npm ci --no-audit --no-fund && npm run check && npm test
 
-fuzz: ## fuzz the file reader and the analysis, one minute each
+fuzz: ## fuzz the file reader, the editing of files and the analysis, one minute each
 	go test ./spec -run XXX -fuzz FuzzReadEngine -fuzztime 60s -fuzzminimizetime 20x
+	go test ./spec -run XXX -fuzz FuzzEdit -fuzztime 60s -fuzzminimizetime 20x
 	go test ./analysis -run XXX -fuzz FuzzRun -fuzztime 60s -fuzzminimizetime 20x
 
 bench: ## every benchmark; the figures of docs/performance.md come from here
-	go test -run XXX -bench . -benchmem ./num ./mechanics/... ./analysis ./draw ./spec
+	go test -run XXX -bench . -benchmem ./num ./mechanics/... ./analysis ./draw ./spec ./server
 
 clean: ## remove what was built
-	rm -rf bin out checks/independent/build web/node_modules web/test-results
+	rm -rf bin out checks/independent/build web/node_modules web/test-results web/dist/*

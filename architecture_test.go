@@ -30,8 +30,12 @@ var floors = map[string]int{
 	"checks/independent": 5,
 	"draw":               5,
 	"report":             6,
-	"cmd/crankwright":    7,
-	"tools/schema":       7,
+	"web":                6,
+	"server":             7,
+	"cmd/crankwright":    8,
+	"tools/openapi":      8,
+	"tools/schema":       8,
+	"tools/vectors":      8,
 }
 
 // chapters is the order in which the chapters of mechanics may import each other.

@@ -16,6 +16,7 @@ const MaxFileSize = 1 << 20
 
 // document is a file as YAML sees it, with the units behind lists put aside.
 type document struct {
+	text  string // the whole file, byte for byte
 	root  *yaml.Node
 	units map[Position]*unitUse
 }
@@ -44,7 +45,7 @@ func parseDocument(c *collector, data []byte) *document {
 		if !ok {
 			return nil
 		}
-		doc := &document{root: root, units: map[Position]*unitUse{}}
+		doc := &document{text: string(data), root: root, units: map[Position]*unitUse{}}
 		lists := map[Position]bool{}
 		collectLists(root, lists, 0)
 		real := units[:0:0]

@@ -7,35 +7,35 @@ package spec
 type Engine struct {
 	Mark `yaml:"-"`
 	// What the engine is called in tables and figures.
-	Name Text `yaml:"name"`
+	Name Text `yaml:"name" chapter:"engine"`
 	// Working cycle: four-stroke fires each cylinder once in two revolutions, two-stroke in every revolution.
-	Cycle Word[cycleWords] `yaml:"cycle"`
+	Cycle Word[cycleWords] `yaml:"cycle" chapter:"engine"`
 	// Sense of rotation seen from the drive end; left out: anticlockwise. Clockwise mirrors the engine.
-	Rotation Word[rotationWords] `yaml:"rotation"`
+	Rotation Word[rotationWords] `yaml:"rotation" chapter:"engine"`
 	// What the engine is for; moves all estimates towards light or stout parts. Left out: general.
-	Duty Word[dutyWords] `yaml:"duty"`
+	Duty Word[dutyWords] `yaml:"duty" chapter:"engine"`
 	// Cylinder bore.
-	Bore Quantity[Length] `yaml:"bore" limit:"size"`
+	Bore Quantity[Length] `yaml:"bore" chapter:"engine" limit:"size"`
 	// Stroke, twice the crank radius. In the custom form the radius of throws that give none.
-	Stroke Quantity[Length] `yaml:"stroke" limit:"size"`
+	Stroke Quantity[Length] `yaml:"stroke" chapter:"engine" limit:"size"`
 	// How the cylinders stand and how the throws are phased.
-	Layout Layout `yaml:"layout"`
+	Layout Layout `yaml:"layout" chapter:"layout"`
 	// The connecting rods. In the custom form for the cylinders that say nothing else.
-	Rod Rod `yaml:"rod"`
+	Rod Rod `yaml:"rod" chapter:"rod-piston"`
 	// The pistons. In the custom form for the cylinders that say nothing else.
-	Piston Piston `yaml:"piston"`
+	Piston Piston `yaml:"piston" chapter:"rod-piston"`
 	// The crank.
-	Crank Crank `yaml:"crank"`
+	Crank Crank `yaml:"crank" chapter:"crank"`
 	// Balance shafts.
-	BalanceShafts []Shaft `yaml:"balance_shafts"`
+	BalanceShafts []Shaft `yaml:"balance_shafts" chapter:"balance"`
 	// Where moments are taken, along the crank; left out: the middle of the crank.
-	Reference Quantity[Length] `yaml:"reference"`
+	Reference Quantity[Length] `yaml:"reference" chapter:"balance"`
 	// The flywheel.
-	Flywheel Flywheel `yaml:"flywheel"`
+	Flywheel Flywheel `yaml:"flywheel" chapter:"crank"`
 	// Crank speeds.
-	Speeds Speeds `yaml:"speeds"`
+	Speeds Speeds `yaml:"speeds" chapter:"speeds"`
 	// The working gas.
-	Gas Gas `yaml:"gas"`
+	Gas Gas `yaml:"gas" chapter:"gas"`
 
 	file string    // its name in messages
 	doc  *document // for Locate
@@ -51,7 +51,7 @@ type Layout struct {
 	// Throw angles, free end first, one a throw, or a word such as flat-plane, cross-plane or even-fire. Left out: even-fire.
 	Pins Pins `yaml:"pins" for:"inline vee opposed radial"`
 	// Cylinder names in the order of firing. Left out: the most even order is chosen.
-	FiringOrder Names `yaml:"firing_order"`
+	FiringOrder Names `yaml:"firing_order" chapter:"firing"`
 	// Distance of neighbouring throws along the crank.
 	CylinderSpacing Quantity[Length] `yaml:"cylinder_spacing" limit:"positive" for:"inline vee opposed radial"`
 	// Distance of the cylinder axis from the crank axis, positive towards axis + 90 deg; one value, or one a bank.
@@ -77,9 +77,9 @@ type Layout struct {
 	// Radial: angle by which every second row is turned; left out: half the angle between cylinders.
 	RowStagger Quantity[Angle] `yaml:"row_stagger" for:"radial"`
 	// Exhaust groups: by-bank (left out), all-in-one, each, or lists of cylinders.
-	ExhaustGroups Groups `yaml:"exhaust_groups"`
+	ExhaustGroups Groups `yaml:"exhaust_groups" chapter:"firing"`
 	// Labels of the cylinders for people: from-free-end (left out), iso-1204, or a list. No result depends on them.
-	Labels Labels `yaml:"labels"`
+	Labels Labels `yaml:"labels" chapter:"engine"`
 	// Custom: the throws of the crank.
 	Throws []Throw `yaml:"throws" for:"custom"`
 }
@@ -115,21 +115,21 @@ type Cylinder struct {
 	// Distance of the cylinder axis from the crank axis, positive towards axis + 90 deg; left out: 0 mm.
 	Offset Quantity[Length] `yaml:"offset"`
 	// Crank angle of its firing top dead centre, from 0 up to below a cycle.
-	FiresAt Quantity[Angle] `yaml:"fires_at"`
+	FiresAt Quantity[Angle] `yaml:"fires_at" chapter:"firing"`
 	// Exhaust group; left out: its bank.
-	Exhaust Text `yaml:"exhaust"`
+	Exhaust Text `yaml:"exhaust" chapter:"firing"`
 	// Name of its bank; left out: cylinders with one axis angle are a bank.
 	Bank Text `yaml:"bank"`
 	// Piston with rings and pin.
-	Piston Piston `yaml:"piston"`
+	Piston Piston `yaml:"piston" chapter:"rod-piston"`
 	// Connecting rod.
-	Rod CylinderRod `yaml:"rod"`
+	Rod CylinderRod `yaml:"rod" chapter:"rod-piston"`
 	// Linked rod: name of the cylinder with the master rod; may stand in rod as well.
-	Master Text `yaml:"master"`
+	Master Text `yaml:"master" chapter:"rod-piston"`
 	// Linked rod: knuckle pin from the middle of the master's big end; may stand in rod as well.
-	KnuckleRadius Quantity[Length] `yaml:"knuckle_radius" limit:"positive"`
+	KnuckleRadius Quantity[Length] `yaml:"knuckle_radius" limit:"positive" chapter:"rod-piston"`
 	// Linked rod: knuckle pin from the direction big end to small end of the master; may stand in rod as well.
-	KnuckleAngle Quantity[Angle] `yaml:"knuckle_angle"`
+	KnuckleAngle Quantity[Angle] `yaml:"knuckle_angle" chapter:"rod-piston"`
 }
 
 // Rod is a connecting rod.
@@ -181,7 +181,7 @@ type Crank struct {
 	// Mass times radius of one crankpin with its webs, without counterweights.
 	ThrowUnbalance Quantity[Moment] `yaml:"throw_unbalance" limit:"not negative"`
 	// Counterweights: none (left out), {balance_factor: 50 %}, or a list.
-	Counterweights Counterweights `yaml:"counterweights"`
+	Counterweights Counterweights `yaml:"counterweights" chapter:"balance"`
 	// Main journals.
 	MainJournal Journal `yaml:"main_journal"`
 	// Crankpins.

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"runtime"
-	"runtime/debug"
 
 	"github.com/spf13/cobra"
 )
@@ -15,11 +14,7 @@ func (a *app) versionVerb() *cobra.Command {
 		Example: "  crankwright version",
 		Args:    cobra.NoArgs,
 		RunE: a.verb(func([]string) error {
-			version := "(unknown)"
-			if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
-				version = info.Main.Version
-			}
-			return a.text(fmt.Sprintf("crankwright %s %s %s/%s\n", version, runtime.Version(), runtime.GOOS, runtime.GOARCH))
+			return a.text(fmt.Sprintf("crankwright %s %s %s/%s\n", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH))
 		}),
 	}
 }

@@ -1,0 +1,66 @@
+package server
+
+import (
+	"net/http"
+	"reflect"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humago"
+)
+
+// register puts every operation of the API on the mux. This list is the table of contents of OpenAPI.
+func (s *Server) register(mux *http.ServeMux) {
+	useProblemDetails()
+	s.api = humago.New(mux, huma.Config{
+		OpenAPI: &huma.OpenAPI{
+			OpenAPI: "3.1.0",
+			Info: &huma.Info{
+				Title: "Crankwright", Version: apiVersion,
+				Description: "The workbench's API over one folder of engine files. Lengths are in mm and angles in degrees; " +
+					"complex numbers are [real part, imaginary part]. Errors are problem details (RFC 9457).",
+				License: &huma.License{Name: "Apache-2.0", Identifier: "Apache-2.0"},
+			},
+			Components: &huma.Components{Schemas: huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)},
+		},
+		OpenAPIPath:                  "/openapi",
+		Formats:                      huma.DefaultFormats,
+		DefaultFormat:                "application/json",
+		RejectUnknownQueryParameters: true,
+	})
+	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
+	const engines, lineUp, snapshots, away, other = "engines", "line-up", "snapshots", "take away", "about"
+
+	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
+	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
+	add(s, http.MethodPost, "/api/redo", lineUp, "do again what was undone", s.redo)
+	add(s, http.MethodGet, "/api/compare", lineUp, "engines side by side, a row a figure", s.compare)
+	add(s, http.MethodGet, "/api/events", lineUp, "server-sent events: an Event whenever the folder changes", s.events, streams)
+
+	add(s, http.MethodGet, "/api/engines/{file}", engines, "one engine with everything that is known of it", s.getEngine)
+	add(s, http.MethodPost, "/api/preview", engines, "what a text or some edits would give; nothing is saved", s.preview)
+	add(s, http.MethodPut, "/api/engines/{file}", engines, "save a text or edits over a known state of the file", s.putEngine)
+	add(s, http.MethodPost, "/api/engines", engines, "a new engine from a shorthand, a copy or a text; never over a file", s.postEngine, created)
+	add(s, http.MethodDelete, "/api/engines/{file}", engines, "take an engine out of the folder; undo brings it back", s.deleteEngine)
+	add(s, http.MethodGet, "/api/orders", engines, "every firing order that the crank allows, with its measures", s.orders)
+	add(s, http.MethodGet, "/api/gallery", engines, "arrangements for a new engine", s.gallery)
+
+	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
+	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)
+	add(s, http.MethodPost, "/api/snapshots/{name}/restore", snapshots, "put the line-up back to a snapshot; undo takes it back", s.restoreSnapshot)
+	add(s, http.MethodDelete, "/api/snapshots/{name}", snapshots, "take a snapshot out of the list; its files are set aside in .crankwright", s.deleteSnapshot)
+
+	add(s, http.MethodGet, "/api/figures", away, "the figures that can be drawn", s.figureList)
+	add(s, http.MethodGet, "/api/figures/{name}", away, "a figure as SVG, PNG or PDF", s.figure, returns("image/svg+xml", "image/png", "application/pdf"))
+	add(s, http.MethodGet, "/api/tables/{name}", away, "a table as CSV", s.table, returns("text/csv"))
+	add(s, http.MethodGet, "/api/page", away, "engines side by side as one self-contained page", s.page, returns("text/html"))
+
+	add(s, http.MethodGet, "/api/checks", other, "the published checks with our values", s.getChecks)
+	add(s, http.MethodGet, "/api/version", other, "of the program", s.version)
+	describe(s.api.OpenAPI().Components.Schemas)
+}
+
+// apiVersion is the version of the API; the program's own is in /api/version.
+const apiVersion = "1"
+
+// OpenAPI returns the description of the API as indented JSON.
+func (s *Server) OpenAPI() ([]byte, error) { return openAPI(s.api.OpenAPI()) }

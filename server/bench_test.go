@@ -1,0 +1,45 @@
+package server
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"testing"
+)
+
+// BenchmarkPreviewVeeEight is one step of dragging: an edit of a vee eight's bank angle, everything but
+// the curves, through the handler, JSON included.
+func BenchmarkPreviewVeeEight(b *testing.B) {
+	w := start(b)
+	i := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		i++
+		body, err := json.Marshal(PreviewRequest{File: vee8, Edits: []Edit{set("layout.bank_angle", fmt.Sprintf("%d.%d deg", 60+i%60, i%10))}})
+		if err != nil {
+			b.Fatal(err)
+		}
+		r := httptest.NewRequest(http.MethodPost, "http://127.0.0.1/api/preview", bytes.NewReader(body))
+		r.Header.Set("Content-Type", "application/json")
+		answer := httptest.NewRecorder()
+		w.server.Handler().ServeHTTP(answer, r)
+		if answer.Code != http.StatusOK {
+			b.Fatal(answer.Body.String())
+		}
+	}
+}
+
+// BenchmarkLineUp is the first view of 27 engines, all evaluated already.
+func BenchmarkLineUp(b *testing.B) {
+	w := start(b, examples(b)...)
+	b.ReportAllocs()
+	for b.Loop() {
+		answer := httptest.NewRecorder()
+		w.server.Handler().ServeHTTP(answer, httptest.NewRequest(http.MethodGet, "http://127.0.0.1/api/lineup", nil))
+		if answer.Code != http.StatusOK {
+			b.Fatal(answer.Body.String())
+		}
+	}
+}

@@ -1,0 +1,84 @@
+package server
+
+import (
+	"errors"
+	"net/http"
+	"sync"
+
+	"github.com/danielgtaylor/huma/v2"
+)
+
+// ProblemDetails is how every error leaves the server: RFC 9457, application/problem+json.
+type ProblemDetails struct {
+	Type     string         `json:"type" doc:"kind of the problem: about:blank, or urn:crankwright:… where the client can act on it"`
+	Title    string         `json:"title" doc:"the status in words"`
+	Status   int            `json:"status"`
+	Detail   string         `json:"detail" doc:"what is wrong this time, in a sentence"`
+	Errors   []FieldError   `json:"errors,omitempty" doc:"what is wrong where in the request"`
+	Problems []Problem      `json:"problems,omitempty" doc:"what would be wrong in the engine file; nothing was saved"`
+	Conflict *ConflictState `json:"conflict,omitempty" doc:"what stands on disk instead of what the client expected"`
+}
+
+// FieldError is one thing that is wrong in a request.
+type FieldError struct {
+	Message  string `json:"message"`
+	Location string `json:"location,omitempty" doc:"such as body.edits[0].path or query.speed_rpm"`
+}
+
+// ConflictState is the file as it stands on disk.
+type ConflictState struct {
+	File    string `json:"file"`
+	Etag    string `json:"etag" doc:"empty: the file is not there any more"`
+	Text    string `json:"text"`
+	Missing bool   `json:"missing" doc:"the file is not there any more"`
+}
+
+// The kinds of problem on which a client can act.
+const (
+	typePlain    = "about:blank"
+	typeConflict = "urn:crankwright:conflict"
+	typeInvalid  = "urn:crankwright:invalid-engine"
+	typeExists   = "urn:crankwright:exists"
+)
+
+// Error returns the sentence.
+func (p *ProblemDetails) Error() string { return p.Detail }
+
+// GetStatus returns the HTTP status.
+func (p *ProblemDetails) GetStatus() int { return p.Status }
+
+// ContentType returns the media type of problem details.
+func (p *ProblemDetails) ContentType(string) string { return "application/problem+json" }
+
+func failure(status int, detail string) *ProblemDetails {
+	return &ProblemDetails{Type: typePlain, Title: http.StatusText(status), Status: status, Detail: detail}
+}
+
+func notFound(detail string) *ProblemDetails { return failure(http.StatusNotFound, detail) }
+
+// badField says what is wrong with one part of the request.
+func badField(location, message string) *ProblemDetails {
+	p := failure(http.StatusUnprocessableEntity, message)
+	p.Errors = []FieldError{{Message: message, Location: location}}
+	return p
+}
+
+// useProblemDetails makes huma's own errors speak the same type, and says that no list is ever null. The
+// hooks of huma are package variables, so they are set once.
+var useProblemDetails = sync.OnceFunc(func() {
+	huma.DefaultArrayNullable = false
+	huma.NewError = func(status int, message string, errs ...error) huma.StatusError {
+		p := failure(status, message)
+		for _, err := range errs {
+			var d huma.ErrorDetailer
+			switch {
+			case err == nil:
+			case errors.As(err, &d):
+				p.Errors = append(p.Errors, FieldError{Message: d.ErrorDetail().Message, Location: d.ErrorDetail().Location})
+			default:
+				p.Errors = append(p.Errors, FieldError{Message: err.Error()})
+			}
+		}
+		return p
+	}
+})

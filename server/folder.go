@@ -1,0 +1,323 @@
+package server
+
+import (
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"maps"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"crankwright/spec"
+)
+
+const (
+	engineSuffix = ".engine.yaml"
+	hidden       = ".crankwright" // what the workbench keeps for itself
+	tempPrefix   = ".crankwright-writing-"
+	mostEngines  = 500
+)
+
+// engineName is what an engine file may be called: one plain name, not hidden, no separators and
+// nothing that some system forbids.
+var engineName = regexp.MustCompile(`^[\pL\pN_(][\pL\pN _+,()\-.]{0,99}\.engine\.yaml$`)
+
+// validName reports whether a name may be that of an engine file.
+func validName(file string) bool {
+	return engineName.MatchString(file) && !strings.Contains(file, "..") && len(file) <= 200
+}
+
+// stored is one file as it was last read.
+type stored struct {
+	data []byte
+	etag string
+	mod  time.Time
+	size int64
+	read time.Time
+}
+
+// folder is the folder of engine files. All its methods may be called at once.
+type folder struct {
+	name string
+	root *os.Root
+	mu   sync.Mutex
+	// what follows is held by mu
+	files    map[string]stored
+	revision int
+	history  history
+	tell     func(Event)
+}
+
+// openFolder opens a folder and reads it. tell is called, under the lock, for every change.
+func openFolder(dir string, tell func(Event)) (*folder, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, fmt.Errorf("%s: cannot be opened: %w", dir, plainError(err))
+	}
+	f := &folder{name: folderName(dir), root: root, files: map[string]stored{}, revision: 1, tell: tell}
+	f.sweep()
+	seen, err := f.scan()
+	if err != nil {
+		_ = root.Close()
+		return nil, fmt.Errorf("%s: cannot be read: %w", dir, plainError(err))
+	}
+	f.files = seen
+	return f, nil
+}
+
+func folderName(dir string) string {
+	if abs, err := os.Getwd(); err == nil && (dir == "." || dir == "") {
+		dir = abs
+	}
+	return path.Base(strings.ReplaceAll(strings.TrimRight(dir, `/\`), `\`, "/"))
+}
+
+// plainError leaves the path out of an error of package os: messages give it once.
+func plainError(err error) error {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err
+	}
+	return err
+}
+
+// sweep removes what a killed process has left half written.
+func (f *folder) sweep() {
+	for _, dir := range []string{".", hidden + "/snapshots"} {
+		entries, err := fs.ReadDir(f.root.FS(), dir)
+		if err != nil {
+			continue
+		}
+		for _, e := range entries {
+			if strings.HasPrefix(e.Name(), tempPrefix) {
+				_ = f.root.RemoveAll(path.Join(dir, e.Name()))
+			}
+		}
+	}
+}
+
+// scan reads the folder. What has not changed since it was last read is not read again; a file changed
+// within the clock's coarseness before it was read is.
+func (f *folder) scan() (map[string]stored, error) {
+	entries, err := fs.ReadDir(f.root.FS(), ".")
+	if err != nil {
+		return nil, err
+	}
+	seen := map[string]stored{}
+	for _, e := range entries {
+		if !e.Type().IsRegular() || !validName(e.Name()) || len(seen) >= mostEngines {
+			continue
+		}
+		info, err := e.Info()
+		if err != nil {
+			continue // gone since
+		}
+		old, known := f.files[e.Name()]
+		if known && old.size == info.Size() && old.mod.Equal(info.ModTime()) && old.read.Sub(old.mod) > 2*time.Second {
+			seen[e.Name()] = old
+			continue
+		}
+		now := time.Now()
+		data, err := f.read(e.Name())
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		seen[e.Name()] = stored{data: data, etag: etagOf(data), mod: info.ModTime(), size: info.Size(), read: now}
+	}
+	return seen, nil
+}
+
+// read reads a file, at most a byte more than is allowed.
+func (f *folder) read(name string) ([]byte, error) {
+	r, err := f.root.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = r.Close() }()
+	return io.ReadAll(io.LimitReader(r, spec.MaxFileSize+1))
+}
+
+// has reports whether a regular file of that name is in the folder or below it.
+func (f *folder) has(name string) bool {
+	info, err := f.root.Stat(filepath.FromSlash(name))
+	return err == nil && info.Mode().IsRegular()
+}
+
+// etagOf names a content.
+func etagOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return base64.RawURLEncoding.EncodeToString(sum[:12])
+}
+
+// write puts a file in place, whole or not at all: a new file beside it, flushed to disk, then renamed.
+func (f *folder) write(name string, data []byte) error {
+	mode := fs.FileMode(0o644)
+	if info, err := f.root.Lstat(name); err == nil {
+		if !info.Mode().IsRegular() {
+			return fmt.Errorf("%s is not a regular file", name)
+		}
+		mode = info.Mode().Perm()
+	}
+	var nonce [6]byte
+	_, _ = rand.Read(nonce[:])
+	temp := path.Join(path.Dir(name), tempPrefix+hex.EncodeToString(nonce[:]))
+	w, err := f.root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return plainError(err)
+	}
+	_, err = w.Write(data)
+	if err == nil {
+		err = w.Chmod(mode)
+	}
+	if err == nil {
+		err = w.Sync()
+	}
+	err = errors.Join(err, w.Close())
+	if err == nil {
+		err = f.root.Rename(temp, name)
+	}
+	if err != nil {
+		_ = f.root.Remove(temp)
+		return plainError(err)
+	}
+	return f.flush(path.Dir(name))
+}
+
+// flush makes what happened in a directory durable. Windows does that by itself.
+func (f *folder) flush(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	d, err := f.root.Open(dir)
+	if err != nil {
+		return plainError(err)
+	}
+	return errors.Join(d.Sync(), d.Close())
+}
+
+// sync looks at the folder and records what changed from outside, as one step of the history. It
+// returns the names. mu is held.
+func (f *folder) sync() ([]string, error) {
+	seen, err := f.scan()
+	if err != nil {
+		return nil, fmt.Errorf("the folder cannot be read: %w", plainError(err))
+	}
+	changes := differences(f.files, seen)
+	f.files = seen
+	if len(changes) == 0 {
+		return nil, nil
+	}
+	names := filesOf(changes)
+	f.history.add(step{what: "outside change of " + listed(names), changes: changes})
+	f.changed("outside", names)
+	return names, nil
+}
+
+// changed counts a change and tells it. mu is held.
+func (f *folder) changed(kind string, names []string) {
+	f.revision++
+	if names == nil {
+		names = []string{}
+	}
+	f.tell(Event{Revision: f.revision, Kind: kind, Files: names})
+}
+
+// differences lists what leads from one state of the folder to another.
+func differences(before, after map[string]stored) []change {
+	var out []change
+	names := slices.Collect(maps.Keys(before))
+	for name := range after {
+		if _, ok := before[name]; !ok {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		b, hadIt := before[name]
+		a, hasIt := after[name]
+		if hadIt == hasIt && b.etag == a.etag {
+			continue
+		}
+		c := change{file: name}
+		if hadIt {
+			c.before = &b.data
+		}
+		if hasIt {
+			c.after = &a.data
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// apply writes changes to disk and remembers them. Where it fails midway, what was done stays done and
+// is recorded by the next sync. mu is held.
+func (f *folder) apply(changes []change) error {
+	for _, c := range changes {
+		if c.after == nil {
+			if err := f.root.Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {
+				return fmt.Errorf("%s: cannot be removed: %w", c.file, plainError(err))
+			}
+			delete(f.files, c.file)
+			continue
+		}
+		if err := f.write(c.file, *c.after); err != nil {
+			return fmt.Errorf("%s: cannot be written: %w", c.file, err)
+		}
+		s := stored{data: *c.after, etag: etagOf(*c.after), read: time.Now()}
+		if info, err := f.root.Lstat(c.file); err == nil {
+			s.mod, s.size = info.ModTime(), info.Size()
+		}
+		f.files[c.file] = s
+	}
+	return f.flush(".")
+}
+
+// setAside keeps a copy of what is about to leave the folder, so that it survives the process.
+func (f *folder) setAside(changes []change) error {
+	for _, c := range changes {
+		if c.before == nil {
+			continue
+		}
+		dir := path.Join(hidden, "aside")
+		if err := f.makeHidden("aside"); err != nil {
+			return err
+		}
+		name := etagOf(*c.before) + "-" + c.file
+		if err := f.write(path.Join(dir, name), *c.before); err != nil {
+			return fmt.Errorf("%s: a copy cannot be set aside: %w", c.file, err)
+		}
+	}
+	return nil
+}
+
+// makeHidden makes a directory of the workbench's own.
+func (f *folder) makeHidden(name string) error {
+	if err := f.root.MkdirAll(path.Join(hidden, name), 0o755); err != nil {
+		return fmt.Errorf("%s cannot be made: %w", hidden, plainError(err))
+	}
+	return nil
+}
+
+// listed joins names for a sentence.
+func listed(names []string) string {
+	if len(names) > 3 {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:2], ", "), len(names)-2)
+	}
+	return strings.Join(names, ", ")
+}

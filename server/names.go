@@ -1,0 +1,44 @@
+package server
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+)
+
+// fileNameOf makes a file name of an engine's name or a shorthand, without its ending.
+func fileNameOf(name string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(name) {
+		switch {
+		case unicode.IsLetter(r) || unicode.IsDigit(r):
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+		if b.Len() > 60 {
+			break
+		}
+	}
+	if out := strings.Trim(b.String(), "-"); out != "" {
+		return out
+	}
+	return "engine"
+}
+
+// freeName returns a file name that nothing has yet, made of an engine's name.
+func (s *Server) freeName(name string) (string, error) {
+	base := fileNameOf(name)
+	s.folder.mu.Lock()
+	defer s.folder.mu.Unlock()
+	for n := 1; n <= mostEngines+1; n++ {
+		file := base + engineSuffix
+		if n > 1 {
+			file = fmt.Sprintf("%s-%d%s", base, n, engineSuffix)
+		}
+		if validName(file) && !s.folder.taken(file) {
+			return file, nil
+		}
+	}
+	return "", badField("body.file", "no file name is free; give one")
+}

@@ -1,0 +1,134 @@
+package server
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/url"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+)
+
+// TestOpenAPIIsValid holds the description against the published schema of OpenAPI 3.1.
+func TestOpenAPIIsValid(t *testing.T) {
+	b := start(t)
+	schema := load(t, "testdata/openapi-3.1.schema.json")
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("urn:openapi", schema); err != nil {
+		t.Fatal(err)
+	}
+	compiled, err := c.Compile("urn:openapi")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := compiled.Validate(document(t, b)); err != nil {
+		t.Error(err)
+	}
+}
+
+// TestAnswersFitTheDescription holds real answers against the schemas that OpenAPI gives for them.
+func TestAnswersFitTheDescription(t *testing.T) {
+	b := start(t)
+	doc := document(t, b).(map[string]any)
+	c := jsonschema.NewCompiler()
+	c.DefaultDraft(jsonschema.Draft2020)
+	if err := c.AddResource("urn:api", doc); err != nil {
+		t.Fatal(err)
+	}
+	ids := map[string]bool{}
+	for path, item := range doc["paths"].(map[string]any) {
+		for method, op := range item.(map[string]any) {
+			id := op.(map[string]any)["operationId"].(string)
+			if ids[id] {
+				t.Errorf("%s %s: the name %s is taken", method, path, id)
+			}
+			ids[id] = true
+		}
+	}
+	if len(ids) < 20 {
+		t.Errorf("only %d operations", len(ids))
+	}
+	text := "name: x\n"
+	b.want(201, "POST", "/api/snapshots", SnapshotRequest{"a"}, nil)
+	for _, ask := range []struct {
+		method, path, of string
+		body             any
+		status           int
+	}{
+		{"GET", "/api/lineup", "/api/lineup", nil, 200},
+		{"GET", "/api/engines/" + vee8, "/api/engines/{file}", nil, 200},
+		{"GET", "/api/engines/radial-five.engine.yaml", "/api/engines/{file}", nil, 200},
+		{"GET", "/api/engines/none.engine.yaml", "/api/engines/{file}", nil, 404},
+		{"POST", "/api/preview", "/api/preview", PreviewRequest{File: vee8}, 200},
+		{"POST", "/api/preview", "/api/preview", PreviewRequest{Text: &text}, 200},
+		{"PUT", "/api/engines/" + vee8, "/api/engines/{file}", SaveRequest{Etag: "x", Text: &text}, 409},
+		{"POST", "/api/engines", "/api/engines", NewEngineRequest{Shorthand: "inline-6"}, 201},
+		{"POST", "/api/engines", "/api/engines", NewEngineRequest{Text: &text}, 422},
+		{"GET", "/api/compare", "/api/compare", nil, 200},
+		{"GET", "/api/snapshots", "/api/snapshots", nil, 200},
+		{"GET", "/api/figures", "/api/figures", nil, 200},
+		{"GET", "/api/gallery", "/api/gallery", nil, 200},
+		{"GET", "/api/checks", "/api/checks", nil, 200},
+		{"GET", "/api/orders?file=" + vee8, "/api/orders", nil, 200},
+		{"POST", "/api/undo", "/api/undo", nil, 200},
+		{"POST", "/api/redo", "/api/redo", nil, 200},
+		{"GET", "/api/version", "/api/version", nil, 200},
+	} {
+		answer, data := b.ask(ask.method, ask.path, ask.body)
+		if answer.StatusCode != ask.status {
+			t.Errorf("%s %s: %s %.200s", ask.method, ask.path, answer.Status, data)
+			continue
+		}
+		status, kind := fmt.Sprint(ask.status), "application/json"
+		if ask.status >= 400 {
+			status, kind = "default", "application/problem+json"
+		}
+		at := fmt.Sprintf("urn:api#/paths/%s/%s/responses/%s/content/%s/schema", pointer(ask.of), strings.ToLower(ask.method), status, pointer(kind))
+		schema, err := c.Compile(at)
+		if err != nil {
+			t.Errorf("%s %s: %v", ask.method, ask.path, err)
+			continue
+		}
+		value, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := schema.Validate(value); err != nil {
+			t.Errorf("%s %s: %v", ask.method, ask.path, err)
+		}
+	}
+}
+
+// pointer writes a key as a part of a JSON pointer in a URL.
+func pointer(key string) string {
+	return url.PathEscape(strings.NewReplacer("~", "~0", "/", "~1").Replace(key))
+}
+
+func document(t *testing.T, b *bench) any {
+	t.Helper()
+	data, err := b.server.OpenAPI()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var v any
+	if err := json.Unmarshal(data, &v); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+func load(t *testing.T, file string) any {
+	t.Helper()
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}

@@ -1,0 +1,214 @@
+package server
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+)
+
+// look is the folder at one moment.
+type look struct {
+	files      map[string]stored
+	names      []string
+	revision   int
+	undo, redo string
+}
+
+// look reads the folder.
+func (f *folder) look() (look, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if _, err := f.sync(); err != nil {
+		return look{}, err
+	}
+	return f.now(), nil
+}
+
+// now is look without reading. mu is held.
+func (f *folder) now() look {
+	l := look{files: map[string]stored{}, revision: f.revision, undo: f.history.undoes(), redo: f.history.redoes()}
+	for name, s := range f.files {
+		l.files[name] = s
+		l.names = append(l.names, name)
+	}
+	slices.Sort(l.names)
+	return l
+}
+
+// get returns one file.
+func (f *folder) get(name string) (stored, error) {
+	l, err := f.look()
+	if err != nil {
+		return stored{}, err
+	}
+	return l.get(name)
+}
+
+func (l look) get(name string) (stored, error) {
+	if !validName(name) {
+		return stored{}, badName(name)
+	}
+	s, ok := l.files[name]
+	if !ok {
+		return stored{}, notFound(fmt.Sprintf("there is no engine file %q in the folder", name))
+	}
+	return s, nil
+}
+
+func badName(name string) error {
+	return badField("path.file", fmt.Sprintf("%q is no name for an engine file; write letters, digits, blanks and hyphens, and %s at the end", name, engineSuffix))
+}
+
+// save replaces the content of a file whose content is known by its etag. make returns the new content
+// from the old; mu is held meanwhile, so that saves come one after the other.
+func (f *folder) save(name, etag string, build func(old []byte) ([]byte, error)) (stored, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if !validName(name) {
+		return stored{}, badName(name)
+	}
+	if _, err := f.sync(); err != nil {
+		return stored{}, err
+	}
+	old, ok := f.files[name]
+	if !ok || old.etag != etag {
+		return stored{}, conflict(name, old, ok)
+	}
+	data, err := build(old.data)
+	if err != nil {
+		return stored{}, err
+	}
+	if etagOf(data) == old.etag {
+		return old, nil
+	}
+	err = f.do("saved", step{what: "change of " + name, changes: []change{{name, &old.data, &data}}})
+	return f.files[name], err
+}
+
+func conflict(name string, on stored, there bool) error {
+	p := failure(http.StatusConflict, name+" was changed in the meantime; nothing was saved")
+	if !there {
+		p.Detail = name + " was removed in the meantime; nothing was saved"
+	}
+	p.Type = typeConflict
+	p.Conflict = &ConflictState{File: name, Etag: on.etag, Text: string(on.data), Missing: !there}
+	return p
+}
+
+// create makes a new file and never writes over one.
+func (f *folder) create(name string, data []byte) (stored, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if !validName(name) {
+		return stored{}, badName(name)
+	}
+	if _, err := f.sync(); err != nil {
+		return stored{}, err
+	}
+	if f.taken(name) {
+		p := failure(http.StatusConflict, name+" exists; nothing was written")
+		p.Type = typeExists
+		return stored{}, p
+	}
+	if len(f.files) >= mostEngines {
+		return stored{}, failure(http.StatusConflict, fmt.Sprintf("the folder has %d engines, and more are not shown", mostEngines))
+	}
+	err := f.do("created", step{what: "new " + name, changes: []change{{name, nil, &data}}})
+	return f.files[name], err
+}
+
+// taken reports whether anything has that name, also what is no engine file. mu is held.
+func (f *folder) taken(name string) bool {
+	_, err := f.root.Lstat(name)
+	return err == nil
+}
+
+// remove takes a file out of the folder; undo brings it back, and a copy is set aside.
+func (f *folder) remove(name, etag string) error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if !validName(name) {
+		return badName(name)
+	}
+	if _, err := f.sync(); err != nil {
+		return err
+	}
+	old, ok := f.files[name]
+	if !ok {
+		return notFound(fmt.Sprintf("there is no engine file %q in the folder", name))
+	}
+	if etag != "" && etag != old.etag {
+		return conflict(name, old, true)
+	}
+	changes := []change{{name, &old.data, nil}}
+	if err := f.setAside(changes); err != nil {
+		return err
+	}
+	return f.do("removed", step{what: "removal of " + name, changes: changes})
+}
+
+// do applies a step and records it. mu is held.
+func (f *folder) do(kind string, s step) error {
+	if err := f.apply(s.changes); err != nil {
+		return err
+	}
+	f.history.add(s)
+	f.changed(kind, filesOf(s.changes))
+	return nil
+}
+
+// undo takes the last step back.
+func (f *folder) undo() (look, error) {
+	return f.travel("undone", &f.history.done, &f.history.undone, true)
+}
+
+// redo does the last undone step again.
+func (f *folder) redo() (look, error) {
+	return f.travel("redone", &f.history.undone, &f.history.done, false)
+}
+
+func (f *folder) travel(kind string, from, to *[]step, back bool) (look, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	fresh, err := f.sync()
+	if err != nil {
+		return look{}, err
+	}
+	if len(fresh) > 0 {
+		p := failure(http.StatusConflict, listed(fresh)+" changed from outside just now; look at it first")
+		p.Type = typeConflict
+		return look{}, p
+	}
+	if len(*from) == 0 {
+		return look{}, failure(http.StatusConflict, "there is nothing to be "+kind)
+	}
+	s := (*from)[len(*from)-1]
+	changes := s.changes
+	if back {
+		changes = make([]change, len(s.changes))
+		for i, c := range s.changes {
+			changes[len(changes)-1-i] = c.back()
+		}
+	}
+	if err := f.setAside(removals(changes)); err != nil {
+		return look{}, err
+	}
+	if err := f.apply(changes); err != nil {
+		return look{}, err
+	}
+	*from = (*from)[:len(*from)-1]
+	*to = append(*to, s)
+	f.changed(kind, filesOf(changes))
+	return f.now(), nil
+}
+
+// removals keeps the changes after which a file is gone.
+func removals(changes []change) []change {
+	var out []change
+	for _, c := range changes {
+		if c.after == nil {
+			out = append(out, c)
+		}
+	}
+	return out
+}

@@ -1,0 +1,96 @@
+package server
+
+import (
+	"context"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"sync"
+	"time"
+
+	"crankwright/report"
+
+	"github.com/danielgtaylor/huma/v2"
+)
+
+// Config says what a server serves and to whom.
+type Config struct {
+	Folder  string       // of engine files
+	Addr    string       // that it listens on, as the user gives it
+	Token   string       // that every request must show; empty: none is needed
+	Front   fs.FS        // the built front end; nil or without index.html: a page says how to build it
+	Version string       // of the program
+	Log     *slog.Logger // nil: silent
+}
+
+// Server is the workbench over one folder.
+type Server struct {
+	cfg     Config
+	folder  *folder
+	hub     *hub
+	cache   *cache
+	checks  func() *report.Verification
+	drawn   func() []GalleryEntry
+	api     huma.API
+	handler http.Handler
+	stop    context.CancelFunc
+	watched sync.WaitGroup
+}
+
+// Limits of one request.
+const (
+	maxBody       = 1 << 20
+	headerTimeout = 5 * time.Second
+	readTimeout   = 20 * time.Second
+	writeTimeout  = 60 * time.Second
+	idleTimeout   = 2 * time.Minute
+)
+
+// New opens the folder and begins to watch it. Close ends that.
+func New(cfg Config) (*Server, error) {
+	if cfg.Log == nil {
+		cfg.Log = slog.New(slog.DiscardHandler)
+	}
+	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), checks: sync.OnceValue(runChecks), drawn: sync.OnceValue(makeGallery)}
+	var err error
+	if s.folder, err = openFolder(cfg.Folder, s.hub.tell); err != nil {
+		return nil, err
+	}
+	mux := http.NewServeMux()
+	s.register(mux)
+	mux.Handle("/", newFront(cfg.Front))
+	s.handler = s.door(mux)
+	ctx, stop := context.WithCancel(context.Background())
+	s.stop = stop
+	s.watched.Go(func() {
+		s.folder.watch(ctx, cfg.Folder, func(err error) {
+			cfg.Log.Warn("the system does not tell of changes; looking every two seconds instead", "reason", err)
+		})
+	})
+	s.watched.Go(func() { _, _ = s.lineUp() }) // evaluated before the browser asks
+	return s, nil
+}
+
+// Handler answers every request.
+func (s *Server) Handler() http.Handler { return s.handler }
+
+// HTTP returns an HTTP server with the limits of this one.
+func (s *Server) HTTP() *http.Server {
+	h := &http.Server{
+		Handler: s.handler, ReadHeaderTimeout: headerTimeout, ReadTimeout: readTimeout, WriteTimeout: writeTimeout,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: 64 << 10,
+		ErrorLog: slog.NewLogLogger(s.cfg.Log.Handler(), slog.LevelDebug),
+	}
+	h.RegisterOnShutdown(s.hub.close) // event streams end, so that Shutdown does not wait for them
+	return h
+}
+
+// Close ends the watching and closes the folder. A save that runs is finished first.
+func (s *Server) Close() error {
+	s.stop()
+	s.watched.Wait()
+	s.hub.close()
+	s.folder.mu.Lock()
+	defer s.folder.mu.Unlock()
+	return s.folder.root.Close()
+}

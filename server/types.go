@@ -1,0 +1,165 @@
+package server
+
+import "crankwright/report"
+
+// The types of this file are what the API speaks; OpenAPI and the front end's client are generated from
+// them. Lengths are in mm and angles in degrees, as everywhere outside the program.
+
+// LineUp is the folder as it stands.
+type LineUp struct {
+	Folder    string        `json:"folder" doc:"name of the folder, without its path"`
+	Revision  int           `json:"revision" doc:"grows with every change, ours or from outside"`
+	Engines   []EngineEntry `json:"engines" doc:"engine files by name"`
+	Snapshots []Snapshot    `json:"snapshots" doc:"named states of the whole line-up, newest first"`
+	Undo      string        `json:"undo,omitempty" doc:"what undo would take back; empty: nothing"`
+	Redo      string        `json:"redo,omitempty" doc:"what redo would do again; empty: nothing"`
+}
+
+// EngineEntry is one engine file in the folder.
+type EngineEntry struct {
+	File        string `json:"file" doc:"file name inside the folder"`
+	Etag        string `json:"etag" doc:"changes with the content of the file"`
+	Name        string `json:"name" doc:"name of the engine; the file name where it cannot be read"`
+	Arrangement string `json:"arrangement,omitempty"`
+	Cylinders   int    `json:"cylinders"`
+	Problems    int    `json:"problems" doc:"how many things are wrong with it; 0: it can be evaluated"`
+}
+
+// Snapshot is a named state of the line-up.
+type Snapshot struct {
+	Name    string   `json:"name"`
+	Made    string   `json:"made" format:"date-time"`
+	Engines []string `json:"engines" doc:"file names"`
+}
+
+// EngineView is all that the workbench shows of one engine.
+type EngineView struct {
+	File     string           `json:"file"`
+	Etag     string           `json:"etag" doc:"of the text on disk; a save must give it"`
+	Text     string           `json:"text" doc:"the file as it stands, or would stand"`
+	Saved    bool             `json:"saved" doc:"the text is what is on disk"`
+	Problems []Problem        `json:"problems" doc:"everything that is wrong, by place; empty: Result and Geometry are there"`
+	Result   *report.Document `json:"result,omitempty" doc:"the same as evaluate --json --curves --contributions prints"`
+	Geometry *Geometry        `json:"geometry,omitempty" doc:"what a drawing needs"`
+	Fields   []Field          `json:"fields" doc:"every input, given or estimated, by chapter"`
+	Reasons  []Reason         `json:"reasons" doc:"explanations in words, by order"`
+	Firing   []string         `json:"firing_reasons" doc:"the firing explained in words"`
+}
+
+// Problem is one thing that is wrong in a file.
+type Problem struct {
+	Line    int    `json:"line"`
+	Column  int    `json:"column"`
+	Path    string `json:"path,omitempty" doc:"key that it is about, as in Field"`
+	What    string `json:"what"`
+	Allowed string `json:"allowed,omitempty"`
+}
+
+// Reason explains one order.
+type Reason struct {
+	Order    float64         `json:"order"`
+	Sections []ReasonSection `json:"sections"`
+}
+
+// ReasonSection is one thing explained.
+type ReasonSection struct {
+	Heading string   `json:"heading"`
+	Lines   []string `json:"lines"`
+}
+
+// Field is one input of an engine file.
+type Field struct {
+	Path      string   `json:"path" doc:"key in the file, such as rod.length or layout.bank_angle"`
+	Label     string   `json:"label" doc:"in words"`
+	Chapter   string   `json:"chapter" doc:"which section of the engine page it belongs to"`
+	Kind      string   `json:"kind" enum:"quantity,count,word,text,flag,list" doc:"how it is edited"`
+	Dimension string   `json:"dimension,omitempty" doc:"length, mass, angle, speed, …"`
+	Units     []string `json:"units,omitempty" doc:"units that it takes, the usual one first"`
+	Words     []string `json:"words,omitempty" doc:"words that it takes"`
+	Text      string   `json:"text" doc:"as it stands in the file, or the estimate as people read it; empty: nothing"`
+	Value     *float64 `json:"value,omitempty" doc:"SI value of a quantity or count"`
+	Given     bool     `json:"given" doc:"stands in the file"`
+	Rule      string   `json:"rule,omitempty" doc:"how it was estimated"`
+	Source    string   `json:"source,omitempty" doc:"where the rule comes from"`
+	Help      string   `json:"help,omitempty" doc:"what it is"`
+	Least     *float64 `json:"least,omitempty" doc:"lower end of a slider, SI"`
+	Most      *float64 `json:"most,omitempty" doc:"upper end of a slider, SI"`
+	Step      *float64 `json:"step,omitempty" doc:"step of a slider, SI"`
+}
+
+// Edit sets one key of a file; the rest of the text stays as it is, comments included.
+type Edit struct {
+	Path string  `json:"path" doc:"key, such as rod.length or layout.pins[1]"`
+	Text *string `json:"text,omitempty" doc:"new value as it would stand in the file; left out: the key is removed"`
+}
+
+// Geometry is the crank train in numbers that a drawing needs. Positions at a crank angle follow from
+// them by the formulas of docs/notation.md.
+type Geometry struct {
+	Clockwise      bool                `json:"clockwise" doc:"mirror the drawing: y to the other side"`
+	CycleDeg       float64             `json:"cycle_deg" doc:"720 or 360"`
+	BoreMM         float64             `json:"bore_mm" doc:"0: unknown"`
+	ReferenceMM    float64             `json:"reference_mm"`
+	Throws         []ThrowGeometry     `json:"throws"`
+	Cylinders      []CylinderGeometry  `json:"cylinders"`
+	Counterweights []UnbalanceGeometry `json:"counterweights"`
+	Shafts         []ShaftGeometry     `json:"shafts"`
+	MainJournal    JournalGeometry     `json:"main_journal"`
+	Crankpin       JournalGeometry     `json:"crankpin"`
+	WebThicknessMM float64             `json:"web_thickness_mm"`
+	WebWidthMM     float64             `json:"web_width_mm"`
+	FlywheelMM     float64             `json:"flywheel_mm" doc:"diameter to draw it with"`
+	DrawnOnly      []string            `json:"drawn_only" doc:"sizes that neither the file nor an estimate gives and that stand for the drawing alone"`
+}
+
+// ThrowGeometry is one crankpin.
+type ThrowGeometry struct {
+	Name     string  `json:"name"`
+	AtMM     float64 `json:"at_mm"`
+	AngleDeg float64 `json:"angle_deg"`
+	RadiusMM float64 `json:"radius_mm"`
+	Pair     int     `json:"pair" doc:"index of the throw that it is a part of"`
+}
+
+// CylinderGeometry is one cylinder with its piston and rod.
+type CylinderGeometry struct {
+	Name            string  `json:"name"`
+	Bank            int     `json:"bank"`
+	Throw           int     `json:"throw"`
+	AtMM            float64 `json:"at_mm"`
+	AxisDeg         float64 `json:"axis_deg"`
+	OffsetMM        float64 `json:"offset_mm" doc:"of the piston pin's path from the crank axis"`
+	BoreOffsetMM    float64 `json:"bore_offset_mm" doc:"of the bore's axis"`
+	RodMM           float64 `json:"rod_mm"`
+	Linked          bool    `json:"linked"`
+	Master          int     `json:"master" doc:"index of the cylinder whose rod carries this one; -1: none"`
+	KnuckleMM       float64 `json:"knuckle_mm"`
+	KnuckleDeg      float64 `json:"knuckle_deg"`
+	CrownMM         float64 `json:"crown_mm" doc:"from piston pin to crown"`
+	StrokeMM        float64 `json:"stroke_mm"`
+	TDCDeg          float64 `json:"tdc_deg"`
+	FiresAtDeg      float64 `json:"fires_at_deg"`
+	ReciprocatingKg float64 `json:"reciprocating_kg"`
+}
+
+// UnbalanceGeometry is a mass times radius on a turning part.
+type UnbalanceGeometry struct {
+	AtMM     float64 `json:"at_mm"`
+	AngleDeg float64 `json:"angle_deg"`
+	KgMM     float64 `json:"unbalance_kgmm"`
+	Throw    int     `json:"throw" doc:"index of the throw that it belongs to; -1: none"`
+}
+
+// ShaftGeometry is one balance shaft.
+type ShaftGeometry struct {
+	SpeedRatio float64             `json:"speed_ratio"`
+	YMM        float64             `json:"y_mm"`
+	ZMM        float64             `json:"z_mm"`
+	Masses     []UnbalanceGeometry `json:"masses"`
+}
+
+// JournalGeometry is a cylindrical seat.
+type JournalGeometry struct {
+	DiameterMM float64 `json:"diameter_mm"`
+	WidthMM    float64 `json:"width_mm"`
+}

@@ -1,0 +1,65 @@
+package server
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+)
+
+const (
+	settle = 60 * time.Millisecond // after the last sign of a change, before the folder is read
+	period = 2 * time.Second       // between looks where the system gives no signs
+)
+
+// watch looks at the folder whenever something changes in it, until ctx ends. Changes of our own make
+// no event of their own, for sync finds nothing new. Where the system cannot watch (a network drive)
+// it looks every two seconds.
+func (f *folder) watch(ctx context.Context, dir string, note func(error)) {
+	w, err := fsnotify.NewWatcher()
+	if err == nil {
+		defer func() { _ = w.Close() }()
+		err = w.Add(dir)
+	}
+	if err != nil {
+		note(err)
+		f.poll(ctx)
+		return
+	}
+	timer := time.NewTimer(settle)
+	timer.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case e, ok := <-w.Events:
+			if !ok {
+				return
+			}
+			if strings.HasSuffix(e.Name, engineSuffix) {
+				timer.Reset(settle)
+			}
+		case _, ok := <-w.Errors: // events were lost: look
+			if !ok {
+				return
+			}
+			timer.Reset(settle)
+		case <-timer.C:
+			_, _ = f.look()
+		}
+	}
+}
+
+func (f *folder) poll(ctx context.Context) {
+	t := time.NewTicker(period)
+	defer t.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-t.C:
+			_, _ = f.look()
+		}
+	}
+}
