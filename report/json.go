@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/cmplx"
 	"regexp"
+	"slices"
 
 	"crankwright/analysis"
 	"crankwright/explain"
@@ -115,7 +116,7 @@ func balanceDoc(r *analysis.Result, detail Detail) BalanceDoc {
 		PeakForceAt: deg(p.ForceAt), PeakMomentAt: deg(p.MomentAt), PeakTorqueAt: deg(p.TorqueAt), PeakRollAt: deg(p.RollAt),
 		RMSTorqueNm: r.Balance.Torque.RMS() * r.Speed * r.Speed,
 	}
-	for _, o := range r.Orders {
+	for _, o := range ordersShown(r, detail) {
 		d := OrderDoc{
 			Order: o.N(),
 			Force: ForceDoc{
@@ -134,6 +135,23 @@ func balanceDoc(r *analysis.Result, detail Detail) BalanceDoc {
 		b.Orders = append(b.Orders, d)
 	}
 	return b
+}
+
+// ordersShown are the orders that a document holds: those with content, and where the contributions are
+// wanted orders 1 and 2 always, because how they cancel is what the contributions show.
+func ordersShown(r *analysis.Result, detail Detail) []analysis.Order {
+	if !detail.Contributions {
+		return r.Orders
+	}
+	out := slices.Clone(r.Orders)
+	for _, k := range []int{2, 4} {
+		if r.Contributions(k) == nil || slices.ContainsFunc(out, func(o analysis.Order) bool { return o.K == k }) {
+			continue
+		}
+		out = append(out, r.Order(k))
+	}
+	slices.SortFunc(out, func(a, b analysis.Order) int { return a.K - b.K })
+	return out
 }
 
 func contributionDocs(r *analysis.Result, k int) []ContributionDoc {

@@ -1,8 +1,8 @@
 import { defineConfig } from "@playwright/test";
 import { chromium } from "./tests/machine.ts";
 
-// Every test runs in four windows: wide and narrow, light and dark. The tests use the Chromium of
-// the machine and never download one.
+// Every test of the comparison page runs in four windows: wide and narrow, light and dark. The tests use
+// the Chromium of the machine and never download one.
 const windows = [
   { name: "wide light", width: 1440, height: 900, colorScheme: "light" },
   { name: "wide dark", width: 1440, height: 900, colorScheme: "dark" },
@@ -10,9 +10,29 @@ const windows = [
   { name: "narrow dark", width: 390, height: 844, colorScheme: "dark" },
 ] as const;
 
+const launch = {
+  executablePath: chromium(),
+  args: ["--no-sandbox", "--disable-dev-shm-usage"],
+};
+
+// WebGL in software, so that the workbench draws the same on a machine without a graphics card.
+const drawing = {
+  launchOptions: {
+    ...launch,
+    args: [
+      ...launch.args,
+      "--use-gl=angle",
+      "--use-angle=swiftshader",
+      "--enable-unsafe-swiftshader",
+    ],
+  },
+  contextOptions: { reducedMotion: "no-preference" as const },
+  viewport: { width: 1440, height: 900 },
+};
+
 export default defineConfig({
   testDir: "tests",
-  globalSetup: "./tests/setup.ts",
+  globalSetup: ["./tests/setup.ts", "./tests/workbench/build.ts"],
   outputDir: "test-results/traces",
   workers: 2,
   fullyParallel: true,
@@ -23,15 +43,20 @@ export default defineConfig({
   use: {
     browserName: "chromium",
     contextOptions: { reducedMotion: "reduce" },
-    launchOptions: {
-      executablePath: chromium(),
-      args: ["--no-sandbox", "--disable-dev-shm-usage"],
-    },
+    launchOptions: launch,
   },
   projects: [
+    {
+      name: "workbench",
+      testDir: "tests/workbench",
+      testIgnore: "speed.spec.ts",
+      timeout: 90_000,
+      expect: { timeout: 10_000 },
+      use: drawing,
+    },
     ...windows.map(({ name, width, height, colorScheme }) => ({
       name,
-      testIgnore: "print.spec.ts",
+      testIgnore: ["print.spec.ts", "workbench/**"],
       use: { viewport: { width, height }, colorScheme },
     })),
     // A4 less its margins; dark, because paper must be white all the same.
@@ -39,6 +64,14 @@ export default defineConfig({
       name: "paper",
       testMatch: "print.spec.ts",
       use: { viewport: { width: 703, height: 1000 }, colorScheme: "dark" },
+    },
+    // Measures, so nothing else may run beside it: it waits for the rest.
+    {
+      name: "speed",
+      testMatch: "workbench/speed.spec.ts",
+      dependencies: ["workbench", ...windows.map((w) => w.name), "paper"],
+      timeout: 60_000,
+      use: drawing,
     },
   ],
 });

@@ -1,0 +1,70 @@
+import type { VerifiedItem } from "../api/types";
+
+/** How a check came out. */
+export type Verdict = "agrees" | "corrected" | "known" | "fails";
+
+export const verdicts: Record<Verdict, { label: string; means: string }> = {
+  agrees: { label: "agrees", means: "ours is within the tolerance of the printed value" },
+  corrected: {
+    label: "corrected",
+    means: "the printed value is wrong; ours agrees with the recomputed one",
+  },
+  known: { label: "differs, explained", means: "ours differs, and the reason is given" },
+  fails: { label: "fails", means: "ours differs, and nobody knows why" },
+};
+
+export function verdictOf(c: VerifiedItem): Verdict {
+  if (c.ok) return c.disagrees ? "corrected" : "agrees";
+  return c.disagrees ? "known" : "fails";
+}
+
+/** What the reader filters by; empty: everything. */
+export interface Filter {
+  find: string;
+  chapter: string;
+  kind: string;
+  state: string;
+}
+
+export function passes(c: VerifiedItem, f: Filter): boolean {
+  if (f.chapter && c.chapter !== f.chapter) return false;
+  if (f.kind && c.kind !== f.kind) return false;
+  if (f.state && verdictOf(c) !== f.state) return false;
+  const text = `${c.what} ${c.source} ${c.place ?? ""} ${c.id} ${c.printed}`.toLowerCase();
+  return f.find
+    .toLowerCase()
+    .split(/\s+/)
+    .every((w) => text.includes(w));
+}
+
+/** Checks of one place in one source. */
+export interface Place {
+  key: string;
+  chapter: string;
+  source: string;
+  place: string;
+  kind: string;
+  list: VerifiedItem[];
+}
+
+/** The checks by the place that they come from, in their sequence. */
+export function byPlace(list: VerifiedItem[]): Place[] {
+  const out = new Map<string, Place>();
+  for (const c of list) {
+    const key = [c.chapter, c.source, c.place ?? "", c.kind].join("|");
+    const known = out.get(key);
+    if (known) known.list.push(c);
+    else {
+      const { chapter, source, place = "", kind } = c;
+      out.set(key, { key, chapter, source, place, kind, list: [c] });
+    }
+  }
+  return [...out.values()];
+}
+
+/** A number with the digits that a check is about. */
+export function precise(v: number, digits = 9): string {
+  if (!Number.isFinite(v)) return "–";
+  const short = String(Number(v.toPrecision(digits)));
+  return short.replaceAll("-", "−");
+}

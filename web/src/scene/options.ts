@@ -1,0 +1,70 @@
+import type { OrderChoice } from "../kin";
+import type { BoreLook } from "./bores";
+import type { Theme } from "./palette";
+
+export type View = "orbit" | "drive-end" | "side" | "top";
+
+/** Which arrows are shown. */
+export interface ArrowChoice {
+  /** The force of each cylinder's piston and rod. */
+  readonly pistons: boolean;
+  /** The shaking force, at the place about which moments are taken. */
+  readonly resultant: boolean;
+  /** The shaking moment as a pair of opposite forces at the ends of the crank. */
+  readonly couple: boolean;
+  /** The two parts of the resultant, with the crank and against it, one on the tip of the other. */
+  readonly parts: boolean;
+  /** The forces of throws and counterweights. */
+  readonly crankMasses: boolean;
+  readonly shafts: boolean;
+}
+
+export interface SceneOptions {
+  readonly theme: Theme;
+  readonly bores: BoreLook;
+  readonly flywheel: boolean;
+  /** Names of the cylinders, and words at the arrows. */
+  readonly labels: boolean;
+  readonly arrows: ArrowChoice;
+  readonly orders: OrderChoice;
+  /** Length of an arrow per newton [m/N]; use one for all engines that are compared, see commonScale. */
+  readonly metresPerNewton: number;
+  readonly trace: boolean;
+  readonly flashes: boolean;
+  /** How many times larger than true the block moves; 0: not at all. */
+  readonly vibration: number;
+  readonly reducedMotion: boolean;
+  /** High draws soft shadows and every pixel of the screen; auto finds out. */
+  readonly quality: "auto" | "high" | "low";
+}
+
+/** A change of options; arrows may be given in part. */
+export type OptionChange = Partial<Omit<SceneOptions, "arrows">> & {
+  readonly arrows?: Partial<ArrowChoice>;
+};
+
+export const plainOptions: SceneOptions = {
+  theme: "light",
+  bores: "glass",
+  flywheel: true,
+  labels: true,
+  arrows: {
+    pistons: false,
+    resultant: true,
+    couple: true,
+    parts: false,
+    crankMasses: false,
+    shafts: false,
+  },
+  orders: "all",
+  metresPerNewton: 0,
+  trace: true,
+  flashes: true,
+  vibration: 0,
+  reducedMotion: false,
+  quality: "auto",
+};
+
+export function changed(o: SceneOptions, change: OptionChange): SceneOptions {
+  return { ...o, ...change, arrows: { ...o.arrows, ...change.arrows } };
+}

@@ -1,0 +1,179 @@
+// Every state that matters is in the address. One table says what there is: its name in the address,
+// what it is when the address says nothing, and how it is read and written.
+
+/** How one state is read from the address and written into it. */
+export interface Param<T> {
+  key: string;
+  fallback: T;
+  /** undefined: the text says nothing that is understood. */
+  read(text: string): T | undefined;
+  write(value: T): string;
+}
+
+export const views = ["free", "drive-end", "side", "top", "section", "flat"] as const;
+export type View = (typeof views)[number];
+
+export const arrowKinds = ["resultant", "couple", "parts", "pistons", "weights", "shafts"] as const;
+export type ArrowKind = (typeof arrowKinds)[number];
+
+export const themes = ["system", "light", "dark"] as const;
+export type Theme = (typeof themes)[number];
+
+/** Seconds that one turn of the crank takes on the screen. */
+export const paces = [1, 2, 4, 8, 20] as const;
+
+const ending = ".engine.yaml";
+
+/** The name of a file as it stands in an address. */
+export function shortFile(file: string): string {
+  return file.endsWith(ending) ? file.slice(0, -ending.length) : file;
+}
+
+/** The file that a short name stands for. */
+export function fullFile(short: string): string {
+  return /\.ya?ml$/.test(short) ? short : short + ending;
+}
+
+function oneOf<T extends string>(key: string, words: readonly T[], fallback: T): Param<T> {
+  return {
+    key,
+    fallback,
+    read: (t) => words.find((w) => w === t),
+    write: (v) => v,
+  };
+}
+
+function listOf<T extends string>(key: string, words: readonly T[], fallback: T[]): Param<T[]> {
+  return {
+    key,
+    fallback,
+    read: (t) => words.filter((w) => t.split(",").includes(w)),
+    write: (v) => words.filter((w) => v.includes(w)).join(",") || "none",
+  };
+}
+
+function number(key: string, fallback: number, least: number, most: number): Param<number> {
+  return {
+    key,
+    fallback,
+    read: (t) => {
+      const v = t.trim() === "" ? NaN : Number(t);
+      return Number.isFinite(v) ? Math.min(most, Math.max(least, v)) : undefined;
+    },
+    write: (v) => String(Math.round(v * 1000) / 1000),
+  };
+}
+
+function flag(key: string, fallback: boolean): Param<boolean> {
+  return {
+    key,
+    fallback,
+    read: (t) => (t === "on" ? true : t === "off" ? false : undefined),
+    write: (v) => (v ? "on" : "off"),
+  };
+}
+
+function text(key: string, fallback: string): Param<string> {
+  return { key, fallback, read: (t) => t, write: (v) => v };
+}
+
+const files: Param<string[]> = {
+  key: "show",
+  fallback: [],
+  read: (t) => [...new Set(t.split(",").filter(Boolean).map(fullFile))].slice(0, 6),
+  write: (v) => v.map(shortFile).join(","),
+};
+
+const orders: Param<number[]> = {
+  key: "order",
+  fallback: [],
+  read: (t) =>
+    [
+      ...new Set(
+        t
+          .split(",")
+          .filter(Boolean)
+          .map(Number)
+          .filter((n) => n > 0 && n <= 12 && Number.isInteger(2 * n)),
+      ),
+    ].sort((a, b) => a - b),
+  write: (v) =>
+    [...v]
+      .sort((a, b) => a - b)
+      .map(String)
+      .join(","),
+};
+
+export const params = {
+  /** Files of the engines shown; none: the workbench chooses. */
+  show: files,
+  /** File of the engine that the others are measured against; none: no differences. */
+  baseline: {
+    key: "base",
+    fallback: "",
+    read: fullFile,
+    write: shortFile,
+  } as Param<string>,
+  /** Common speed [rpm]; 0: each at the speed in its file. */
+  speed: number("speed", 0, 0, 30000),
+  /** Crank angle while paused [deg]. */
+  angle: number("angle", 0, 0, 720),
+  /** Orders that the arrows take in; none: all. */
+  orders,
+  arrows: listOf("arrows", arrowKinds, ["resultant", "couple"]),
+  view: oneOf("view", views, "free"),
+  /** Turning one engine turns all. */
+  linked: flag("linked", true),
+  trace: flag("trace", true),
+  flashes: flag("flash", true),
+  /** Vibration of the block, exaggerated. */
+  shake: flag("shake", false),
+  /** Seconds a turn. */
+  pace: number("pace", 4, 0.5, 60),
+  theme: oneOf("theme", themes, "system"),
+  /** Which curves are drawn. */
+  curve: oneOf("curve", ["force", "moment", "torque", "roll"] as const, "force"),
+  /** Section of the engine page, for its own use. */
+  section: text("section", ""),
+  /** Filters of the evidence page. */
+  find: text("find", ""),
+  chapter: text("chapter", ""),
+  kind: text("kind", ""),
+  state: text("state", ""),
+} as const;
+
+export type Params = typeof params;
+export type Name = keyof Params;
+export type Value<N extends Name> = Params[N] extends Param<infer T> ? T : never;
+export type Values = { [N in Name]: Value<N> };
+
+/** What a text in the address stands for; null: the address says nothing. */
+export function readOne<T>(p: Param<T>, text: string | null): T {
+  return (text === null ? undefined : p.read(text)) ?? p.fallback;
+}
+
+/** Reads all states from the query of an address. */
+export function readAll(query: string): Values {
+  const q = new URLSearchParams(query);
+  const out: Record<string, unknown> = {};
+  for (const [name, p] of Object.entries(params) as [Name, Param<unknown>][]) {
+    out[name] = readOne(p, q.get(p.key));
+  }
+  return out as Values;
+}
+
+/**
+ * The query with some states changed. A state at its fallback is left out; keys that the table does
+ * not know stay.
+ */
+export function withValues(query: string, changes: Partial<Values>): string {
+  const q = new URLSearchParams(query);
+  for (const [name, value] of Object.entries(changes)) {
+    const p = params[name as Name] as Param<unknown>;
+    const t = p.write(value);
+    if (t === p.write(p.fallback) || t === "") q.delete(p.key);
+    else q.set(p.key, t);
+  }
+  const s = q.toString().replaceAll("%2C", ",");
+  return s ? "?" + s : "";
+}

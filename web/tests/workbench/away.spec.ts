@@ -1,0 +1,47 @@
+import { engine, expect, test } from "./bench.ts";
+
+const four = "inline-four-flat";
+
+test.use({ engines: [four, "inline-three"] });
+
+test("the server goes and comes back", async ({ page, bench, watch }) => {
+  watch.expected = /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
+  const banner = page.getByText("The server does not answer.");
+  await page.goto(bench.address);
+  await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
+
+  await bench.end();
+  await expect(banner).toBeVisible();
+  const angle = () => page.getByLabel("Crank angle in degrees").inputValue();
+  const before = await angle();
+  await expect.poll(angle).not.toBe(before); // what is shown goes on
+  await expect(page.locator("main h2 a")).toHaveCount(2);
+
+  // What happened meanwhile shows when it is back.
+  bench.change("inline-three", "name: ", "name: Changed while away, ");
+  await bench.start();
+  await expect(banner).toBeHidden({ timeout: 15_000 });
+  await expect(page.getByRole("link", { name: /Changed while away/ })).toBeVisible();
+});
+
+test("an edit waits until the server is back", async ({ page, bench, watch }) => {
+  watch.expected = /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
+  await page.goto(bench.address + engine(four));
+  const stroke = page.getByLabel("Stroke", { exact: true });
+  await expect(stroke).toBeVisible();
+  await bench.end();
+  await expect(page.getByText("The server does not answer.")).toBeVisible();
+  await stroke.fill("77 mm");
+  await stroke.press("Enter");
+  await expect(page.getByText(/kept here and saved when the server is back/)).toBeVisible();
+  await expect(stroke).toHaveValue("77 mm");
+  await bench.start();
+  await expect.poll(() => bench.read(four), { timeout: 15_000 }).toContain("stroke: 77 mm");
+});
+
+test("the server ends on Ctrl-C in the middle of following", async ({ page, bench, watch }) => {
+  watch.expected = /ERR_/;
+  await page.goto(bench.address);
+  await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
+  expect(await bench.end("SIGINT")).toBe(0);
+});
