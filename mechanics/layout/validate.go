@@ -129,7 +129,7 @@ func (v *validator) parts() {
 		v.finite(at+".at", th.At)
 		v.finite(at+".angle", float64(th.Angle))
 		if v.finite(at+".radius", th.Radius) && (th.Radius < MinRadius || th.Radius > MaxRadius) {
-			v.fail(at+".radius", fmt.Sprintf("it must lie between %g mm and %g m", 1e3*MinRadius, MaxRadius), "the radius is %.4g mm", 1e3*th.Radius)
+			v.fail(at+".radius", fmt.Sprintf("it must lie between %g mm and %g m", 1e3*MinRadius, MaxRadius), "the radius is %.6g mm", 1e3*th.Radius)
 		}
 		v.notNegative(at+".unbalance", th.Unbalance)
 	}
@@ -200,7 +200,6 @@ func (v *validator) cylinder(at string, i int) {
 	v.notNegative(at+".piston.compression_height", c.Piston.CompressionHeight)
 	v.notNegative(at+".rod.mass", c.Rod.Mass)
 	v.notNegative(at+".rod.inertia", c.Rod.Inertia)
-	v.rodBody(at, c.Rod)
 	if half := v.t.Bore / 2; half > 0 && math.Abs(c.Piston.PinOffset) >= half {
 		v.fail(at+".piston.pin_offset", fmt.Sprintf("it must be less than half the bore, %.4g mm", 1e3*half),
 			"a pin offset of %.4g mm lies outside the piston", 1e3*c.Piston.PinOffset)
@@ -231,7 +230,9 @@ func (v *validator) cylinder(at string, i int) {
 		v.fail(at+".rod.length", fmt.Sprintf("with this throw it must be at least %.4g mm (%.3g times radius and offset), and real rods have %.4g mm or more",
 			1e3*MinRodRatio*(r+e), MinRodRatio, 1e3*1.5*(r+e)),
 			"the rod of %.4g mm is too short for a throw of %.4g mm radius and %.4g mm offset", 1e3*c.Rod.Length, 1e3*r, 1e3*e)
+		return // the rest of the rod is measured by its length
 	}
+	v.rodBody(at, c.Rod)
 }
 
 // rodBody refuses rods that no rigid body can be: a centre of gravity far outside the eyes, or a moment of

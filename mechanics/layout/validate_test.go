@@ -1,0 +1,110 @@
+package layout
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"crankwright/num"
+)
+
+func vee() *Train {
+	t := &Train{Name: "test", Bore: 0.08, Banks: []Bank{{Name: "1", Axis: num.Degrees(-45)}, {Name: "2", Axis: num.Degrees(45)}}}
+	for i, x := range []float64{-0.05, 0.05} {
+		t.Throws = append(t.Throws, Throw{Name: string(rune('A' + i)), At: x, Angle: num.Degrees(180 * float64(i)), Radius: 0.04, Pair: i})
+		for b := range 2 {
+			t.Cylinders = append(t.Cylinders, Cylinder{
+				Name: string(rune('1' + 2*i + b)), Throw: i, Bank: b, At: x, Axis: t.Banks[b].Axis,
+				Piston: Piston{Mass: 0.4}, Rod: Rod{Length: 0.14, Mass: 0.5, CG: 0.04, Inertia: 0.0015},
+			})
+		}
+	}
+	return t
+}
+
+func TestGoodTrain(t *testing.T) {
+	if err := Validate(vee()); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestImpossibleTrains breaks one thing at a time and wants the place, the reason and the limit.
+func TestImpossibleTrains(t *testing.T) {
+	for _, c := range []struct {
+		name, where, says, limit string
+		spoil                    func(*Train)
+	}{
+		{"no throw", "throws", "there is no throw", "at least one", func(t *Train) { t.Throws = nil }},
+		{"no cylinder", "cylinders", "there is no cylinder", "at least one", func(t *Train) { t.Cylinders = nil }},
+		{"short rod", "cylinders[2].rod.length", "too short for a throw of 40 mm", "at least 40.4 mm", func(t *Train) { t.Cylinders[2].Rod.Length = 0.0403 }},
+		{"short rod for the offset", "cylinders[0].rod.length", "and 110 mm offset", "at least", func(t *Train) { t.Cylinders[0].Offset = 0.11 }},
+		{"one place", "cylinders[1]", "cylinders 1 and 2 are in one place", "at least one bore, 80 mm, apart", func(t *Train) { t.Cylinders[1].Axis = t.Cylinders[0].Axis }},
+		{"bores that meet", "cylinders[", "are in one place: at top dead centre their pistons are 70 mm apart, and so it is with", "one bore", func(t *Train) {
+			for i := range t.Cylinders {
+				t.Cylinders[i].At *= 0.7
+			}
+		}},
+		{"no web", "throws[1]", "no web fits between the pins of throws A and B", "overlap", func(t *Train) {
+			t.Throws[1].At = t.Throws[0].At + 0.02
+			t.Crank.Crankpin = Journal{Diameter: 0.05, Width: 0.024}
+		}},
+		{"a throw that is not there", "cylinders[3].throw", "the throw 8 does not exist", "there are 2 throws", func(t *Train) { t.Cylinders[3].Throw = 7 }},
+		{"not a number", "cylinders[0].piston.mass", "NaN", "finite", func(t *Train) { t.Cylinders[0].Piston.Mass = math.NaN() }},
+		{"negative mass", "cylinders[0].piston.mass", "-1", "not be negative", func(t *Train) { t.Cylinders[0].Piston.Mass = -1 }},
+		{"two names", "cylinders[1].name", `the name "1"`, "must differ", func(t *Train) { t.Cylinders[1].Name = "1" }},
+		{"a rod as its own master", "cylinders[1].rod.master", "does not exist", "another cylinder", func(t *Train) {
+			t.Cylinders[1].Rod.Linked, t.Cylinders[1].Rod.Master, t.Cylinders[1].Rod.KnuckleRadius = true, 1, 0.03
+		}},
+		{"a master on another throw", "cylinders[1].rod.master", "on another throw", "share one throw", func(t *Train) {
+			t.Cylinders[1].Rod.Linked, t.Cylinders[1].Rod.Master, t.Cylinders[1].Rod.KnuckleRadius = true, 2, 0.03
+		}},
+		{"a shaft out of step", "balance_shafts[0].speed_ratio", "0.3", "multiple of 0.5", func(t *Train) { t.Shafts = []Shaft{{SpeedRatio: 0.3}} }},
+		{"an order with a gap", "firing_order", "leaves out cylinder 4", "once", func(t *Train) { t.FiringOrder = []int{0, 1, 2} }},
+		{"an order with a repeat", "firing_order", "cylinder 1 twice", "once", func(t *Train) { t.FiringOrder = []int{0, 0, 1, 2} }},
+		{"fires outside the cycle", "cylinders[0].fires_at", "720 deg", "below 720 deg", func(t *Train) {
+			t.Cylinders[0].FiresGiven, t.Cylinders[0].FiresAt = true, 2*num.Turn
+		}},
+		{"a heavy end outside", "cylinders[0].rod.cg_from_big_end", "far outside a rod", "between the eyes", func(t *Train) { t.Cylinders[0].Rod.CG = 0.4 }},
+		{"more inertia than mass", "cylinders[0].rod.inertia", "not possible", "more than any rod", func(t *Train) { t.Cylinders[0].Rod.Inertia = 1.8 }},
+		{"a pin outside the piston", "cylinders[0].piston.pin_offset", "outside the piston", "half the bore", func(t *Train) { t.Cylinders[0].Piston.PinOffset = 0.05 }},
+		{"a wrong unit of pressure", "gas.imep", "1100 bar", "100 bar", func(t *Train) { t.Gas.IMEP = 1100e5 }},
+		{"a throw of metres", "throws[0].radius", "40000 mm", "10 m", func(t *Train) { t.Throws[0].Radius = 40 }},
+	} {
+		train := vee()
+		c.spoil(train)
+		err := Validate(train)
+		var ps Problems
+		if !errors.As(err, &ps) {
+			t.Errorf("%s: accepted", c.name)
+			continue
+		}
+		found := false
+		for _, p := range ps {
+			found = found || strings.HasPrefix(p.Where, c.where) && strings.Contains(p.What, c.says) && strings.Contains(p.Limit, c.limit)
+		}
+		if !found {
+			t.Errorf("%s: no problem at %s that says %q with the limit %q in\n%v", c.name, c.where, c.says, c.limit, err)
+		}
+	}
+}
+
+// TestAllProblemsAtOnce wants every fault of the parts, not only the first.
+func TestAllProblemsAtOnce(t *testing.T) {
+	train := vee()
+	train.Cylinders[0].Piston.Mass, train.Cylinders[1].Rod.Mass, train.Cylinders[2].Rod.Length = -1, -1, 0.01
+	var ps Problems
+	if !errors.As(Validate(train), &ps) || len(ps) != 3 {
+		t.Errorf("three faults, reported:\n%v", ps)
+	}
+}
+
+// TestPinsThatOverlapNeedNoWeb: a small split joins the pins.
+func TestPinsThatOverlapNeedNoWeb(t *testing.T) {
+	train := vee()
+	train.Throws[1].At, train.Throws[1].Angle = train.Throws[0].At+0.02, train.Throws[0].Angle+num.Degrees(30)
+	train.Crank.Crankpin = Journal{Diameter: 0.05, Width: 0.024}
+	if err := Validate(train); err != nil {
+		t.Error(err)
+	}
+}
