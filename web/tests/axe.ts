@@ -19,9 +19,7 @@ export async function violations(page: Page, exclude: string[] = []): Promise<st
         resultTypes: ["violations"],
       });
       return result.violations.flatMap((v) =>
-        v.nodes
-          .slice(0, 5)
-          .map((n) => `${v.id}: ${n.target.join(" ")}: ${n.failureSummary ?? ""}`),
+        v.nodes.slice(0, 5).map((n) => `${v.id}: ${n.target.join(" ")}: ${n.failureSummary ?? ""}`),
       );
     },
     [levels, exclude] as const,

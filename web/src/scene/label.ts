@@ -1,4 +1,4 @@
-import { CanvasTexture, Sprite, SpriteMaterial, SRGBColorSpace } from "three";
+import { CanvasTexture, Sprite, SpriteMaterial, SRGBColorSpace, type Vector3 } from "three";
 import { paints, type Theme } from "./palette";
 
 const font = '600 44px "Segoe UI", Roboto, "Helvetica Neue", Arial, "Liberation Sans", sans-serif';
@@ -65,5 +65,28 @@ export class Label {
   dispose(): void {
     this.material.map?.dispose();
     this.material.dispose();
+  }
+}
+
+/** Sets names that would stand on each other in the picture side by side, in their order. */
+export function sideBySide(
+  names: readonly { label: Label; home: Vector3 }[],
+  height: (at: Vector3) => number,
+  right: Vector3,
+  up: Vector3,
+): void {
+  const rows: { x: number; y: number; h: number; names: { label: Label; home: Vector3 }[] }[] = [];
+  for (const n of names) {
+    const h = height(n.home);
+    n.label.size(h);
+    const [x, y] = [n.home.dot(right), n.home.dot(up)];
+    const row = rows.find((r) => Math.abs(r.x - x) < 0.55 * h && Math.abs(r.y - y) < 0.55 * h);
+    if (row) row.names.push(n);
+    else rows.push({ x, y, h, names: [n] });
+  }
+  for (const { h, names: row } of rows) {
+    row.forEach(({ label, home }, i) => {
+      label.sprite.position.copy(home).addScaledVector(right, 0.8 * h * (i - (row.length - 1) / 2));
+    });
   }
 }

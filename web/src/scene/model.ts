@@ -1,5 +1,5 @@
 import { Group, LineSegments, Mesh, Vector3, type BufferGeometry, type Material } from "three";
-import { flashes, Train, type Geometry } from "../kin";
+import { flashes, Train, type CylinderPlace, type Geometry } from "../kin";
 import { Bore, BoreShapes, type BoreLook } from "./bores";
 import { crankSolid } from "./crank";
 import { CylinderGeometry } from "three";
@@ -156,6 +156,17 @@ export class EngineModel {
     this.materials.setScale(pixelsPerBore);
   }
 
+  /** Where the name of a cylinder stands: above its bore. */
+  nameplace(c: CylinderPlace, above = 0.2): Vector3 {
+    const high = (this.sizes.sleeves[c.index]?.high ?? 0) + above * this.sizes.bore;
+    const { out, across, boreOffset } = c;
+    return new Vector3(
+      c.x,
+      out.y * high + across.y * boreOffset,
+      out.z * high + across.z * boreOffset,
+    );
+  }
+
   /** Points that the picture has to hold at any crank angle. */
   outline(): Vector3[] {
     const z = this.sizes;
@@ -172,6 +183,7 @@ export class EngineModel {
     ring(z.line.to, reach);
     if (z.flywheel > 0) ring(z.line.to + 0.3 * z.bore, z.flywheel / 2);
     for (const c of this.train.cylinders) {
+      out.push(this.nameplace(c, 0.42));
       const half = z.bore / 2 + z.wall;
       const high = z.sleeves[c.index]?.high ?? 0;
       for (const x of [c.x - half, c.x + half]) {

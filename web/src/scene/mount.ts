@@ -1,25 +1,15 @@
 import { Box3, Group, PerspectiveCamera, Scene, Vector3 } from "three";
-import {
-  blockOf,
-  coupleTrace,
-  exaggerated,
-  length,
-  partForces,
-  trace,
-  vibration,
-  type Block,
-  type Geometry,
-  type Result,
-} from "../kin";
+import { blockOf, exaggerated, vibration, type Block, type Geometry, type Result } from "../kin";
 import { describe } from "./describe";
 import { Floor } from "./floor";
 import { Forces } from "./forces";
 import { takeHands } from "./hands";
-import { Label } from "./label";
+import { Label, sideBySide } from "./label";
 import { Lamps } from "./lamps";
 import { EngineModel } from "./model";
 import { changed, plainOptions, type OptionChange, type SceneOptions, type View } from "./options";
 import { paints, type Theme } from "./palette";
+import { reach } from "./reach";
 import { CameraRig, type Subject } from "./rig";
 import { fineDetail, plainDetail } from "./solid";
 import { theStage, type Act, type Stage } from "./stage";
@@ -30,7 +20,7 @@ export class MountedEngine implements Act, Subject {
   private forces!: Forces;
   private floor!: Floor;
   private block!: Block;
-  private names: Label[] = [];
+  private names: { label: Label; home: Vector3 }[] = [];
   private readonly stage: Stage;
   private readonly scene = new Scene();
   private readonly pivot = new Group();
@@ -43,6 +33,8 @@ export class MountedEngine implements Act, Subject {
   private angle = 0;
   private outline: Vector3[] = [];
   private gone = false;
+  private stale = false;
+  private built = 0;
   /** Told when the graphics went away (false) and came back (true). */
   onGraphics: (there: boolean) => void = () => undefined;
 
@@ -69,6 +61,7 @@ export class MountedEngine implements Act, Subject {
   }
 
   private build(): void {
+    this.stale = false;
     this.model = new EngineModel(this.geometry, this.fine ? fineDetail : plainDetail);
     this.block = blockOf(this.geometry);
     const z = this.model.sizes;
@@ -78,15 +71,9 @@ export class MountedEngine implements Act, Subject {
     this.floor = new Floor(room, 0.22 * z.bore);
     this.scene.add(this.floor.group);
     this.names = this.model.train.cylinders.map((c) => {
-      const l = new Label(c.name, false);
-      const high = (z.sleeves[c.index]?.high ?? 0) + 0.2 * z.bore;
-      l.sprite.position.set(
-        c.x,
-        c.out.y * high + c.across.y * c.boreOffset,
-        c.out.z * high + c.across.z * c.boreOffset,
-      );
-      this.model.root.add(l.sprite);
-      return l;
+      const label = new Label(c.name, false);
+      this.model.root.add(label.sprite);
+      return { label, home: this.model.nameplace(c) };
     });
     this.lamps.cover(room);
     this.describe();
@@ -96,7 +83,7 @@ export class MountedEngine implements Act, Subject {
   private takeDown(): void {
     this.pivot.clear();
     this.scene.remove(this.floor.group);
-    for (const l of this.names) l.dispose();
+    for (const n of this.names) n.label.dispose();
     this.forces.dispose();
     this.floor.dispose();
     this.model.dispose();
@@ -107,16 +94,26 @@ export class MountedEngine implements Act, Subject {
     const same = JSON.stringify(geometry) === JSON.stringify(this.geometry);
     this.geometry = geometry;
     this.result = result;
-    if (same) {
+    if (same && !this.stale) {
       this.forces.setResult(result);
       this.measure();
       this.describe();
       this.rig.askAll();
       return;
     }
+    this.stale = true;
+    this.ask();
+  }
+
+  /** Builds anew what has changed, not more often than a hand that drags can use; true while some is left. */
+  private catchUp(now: number): boolean {
+    if (!this.stale) return false;
+    if (now - this.built < 120) return true;
     this.takeDown();
     this.build();
+    this.built = performance.now();
     this.rig.askAll();
+    return false;
   }
 
   /** New numbers of the same engine. */
@@ -188,54 +185,16 @@ export class MountedEngine implements Act, Subject {
     this.lamps.shadows(this.fine);
     this.rig.reducedMotion = o.reducedMotion;
     const p = paints(o.theme);
-    for (const l of this.names) {
-      l.paint(o.theme, p.ink);
-      l.sprite.visible = o.labels;
+    for (const { label } of this.names) {
+      label.paint(o.theme, p.ink);
+      label.sprite.visible = o.labels;
     }
     this.measure();
     this.resize();
   }
 
-  /** Gathers what the picture has to hold: the engine, and the arrows wherever they go. */
   private measure(): void {
-    const o = this.options;
-    this.outline = this.model.outline();
-    const z = this.model.sizes;
-    const ring = (x: number, forces: readonly { y: number; z: number }[]) => {
-      const r = 1.2 * o.metresPerNewton * Math.max(0, ...forces.map(length));
-      for (let i = 0; i < 12; i++) {
-        const a = (i * Math.PI) / 6;
-        this.outline.push(new Vector3(x, r * Math.cos(a), r * Math.sin(a)));
-      }
-    };
-    if (o.arrows.resultant || o.arrows.parts) {
-      ring(this.result.balance.reference_mm / 1000, trace(this.result, o.orders, 72));
-    }
-    if (o.arrows.couple) {
-      const path = coupleTrace(this.result, this.forces.span, o.orders, 72);
-      ring(z.line.from, path);
-      ring(z.line.to, path);
-    }
-    this.measureParts();
-  }
-
-  private measureParts(): void {
-    const o = this.options;
-    const shown = {
-      cylinder: o.arrows.pistons,
-      throw: o.arrows.crankMasses,
-      counterweight: o.arrows.crankMasses,
-      shaft: o.arrows.shafts,
-    };
-    for (let a = 0; a < 720; a += 30) {
-      for (const p of partForces(this.result, a, o.orders)) {
-        if (!shown[p.contribution.kind]) continue;
-        const from = this.forces.foot(p, a);
-        this.outline.push(
-          from.add(new Vector3(0, p.force.y, p.force.z).multiplyScalar(o.metresPerNewton)),
-        );
-      }
-    }
+    this.outline = reach(this.model, this.forces, this.result, this.options);
   }
 
   points(): readonly Vector3[] {
@@ -247,7 +206,12 @@ export class MountedEngine implements Act, Subject {
   }
 
   graphics(there: boolean): void {
-    if (there) this.scene.environment = this.stage.environment;
+    // what the lost context held is let go while it is lost, and made again for the new one
+    this.takeDown();
+    if (there) {
+      this.scene.environment = this.stage.environment;
+      this.build();
+    }
     this.onGraphics(there);
   }
 
@@ -263,7 +227,9 @@ export class MountedEngine implements Act, Subject {
   }
 
   draw(stage: Stage, width: number, height: number, now: number, oversample: number): boolean {
-    return this.drawAt(stage, width, height, this.angle, now, oversample);
+    const behind = this.catchUp(now);
+    stage.room(width, height);
+    return this.drawAt(stage, width, height, this.angle, now, oversample) || behind;
   }
 
   private get ratio(): number {
@@ -305,9 +271,9 @@ export class MountedEngine implements Act, Subject {
     const pixels = Math.max(15 * ratio, Math.min(0.045 * height, 27 * ratio));
     const perPixel = (2 * Math.tan((this.camera.fov * Math.PI) / 360)) / height;
     const tall = (at: Vector3) => pixels * perPixel * at.distanceTo(this.camera.position);
-    for (const l of this.names) l.size(tall(l.sprite.position));
     const right = new Vector3(1, 0, 0).applyQuaternion(this.camera.quaternion);
     const up = new Vector3(0, 1, 0).applyQuaternion(this.camera.quaternion);
+    sideBySide(this.names, tall, right, up);
     this.forces.spread(tall, right, up);
   }
 
@@ -329,6 +295,7 @@ export class MountedEngine implements Act, Subject {
   ): void {
     const w = Math.round(at.width);
     const h = Math.round(at.height);
+    this.catchUp(Infinity);
     const k = this.stage.oversample;
     this.stage.room(k * w, k * h);
     this.drawAt(this.stage, k * w, k * h, deg, performance.now(), k);

@@ -10,11 +10,7 @@ import {
   Vector2,
   Vector3,
 } from "three";
-import {
-  mergeGeometries,
-  mergeVertices,
-  toCreasedNormals,
-} from "three/examples/jsm/utils/BufferGeometryUtils.js";
+import { mergeGeometries, toCreasedNormals } from "three/examples/jsm/utils/BufferGeometryUtils.js";
 
 // Solids are built in the axes of the engine: shapes lie in the plane y–z and are drawn out along x;
 // turned bodies turn about x. Every solid carries its faces and the edges that are drawn as thin lines.
@@ -106,7 +102,7 @@ export class Solid {
   }
 
   get geometry(): BufferGeometry {
-    return mergeVertices(mergeGeometries(this.faces), 1e-6);
+    return mergeGeometries(this.faces);
   }
 
   get edges(): BufferGeometry {

@@ -5,7 +5,8 @@ const four = "inline-four-flat";
 test.use({ engines: [four, "inline-three"] });
 
 test("the server goes and comes back", async ({ page, bench, watch }) => {
-  watch.expected = /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
+  watch.expected =
+    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
   const banner = page.getByText("The server does not answer.");
   await page.goto(bench.address);
   await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
@@ -25,7 +26,8 @@ test("the server goes and comes back", async ({ page, bench, watch }) => {
 });
 
 test("an edit waits until the server is back", async ({ page, bench, watch }) => {
-  watch.expected = /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
+  watch.expected =
+    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
   await page.goto(bench.address + engine(four));
   const stroke = page.getByLabel("Stroke", { exact: true });
   await expect(stroke).toBeVisible();

@@ -135,7 +135,10 @@ test("from the first view to the film", async ({ page, bench }) => {
   });
 
   await test.step("open an engine's page", async () => {
-    await page.getByRole("link", { name: /cross-plane/ }).first().click();
+    await page
+      .getByRole("link", { name: /cross-plane/ })
+      .first()
+      .click();
     await expect(page).toHaveURL(new RegExp(`/engine/${vee}`));
     await expect(page.getByRole("heading", { level: 1, name: /cross-plane/ })).toBeVisible();
   });
@@ -231,7 +234,10 @@ test("from the first view to the film", async ({ page, bench }) => {
 
   await test.step("take a firing order", async () => {
     const orders = page.getByRole("region", { name: "Firing orders" });
-    const other = orders.getByRole("row").filter({ has: page.getByRole("button") }).first();
+    const other = orders
+      .getByRole("row")
+      .filter({ has: page.getByRole("button") })
+      .first();
     const order = (await other.getByRole("rowheader").innerText()).trim();
     await other.getByRole("button", { name: "Take" }).click();
     await expect(orders.getByRole("row", { name: /as it stands/ })).toContainText(order);
@@ -299,7 +305,11 @@ test("from the first view to the film", async ({ page, bench }) => {
     }
     const made = await take(
       page,
-      () => film.getByRole("button", { name: /film|record|make/i }).first().click(),
+      () =>
+        film
+          .getByRole("button", { name: /film|record|make/i })
+          .first()
+          .click(),
       60_000,
     );
     holds(made, /^(mp4|webm)$/);

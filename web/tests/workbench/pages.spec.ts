@@ -150,7 +150,8 @@ test("Tab goes everywhere, and one sees where it is", async ({ page, gallery }) 
             (s.outlineStyle !== "none" && parseFloat(s.outlineWidth) >= 1) || s.boxShadow !== "none"
           );
         });
-        const strokes = e.matches("g") && getComputedStyle(e.children[1] ?? e).strokeWidth !== "1px";
+        const strokes =
+          e.matches("g") && getComputedStyle(e.children[1] ?? e).strokeWidth !== "1px";
         const name = e.getAttribute("aria-label") ?? e.textContent?.trim().slice(0, 40) ?? "";
         return { name: `${e.tagName} ${e.id} ${name}`, seen: seen || strokes };
       });
@@ -164,7 +165,8 @@ test("Tab goes everywhere, and one sees where it is", async ({ page, gallery }) 
 });
 
 test("a link is the view", async ({ page, gallery }) => {
-  const view = many.replace("view=section", "view=top") + "&angle=123&theme=dark&order=1,2&linked=off";
+  const view =
+    many.replace("view=section", "view=top") + "&angle=123&theme=dark&order=1,2&linked=off";
   await ready(page, gallery.address + view);
   await expect(page.locator("main h2 a")).toHaveCount(6);
   await expect(page.locator("html")).toHaveAttribute("data-theme", "dark");

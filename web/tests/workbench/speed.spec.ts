@@ -39,10 +39,7 @@ test("first view after the server is up", async ({ bench, context }) => {
     times.push((await time.jsonValue()) ?? { paint: NaN, view: NaN });
     await page.close();
   }
-  tell(
-    "first paint, three starts",
-    times.map((t) => `${Math.round(t.paint)} ms`).join(", "),
-  );
+  tell("first paint, three starts", times.map((t) => `${Math.round(t.paint)} ms`).join(", "));
   tell(
     "names and drawings of four engines, three starts",
     times.map((t) => `${Math.round(t.view)} ms`).join(", "),
@@ -60,7 +57,8 @@ test("size of the scripts", async ({ bench, page }) => {
     expect(response.ok(), path).toBe(true);
     return gzipSync(await response.body(), { level: 9 }).length;
   };
-  for (const f of initial) tell(`at first: ${f}`, `${((await size(f)) / 1000).toFixed(1)} kB gzipped`);
+  for (const f of initial)
+    tell(`at first: ${f}`, `${((await size(f)) / 1000).toFixed(1)} kB gzipped`);
   const later = readdirSync(join(root, "web", "dist", "assets")).filter(
     (f) => f.endsWith(".js") && !initial.includes(`assets/${f}`),
   );
@@ -103,7 +101,9 @@ test("from an input to its numbers, vee eight", async ({ bench, page }) => {
   }
   const sound = times.slice(2); // the first ones warm up
   const part = (of: "all" | "server" | "frame", p: number) =>
-    Math.round(sound.map((t) => t[of]).sort((a, b) => a - b)[Math.ceil(p * sound.length) - 1] ?? NaN);
+    Math.round(
+      sound.map((t) => t[of]).sort((a, b) => a - b)[Math.ceil(p * sound.length) - 1] ?? NaN,
+    );
   for (const [of, words] of [
     ["server", "input → answer in the page"],
     ["all", "input → numbers in the page"],
