@@ -2,7 +2,7 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build front openapi test setup go-test lint schema golden independent browser-test fuzz bench clean
+.PHONY: help run compare build front openapi test setup go-test lint schema golden independent browser-test workbench-test fuzz bench clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
@@ -73,8 +73,11 @@ independent: ## recompute checks/independent/raw with the multibody library and 
 	checks/independent/recompute.sh numeric checks/independent/raw
 	go test -count=1 ./checks/independent
 
-browser-test: build ## open the comparison page in real Chromium: layout, contrast, no request off the machine
+browser-test: build ## front-end checks and unit tests; the comparison page and every page of the workbench in real Chromium
 	cd web && npm ci --no-audit --no-fund && npm run check && npm test
+
+workbench-test: build ## the journeys through the workbench in real Chromium; not all of them pass yet
+	cd web && npm ci --no-audit --no-fund && npm run journeys
 
 fuzz: ## fuzz the file reader, the editing of files and the analysis, one minute each
 	go test ./spec -run XXX -fuzz FuzzReadEngine -fuzztime 60s -fuzzminimizetime 20x

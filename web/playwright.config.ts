@@ -30,9 +30,13 @@ const drawing = {
   viewport: { width: 1440, height: 900 },
 };
 
+// The journeys through the workbench are run by `make workbench-test` until all of them pass; the rest,
+// with a first look at every page of the workbench, is what `make test` runs.
+const journeys = Boolean(process.env["JOURNEYS"]);
+
 export default defineConfig({
   testDir: "tests",
-  globalSetup: ["./tests/setup.ts", "./tests/workbench/build.ts"],
+  globalSetup: journeys ? ["./tests/setup.ts", "./tests/workbench/build.ts"] : ["./tests/setup.ts"],
   outputDir: "test-results/traces",
   workers: 2,
   fullyParallel: true,
@@ -46,17 +50,9 @@ export default defineConfig({
     launchOptions: launch,
   },
   projects: [
-    {
-      name: "workbench",
-      testDir: "tests/workbench",
-      testIgnore: "speed.spec.ts",
-      timeout: 90_000,
-      expect: { timeout: 10_000 },
-      use: drawing,
-    },
     ...windows.map(({ name, width, height, colorScheme }) => ({
       name,
-      testIgnore: ["print.spec.ts", "workbench/**"],
+      testIgnore: ["print.spec.ts", "look.spec.ts", "workbench/**"],
       use: { viewport: { width, height }, colorScheme },
     })),
     // A4 less its margins; dark, because paper must be white all the same.
@@ -65,13 +61,26 @@ export default defineConfig({
       testMatch: "print.spec.ts",
       use: { viewport: { width: 703, height: 1000 }, colorScheme: "dark" },
     },
-    // Measures, so nothing else may run beside it: it waits for the rest.
-    {
-      name: "speed",
-      testMatch: "workbench/speed.spec.ts",
-      dependencies: ["workbench", ...windows.map((w) => w.name), "paper"],
-      timeout: 60_000,
-      use: drawing,
-    },
+    { name: "first look", testMatch: "look.spec.ts", timeout: 60_000, use: drawing },
+    ...(journeys
+      ? [
+          {
+            name: "workbench",
+            testDir: "tests/workbench",
+            testIgnore: "speed.spec.ts",
+            timeout: 90_000,
+            expect: { timeout: 10_000 },
+            use: drawing,
+          },
+          // Measures, so nothing else may run beside it: it waits for the rest.
+          {
+            name: "speed",
+            testMatch: "workbench/speed.spec.ts",
+            dependencies: ["workbench", ...windows.map((w) => w.name), "paper"],
+            timeout: 60_000,
+            use: drawing,
+          },
+        ]
+      : []),
   ],
 });

@@ -8,7 +8,7 @@ test("the server goes and comes back", async ({ page, bench, watch }) => {
   watch.expected =
     /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
   const banner = page.getByText("The server does not answer.");
-  await page.goto(bench.address);
+  await page.goto(`${bench.address}/?view=flat`);
   await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
 
   await bench.end();
@@ -43,7 +43,7 @@ test("an edit waits until the server is back", async ({ page, bench, watch }) =>
 
 test("the server ends on Ctrl-C in the middle of following", async ({ page, bench, watch }) => {
   watch.expected = /ERR_/;
-  await page.goto(bench.address);
+  await page.goto(`${bench.address}/?view=flat`);
   await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
   expect(await bench.end("SIGINT")).toBe(0);
 });

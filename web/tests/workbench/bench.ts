@@ -99,7 +99,7 @@ export function engine(name: string): string {
 }
 
 /** What went wrong in the browser: errors on its console, and requests to other machines. */
-export class Watch {
+class Watch {
   readonly complaints: string[] = [];
   readonly strangers: string[] = [];
 
@@ -116,11 +116,21 @@ export class Watch {
     for (const page of context.pages()) this.#listen(page);
   }
 
+  /** Nothing counts from here on. */
+  over(): void {
+    this.#over = true;
+  }
+
+  #over = false;
+
   #listen(page: Page): void {
+    const say = (what: string) => {
+      if (!this.#over) this.complaints.push(`${page.url()}: ${what}`);
+    };
     page.on("console", (m) => {
-      if (m.type() === "error") this.complaints.push(`${page.url()}: ${m.text()}`);
+      if (m.type() === "error") say(`${m.text()} ${m.location().url}`);
     });
-    page.on("pageerror", (e) => this.complaints.push(`${page.url()}: ${e.stack ?? e.message}`));
+    page.on("pageerror", (e) => say(e.stack ?? e.message));
   }
 
   clean(): void {
@@ -144,10 +154,11 @@ interface Shared {
 
 export const test = base.extend<Each, Shared>({
   engines: [undefined, { option: true }],
-  bench: async ({ engines }, use) => {
+  bench: async ({ engines, watch }, use) => {
     const bench = new Bench(engines);
     await bench.start();
     await use(bench);
+    watch.over(); // what the browser says of a server that ends is no complaint
     await bench.dispose();
   },
   gallery: [
@@ -180,7 +191,8 @@ export async function ready(page: Page, address: string): Promise<void> {
   const heading = page.getByRole("heading", { level: 1 });
   if (path === "/" && (await lineupIsThere(page))) {
     await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
-    await expect(page.getByRole("img", { name: /from the drive end$/ })).toHaveCount(0);
+    const flat = page.getByRole("img", { name: /from the drive end$/ });
+    if (!address.includes("view=flat")) await expect(flat).toHaveCount(0, { timeout: 20_000 });
   } else if (path === "/evidence") {
     await expect(page.getByRole("table").first()).toBeVisible();
   } else await expect(heading).toBeVisible();
@@ -192,4 +204,16 @@ async function lineupIsThere(page: Page): Promise<boolean> {
   const heading = page.getByRole("heading", { level: 1 });
   await expect(heading).toBeVisible();
   return !/begin/i.test(await heading.innerText());
+}
+
+/** Waits until the page has drawn some frames. */
+export async function frames(page: Page, count: number): Promise<void> {
+  await page.evaluate(
+    (left) =>
+      new Promise<void>((done) => {
+        const next = () => (left-- > 0 ? requestAnimationFrame(next) : done());
+        next();
+      }),
+    count,
+  );
 }

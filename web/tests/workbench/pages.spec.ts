@@ -2,7 +2,7 @@ import type { Page } from "@playwright/test";
 import { mkdirSync } from "node:fs";
 import { violations } from "../axe.ts";
 import { fitsAcross } from "../open.ts";
-import { Bench, engine, expect, ready, test } from "./bench.ts";
+import { Bench, engine, expect, frames, ready, test } from "./bench.ts";
 
 // Every page in every window. Readers who want less motion get the same pages at rest.
 test.use({ contextOptions: { reducedMotion: "reduce" } });
@@ -45,6 +45,7 @@ for (const { width, height } of widths) {
     for (const [name, path] of [
       ["line-up", "/"],
       ["six", many],
+      ["flat", "/?view=flat&base=inline-six"],
       ["engine", engine("vee-eight-90-cross")],
       ["linked rods", engine("radial-five")],
       ["evidence", "/evidence?kind=recomputed"],
@@ -99,14 +100,7 @@ test("nothing moves for readers who ask for less motion", async ({ page, gallery
   expect(await page.evaluate(() => document.getAnimations().length)).toBe(0);
   const canvas = page.locator("main canvas[data-keys]").first();
   const before = await canvas.screenshot();
-  await page.evaluate(
-    () =>
-      new Promise<void>((done) => {
-        let frames = 10;
-        const next = () => (frames-- > 0 ? requestAnimationFrame(next) : done());
-        next();
-      }),
-  );
+  await frames(page, 10);
   expect((await canvas.screenshot()).equals(before)).toBe(true);
 });
 

@@ -19,7 +19,7 @@ const kinds: Record<string, (b: Buffer) => boolean> = {
   pdf: (b) => head(b).startsWith("%PDF-"),
   glb: (b) => head(b).startsWith("glTF") && b.readUInt32LE(8) === b.length,
   html: (b) => /^<!doctype html>/i.test(head(b)),
-  csv: (b) => /^\uFEFF?[^\r\n,]+(,[^\r\n]*)+\r?\n/.test(head(b)),
+  csv: (b) => /^\uFEFF?[^\r\n,]+(,[^\r\n]*)+\r?\n/.test(b.toString("utf8")),
   yaml: (b) => b.length > 0,
   webm: (b) => b.subarray(0, 4).equals(Buffer.from("1a45dfa3", "hex")),
   mp4: (b) => b.subarray(4, 8).toString("latin1") === "ftyp",
