@@ -2,11 +2,13 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build front openapi test setup go-test lint schema golden independent browser-test workbench-test fuzz bench clean
+.PHONY: help run compare build front openapi test setup go-test lint schema golden independent browser-test fuzz bench clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
 BIN := bin/crankwright
+# Fails where generated files differ from what is committed, and says which.
+UNCHANGED := tools/unchanged.sh
 LINT := bin/golangci-lint
 
 help: ## this list
@@ -52,7 +54,9 @@ go-test: ## Go tests with the race detector, generated files up to date
 	go vet ./...
 	go test -race -timeout 300s ./...
 	$(MAKE) --no-print-directory schema
-	@git diff --exit-code -- schema || (echo "schema/ was not up to date: commit what make schema wrote" && exit 1)
+	go run ./tools/openapi
+	go run ./tools/vectors
+	@$(UNCHANGED) schema web/openapi.json web/tests/unit/vectors
 
 lint: $(LINT) ## golangci-lint with gofumpt
 	$(LINT) run ./...
@@ -73,11 +77,9 @@ independent: ## recompute checks/independent/raw with the multibody library and 
 	checks/independent/recompute.sh numeric checks/independent/raw
 	go test -count=1 ./checks/independent
 
-browser-test: build ## front-end checks and unit tests; the comparison page and every page of the workbench in real Chromium
-	cd web && npm ci --no-audit --no-fund && npm run check && npm test
-
-workbench-test: build ## the journeys through the workbench in real Chromium; not all of them pass yet
-	cd web && npm ci --no-audit --no-fund && npm run journeys
+browser-test: build ## front-end checks and unit tests; the comparison page and the whole workbench in real Chromium
+	cd web && npm run api && npm run check && npm test
+	@$(UNCHANGED) web/src/api/schema.d.ts
 
 fuzz: ## fuzz the file reader, the editing of files and the analysis, one minute each
 	go test ./spec -run XXX -fuzz FuzzReadEngine -fuzztime 60s -fuzzminimizetime 20x

@@ -30,13 +30,9 @@ const drawing = {
   viewport: { width: 1440, height: 900 },
 };
 
-// The journeys through the workbench are run by `make workbench-test` until all of them pass; the rest,
-// with a first look at every page of the workbench, is what `make test` runs.
-const journeys = Boolean(process.env["JOURNEYS"]);
-
 export default defineConfig({
   testDir: "tests",
-  globalSetup: journeys ? ["./tests/setup.ts", "./tests/workbench/build.ts"] : ["./tests/setup.ts"],
+  globalSetup: "./tests/setup.ts",
   outputDir: "test-results/traces",
   workers: 2,
   fullyParallel: true,
@@ -52,7 +48,7 @@ export default defineConfig({
   projects: [
     ...windows.map(({ name, width, height, colorScheme }) => ({
       name,
-      testIgnore: ["print.spec.ts", "look.spec.ts", "workbench/**"],
+      testIgnore: ["print.spec.ts", "workbench/**"],
       use: { viewport: { width, height }, colorScheme },
     })),
     // A4 less its margins; dark, because paper must be white all the same.
@@ -61,26 +57,33 @@ export default defineConfig({
       testMatch: "print.spec.ts",
       use: { viewport: { width: 703, height: 1000 }, colorScheme: "dark" },
     },
-    { name: "first look", testMatch: "look.spec.ts", timeout: 60_000, use: drawing },
-    ...(journeys
-      ? [
-          {
-            name: "workbench",
-            testDir: "tests/workbench",
-            testIgnore: "speed.spec.ts",
-            timeout: 90_000,
-            expect: { timeout: 10_000 },
-            use: drawing,
-          },
-          // Measures, so nothing else may run beside it: it waits for the rest.
-          {
-            name: "speed",
-            testMatch: "workbench/speed.spec.ts",
-            dependencies: ["workbench", ...windows.map((w) => w.name), "paper"],
-            timeout: 60_000,
-            use: drawing,
-          },
-        ]
-      : []),
+    {
+      name: "workbench",
+      testDir: "tests/workbench",
+      testIgnore: "speed.spec.ts",
+      timeout: 90_000,
+      // Software drawing of six engines takes its time on a machine with two cores.
+      expect: { timeout: 15_000 },
+      use: drawing,
+    },
+    // Measure, so nothing else may run beside them: each waits for the rest. The pages that need no WebGL
+    // are measured in a browser as it comes, since painting pages through WebGL in software is no one's use.
+    {
+      name: "speed of pages",
+      testMatch: "workbench/speed.spec.ts",
+      grepInvert: /software/,
+      dependencies: ["workbench", ...windows.map((w) => w.name), "paper"],
+      fullyParallel: false,
+      timeout: 60_000,
+      use: { ...drawing, launchOptions: launch },
+    },
+    {
+      name: "speed of drawing",
+      testMatch: "workbench/speed.spec.ts",
+      grep: /software/,
+      dependencies: ["speed of pages"],
+      timeout: 60_000,
+      use: drawing,
+    },
   ],
 });

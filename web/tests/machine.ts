@@ -2,7 +2,7 @@ import { existsSync, readdirSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const root = fileURLToPath(new URL("../..", import.meta.url));
+export const root = fileURLToPath(new URL("../..", import.meta.url));
 
 /** The command under test, which `make build` writes. */
 export const command = join(root, "bin", "crankwright");
@@ -19,15 +19,18 @@ export const few = join(pages, "few.html");
 /** The page of one engine. */
 export const single = join(pages, "one.html");
 
+/** Where the example engines are. */
+export const exampleFolder = join(root, "examples");
+
 /** The example engines, in the sequence in which the shell lists them. */
-export const examples = readdirSync(join(root, "examples"))
+export const examples = readdirSync(exampleFolder)
   .filter((name) => name.endsWith(".engine.yaml"))
   .sort()
-  .map((name) => join(root, "examples", name));
+  .map((name) => join(exampleFolder, name));
 
 /** The engines of the page of a few. */
 export const threeUnlike = ["inline-four-flat-shafts", "vee-six-60-split", "radial-five"].map(
-  (name) => join(root, "examples", `${name}.engine.yaml`),
+  (name) => join(exampleFolder, `${name}.engine.yaml`),
 );
 
 /** The Chromium of this machine; a missing one is an error that says how to get it. */

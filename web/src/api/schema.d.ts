@@ -1391,6 +1391,8 @@ export interface operations {
                 contributions?: boolean;
                 /** @description explanations in words */
                 reasons?: boolean;
+                /** @description the balance at 24 speeds up to the highest permitted one */
+                sweep?: boolean;
             };
             header?: never;
             path: {

@@ -1,12 +1,16 @@
 // A queue for live editing: many requests a second come in, only the latest matters, and an answer
 // never overtakes a later one.
 
-/** Runs something at the next frame; returns how to call it off. */
+/** Runs something soon; returns how to call it off. */
 export type Scheduler = (run: () => void) => () => void;
 
-const nextFrame: Scheduler = (run) => {
-  const id = requestAnimationFrame(run);
-  return () => cancelAnimationFrame(id);
+/** After what runs now: the browser already gives the movements of a pointer once a frame. */
+const soon: Scheduler = (run) => {
+  let off = false;
+  queueMicrotask(() => {
+    if (!off) run();
+  });
+  return () => (off = true);
 };
 
 export interface Handlers<Job, Answer> {
@@ -16,8 +20,8 @@ export interface Handlers<Job, Answer> {
 }
 
 /**
- * Latest wins: at most one request is on its way; it starts at the next frame, and the newest job that
- * came in meanwhile follows it. Jobs in between are dropped. drop() forgets all that was asked for before.
+ * Latest wins: at most one request is on its way, and the newest job that came in meanwhile follows it.
+ * Jobs in between are dropped. drop() forgets all that was asked for before.
  */
 export class LatestQueue<Job, Answer> {
   #handlers: Handlers<Job, Answer>;
@@ -27,7 +31,7 @@ export class LatestQueue<Job, Answer> {
   #unschedule: (() => void) | null = null;
   #idle: (() => void)[] = [];
 
-  constructor(handlers: Handlers<Job, Answer>, schedule: Scheduler = nextFrame) {
+  constructor(handlers: Handlers<Job, Answer>, schedule: Scheduler = soon) {
     this.#handlers = handlers;
     this.#schedule = schedule;
   }

@@ -94,6 +94,10 @@ export class EngineSession {
   get savedEtag(): string {
     return this.#base?.etag ?? "";
   }
+  /** The file itself can be evaluated. */
+  get savedSound(): boolean {
+    return this.#base?.result !== undefined;
+  }
   get busy(): boolean {
     return this.#pending.length > 0 || this.#saving.length > 0;
   }
@@ -137,10 +141,10 @@ export class EngineSession {
     }
   }
 
-  /** The file on disk has this etag now; reads it again unless it is ours. */
-  noticed(etag: string): void {
-    if (this.#base && etag !== this.#base.etag && !this.busy && !this.#conflict)
-      void this.load(this.#speed);
+  /** The file on disk has this etag now, or is gone; reads it again unless it is ours. */
+  noticed(etag: string | undefined): void {
+    if (!this.#base || this.busy || this.#conflict) return;
+    if (etag !== this.#base.etag || this.#standing === "missing") void this.load(this.#speed);
   }
 
   /** Shows what edits would do. Later edits of one key replace earlier ones. */

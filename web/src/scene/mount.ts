@@ -49,7 +49,6 @@ export class MountedEngine implements Act, Subject {
     this.options = changed(plainOptions, change);
     this.rig = rig ?? new CameraRig();
     this.scene.add(this.pivot);
-    this.scene.environment = this.stage.environment;
     this.lamps = new Lamps(this.scene, this.fine);
     this.build();
     this.letGo = takeHands(canvas, () => this.rig);
@@ -181,6 +180,7 @@ export class MountedEngine implements Act, Subject {
     this.model.setBores(o.bores);
     this.floor.setTheme(o.theme);
     this.forces.setTheme(o);
+    this.scene.environment = this.fine ? this.stage.environment : null;
     this.scene.environmentIntensity = o.theme === "dark" ? 0.5 : 0.66;
     this.lamps.shadows(this.fine);
     this.rig.reducedMotion = o.reducedMotion;
@@ -209,7 +209,6 @@ export class MountedEngine implements Act, Subject {
     // what the lost context held is let go while it is lost, and made again for the new one
     this.takeDown();
     if (there) {
-      this.scene.environment = this.stage.environment;
       this.build();
     }
     this.onGraphics(there);

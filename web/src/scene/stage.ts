@@ -38,7 +38,7 @@ export class Stage {
   readonly canvas: HTMLCanvasElement;
   readonly software: boolean;
   readonly figures: Figures;
-  environment: Texture;
+  private mirrored: Texture | null = null;
   private readonly asked = new Set<Act>();
   /** Those that are at rest and are drawn finely, where smooth edges are too dear in motion. */
   private readonly atRest = new Set<Act>();
@@ -69,7 +69,6 @@ export class Stage {
     r.shadowMap.type = PCFShadowMap;
     r.info.autoReset = true;
     this.figures = { frames: 0, lastMs: 0, software: this.software };
-    this.environment = studio(r);
     this.canvas.addEventListener("webglcontextlost", (e) => {
       e.preventDefault(); // or it never comes back
       this.lost = true;
@@ -77,12 +76,17 @@ export class Stage {
     });
     this.canvas.addEventListener("webglcontextrestored", () => {
       this.lost = false;
-      this.environment = studio(r);
+      this.mirrored = null;
       for (const a of this.acts) {
         a.graphics(true);
         this.ask(a);
       }
     });
+  }
+
+  /** What polished metal mirrors; made when first asked for, as software takes seconds for it. */
+  get environment(): Texture {
+    return (this.mirrored ??= studio(this.renderer));
   }
 
   add(act: Act): void {

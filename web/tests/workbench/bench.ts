@@ -4,7 +4,7 @@ import { once } from "node:events";
 import { cpSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { command, examples } from "./places.ts";
+import { command, exampleFolder as examples } from "../machine.ts";
 
 const ending = ".engine.yaml";
 
