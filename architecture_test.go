@@ -29,6 +29,7 @@ var floors = map[string]int{
 	"checks":             5,
 	"checks/independent": 5,
 	"draw":               5,
+	"docs":               5,
 	"report":             6,
 	"web":                6,
 	"server":             7,

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"crankwright/analysis"
+	"crankwright/docs"
 	"crankwright/explain"
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/layout"
@@ -85,9 +86,17 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 		})
 	}
 	for _, s := range r.Train.Estimates {
-		e.Estimates = append(e.Estimates, pageEstimate{Key: s.Key, Shown: s.Shown, Rule: s.Rule, Source: s.Source})
+		e.Estimates = append(e.Estimates, pageEstimate{Key: s.Key, Shown: s.Shown, Rule: s.Rule, Source: cited(s.Source)})
 	}
 	return e
+}
+
+// cited names the source of a key in full, or repeats a key that the list of sources lacks.
+func cited(key string) string {
+	if s, ok := docs.Find(key); ok {
+		return s.Cite()
+	}
+	return key
 }
 
 // leftOf says in a line what an order leaves on the block.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"crankwright/checks"
+	"crankwright/docs"
 	"crankwright/num"
 )
 
@@ -18,6 +19,7 @@ type Verification struct {
 	Known     int            `json:"known" jsonschema_description:"ours differs, and disagrees says why"`
 	Fail      int            `json:"fail" jsonschema_description:"ours differs, and nobody knows why"`
 	List      []VerifiedItem `json:"list"`
+	Sources   []docs.Source  `json:"sources" jsonschema_description:"the sources that the list names by their keys"`
 }
 
 // VerifiedItem is one check with our value.
@@ -45,6 +47,7 @@ type VerifiedItem struct {
 // Verify collects the outcomes of checks.
 func Verify(outcomes []checks.Outcome) Verification {
 	v := Verification{Checks: len(outcomes), List: []VerifiedItem{}}
+	var keys []string
 	for _, o := range outcomes {
 		item := VerifiedItem{
 			ID: o.ID, Chapter: o.Chapter, Kind: string(o.Kind), What: o.What, Unit: o.Unit, Printed: o.Printed, Want: o.Want,
@@ -67,7 +70,9 @@ func Verify(outcomes []checks.Outcome) Verification {
 			v.Agree++
 		}
 		v.List = append(v.List, item)
+		keys = append(keys, item.Source)
 	}
+	v.Sources = docs.Cited(keys)
 	return v
 }
 
@@ -84,6 +89,12 @@ func VerifyText(v Verification, screen Screen) string {
 	for _, group := range grouping(v.List) {
 		s.verifyGroup(group)
 	}
+	s.heading("sources")
+	var list []entry
+	for _, source := range v.Sources {
+		list = append(list, entry{source.Key, source.Cite() + " (" + source.Kind + ")"})
+	}
+	s.entries(list)
 	s.blank()
 	s.lead(total)
 	return s.String()

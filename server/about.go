@@ -9,6 +9,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/checks"
+	"crankwright/docs"
 	"crankwright/draw"
 	"crankwright/num"
 	"crankwright/report"
@@ -33,6 +34,10 @@ func (s *Server) version(context.Context, *struct{}) (*struct{ Body Version }, e
 
 func (s *Server) getChecks(context.Context, *struct{}) (*struct{ Body *report.Verification }, error) {
 	return &struct{ Body *report.Verification }{s.checks()}, nil
+}
+
+func (s *Server) getSources(context.Context, *struct{}) (*struct{ Body []docs.Source }, error) {
+	return &struct{ Body []docs.Source }{docs.Sources()}, nil
 }
 
 // runChecks computes every published check: about a second, so it is done once.

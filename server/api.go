@@ -55,6 +55,7 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodGet, "/api/page", away, "engines side by side as one self-contained page", s.page, returns("text/html"))
 
 	add(s, http.MethodGet, "/api/checks", other, "the published checks with our values", s.getChecks)
+	add(s, http.MethodGet, "/api/sources", other, "the sources that estimates, formulas and checks name by their keys", s.getSources)
 	add(s, http.MethodGet, "/api/version", other, "of the program", s.version)
 	describe(s.api.OpenAPI().Components.Schemas)
 }

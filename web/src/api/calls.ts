@@ -38,4 +38,6 @@ export const restoreSnapshot = (name: string) =>
 export const dropSnapshot = (name: string) =>
   ok(api.DELETE("/api/snapshots/{name}", { params: { path: { name } } }));
 
+export const getSources = () => ok(api.GET("/api/sources"));
+
 export const getChecks = () => ok(api.GET("/api/checks"));

@@ -279,6 +279,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sources": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the sources that estimates, formulas and checks name by their keys */
+        get: operations["get-sources"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/tables/{name}": {
         parameters: {
             query?: never;
@@ -1135,6 +1152,16 @@ export interface components {
         SnapshotRequest: {
             name: string;
         };
+        Source: {
+            authors?: string;
+            key: string;
+            /** @description how far it was seen: read, memory, common practice, definition, independent library */
+            kind: string;
+            /** @description where it was read, and how far */
+            note?: string;
+            title: string;
+            year?: string;
+        };
         SweepDoc: {
             /** Format: double */
             mean_piston_speed_m_per_s: number;
@@ -1234,6 +1261,8 @@ export interface components {
              */
             known: number;
             list: components["schemas"]["VerifiedItem"][];
+            /** @description the sources that the list names by their keys */
+            sources: components["schemas"]["Source"][];
         };
         VerifiedItem: {
             chapter: string;
@@ -1913,6 +1942,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LineUp"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-sources": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Source"][];
                 };
             };
             /** @description Error */

@@ -20,5 +20,6 @@ export type Geometry = S["Geometry"];
 export type Comparison = S["Comparison"];
 export type ComparedRow = S["ComparedRow"];
 export type GalleryEntry = S["GalleryEntry"];
+export type Source = S["Source"];
 export type Verification = S["Verification"];
 export type VerifiedItem = S["VerifiedItem"];

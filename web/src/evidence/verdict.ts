@@ -1,4 +1,5 @@
 import type { VerifiedItem } from "../api/types";
+import { unitOf } from "../ui/numbers";
 
 /** How a check came out. */
 export type Verdict = "agrees" | "corrected" | "known" | "fails";
@@ -26,11 +27,12 @@ export interface Filter {
   state: string;
 }
 
-export function passes(c: VerifiedItem, f: Filter): boolean {
+export function passes(c: VerifiedItem, f: Filter, citation = ""): boolean {
   if (f.chapter && c.chapter !== f.chapter) return false;
   if (f.kind && c.kind !== f.kind) return false;
   if (f.state && verdictOf(c) !== f.state) return false;
-  const text = `${c.what} ${c.source} ${c.place ?? ""} ${c.id} ${c.printed}`.toLowerCase();
+  const text =
+    `${c.what} ${c.source} ${c.place ?? ""} ${c.id} ${c.printed} ${citation}`.toLowerCase();
   return f.find
     .toLowerCase()
     .split(/\s+/)
@@ -44,6 +46,7 @@ export interface Place {
   source: string;
   place: string;
   kind: string;
+  seen: string;
   list: VerifiedItem[];
 }
 
@@ -51,15 +54,20 @@ export interface Place {
 export function byPlace(list: VerifiedItem[]): Place[] {
   const out = new Map<string, Place>();
   for (const c of list) {
-    const key = [c.chapter, c.source, c.place ?? "", c.kind].join("|");
+    const key = [c.chapter, c.source, c.place ?? "", c.kind, c.seen].join("|");
     const known = out.get(key);
     if (known) known.list.push(c);
     else {
-      const { chapter, source, place = "", kind } = c;
-      out.set(key, { key, chapter, source, place, kind, list: [c] });
+      const { chapter, source, place = "", kind, seen } = c;
+      out.set(key, { key, chapter, source, place, kind, seen, list: [c] });
     }
   }
   return [...out.values()];
+}
+
+/** The unit that belongs behind a printed value: none where the source prints its own. */
+export function unitBehind(c: VerifiedItem): string {
+  return c.printed.trim().endsWith(c.unit) ? "" : unitOf(c.unit);
 }
 
 /** A number with the digits that a check is about. */

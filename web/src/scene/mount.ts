@@ -14,6 +14,9 @@ import { CameraRig, type Subject } from "./rig";
 import { fineDetail, plainDetail } from "./solid";
 import { theStage, type Act, type Stage } from "./stage";
 
+/** Width of a picture from which arrows carry words [CSS px]. */
+const wordsFrom = 240;
+
 /** An engine on a canvas. Build it with mountEngine. */
 export class MountedEngine implements Act, Subject {
   private model!: EngineModel;
@@ -255,7 +258,8 @@ export class MountedEngine implements Act, Subject {
     // the flywheel would hide the engine from the drive end
     if (model.flywheel) model.flywheel.visible = o.flywheel && rig.viewer.x < 0.55;
     model.faceBores(rig.viewer);
-    this.forces.update(deg, o);
+    // In a narrow picture words would cover what they name; the legend beside it has them.
+    this.forces.update(deg, width / ratio < wordsFrom ? { ...o, labels: false } : o);
     this.shake(deg);
     this.words(height, ratio);
     const below = rig.viewer.z < 0 ? 0 : 1;

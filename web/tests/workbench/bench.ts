@@ -9,7 +9,7 @@ import { command, exampleFolder as examples } from "../machine.ts";
 const ending = ".engine.yaml";
 
 /** A folder of engines of its own, and a server on it. */
-export class Bench {
+class Bench {
   readonly folder: string;
   #server: ChildProcess | undefined;
   #address = "";
