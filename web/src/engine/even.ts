@@ -81,3 +81,23 @@ export function orderEdit(order: string[]): Edit[] {
   const items = order.map((n) => (/^\d+$/.test(n) ? n : JSON.stringify(n)));
   return [{ path: "layout.firing_order", text: writeList(items, "") }];
 }
+
+/** The edits that give a custom engine a firing order: the angle at which each of its cylinders fires. */
+export function firesAtEdits(
+  doc: EngineDocument,
+  fields: Field[],
+  o: { order: string[]; intervals_deg: number[] },
+): Edit[] {
+  const cycle = doc.cycle === "two-stroke" ? 360 : 720;
+  const names = fields
+    .filter((f) => /^layout\.cylinders\[\d+\]\.name$/.test(f.path))
+    .map((f) => f.text.replace(/^["'](.*)["']$/, "$1"));
+  let at = doc.cylinders.find((c) => c.name === o.order[0])?.fires_at_deg ?? 0;
+  return o.order.flatMap((name, i) => {
+    if (i > 0) at += o.intervals_deg[i - 1] ?? 0;
+    const index = names.indexOf(name);
+    if (index < 0) return [];
+    const text = `${Number((((at % cycle) + cycle) % cycle).toFixed(3))} deg`;
+    return [{ path: `layout.cylinders[${index}].fires_at`, text }];
+  });
+}

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import type { EngineDocument, OrderDoc } from "../api/types";
 import { diffLines } from "./diff";
-import { orderEdit } from "./even";
+import { firesAtEdits, orderEdit } from "./even";
 import { chaptersOf, fieldId } from "./inputs/chapters";
 import { cell, change, degrees, digits, niceAbove, quantity } from "./numbers";
 import { ordersOffered, ordersShown } from "./orders";
@@ -140,27 +140,29 @@ test("chapters keep the order of the fields, and finding looks at names and keys
   expect(fieldId("layout.pins[1]")).toBe("field-layout-pins-1-");
 });
 
-test("a list whose elements have their own fields is shown as those", () => {
-  const f = (path: string, kind: "list" | "quantity") => ({
-    path,
-    label: path,
-    chapter: "balance",
-    kind,
-    text: "",
+test("a custom engine takes a firing order as the angles at which its cylinders fire", () => {
+  const name = (i: number, text: string) => ({
+    path: `layout.cylinders[${i}].name`,
+    label: "",
+    chapter: "layout",
+    kind: "text" as const,
+    text,
     given: true,
   });
-  const fields = [
-    f("balance_shafts", "list"),
-    f("balance_shafts[0].y", "quantity"),
-    f("balance_shafts[0].masses", "list"),
-    f("balance_shafts[0].masses[0].at", "quantity"),
-    f("layout.pins", "list"),
-    f("layout.pins[0]", "quantity"),
-  ];
-  expect(chaptersOf(fields, "")[0]?.fields.map((x) => x.path)).toEqual([
-    "balance_shafts[0].y",
-    "balance_shafts[0].masses[0].at",
-    "layout.pins",
-    "layout.pins[0]",
+  const doc = {
+    cycle: "four-stroke",
+    cylinders: [
+      { name: "1", fires_at_deg: 341.8916 },
+      { name: "2", fires_at_deg: 305.8537 },
+    ],
+  } as unknown as EngineDocument;
+  expect(
+    firesAtEdits(doc, [name(0, "1"), name(1, '"2"')], {
+      order: ["1", "2"],
+      intervals_deg: [323.962, 396.038],
+    }),
+  ).toEqual([
+    { path: "layout.cylinders[0].fires_at", text: "341.892 deg" },
+    { path: "layout.cylinders[1].fires_at", text: "665.854 deg" },
   ]);
 });

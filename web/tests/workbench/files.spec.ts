@@ -122,6 +122,29 @@ test("bad input: the message stands beside the field, the text stays", async ({ 
   });
 });
 
+test("parts come and go: a balance shaft, its mass", async ({ page, bench }) => {
+  await ready(page, `${bench.address}${engine(four)}?view=flat`);
+  const add = (noun: string) => page.getByRole("button", { name: noun, exact: true });
+  const numbers = page.locator(".results .first dl");
+  const before = await numbers.innerText();
+  await add("balance shaft").click();
+  await expect.poll(() => bench.read(four)).toMatch(/balance_shafts:\n\s+- \{speed_ratio: -1/);
+  expect(await numbers.innerText()).toBe(before); // it weighs nothing yet
+  const unbalance = page
+    .getByLabel(/unbalance/i)
+    .and(page.locator("[id*=balance_shafts]"))
+    .first();
+  await unbalance.fill("5 kg mm");
+  await unbalance.press("Enter");
+  await expect.poll(() => numbers.innerText()).not.toBe(before);
+  await add("mass").click();
+  await expect.poll(() => bench.read(four)).toMatch(/masses: \[\{.*\}, \{at: 0 mm/);
+  await page.getByRole("button", { name: "Take mass 2 out" }).click();
+  await page.getByRole("button", { name: "Take balance shaft 1 out" }).click();
+  await expect.poll(() => bench.read(four)).not.toContain("balance_shafts");
+  await expect.poll(() => numbers.innerText()).toBe(before);
+});
+
 test("a file that is deleted outside", async ({ page, bench, watch }) => {
   watch.expected = /404/;
   await ready(page, `${bench.address}/?view=flat`);

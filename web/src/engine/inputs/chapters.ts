@@ -21,17 +21,7 @@ export interface Chapter {
 export function chaptersOf(fields: Field[], find: string): Chapter[] {
   const words = find.toLowerCase().split(/\s+/).filter(Boolean);
   const out = new Map<string, Field[]>();
-  // A list whose elements have fields of their own is shown as those.
-  const whole = new Set(
-    fields.flatMap((f) => {
-      const at = f.path.indexOf("[");
-      return at > 0 && /\]\./.test(f.path)
-        ? [f.path.slice(0, at), f.path.replace(/\[\d+\]\.[^[\]]*$/, "")]
-        : [];
-    }),
-  );
   for (const f of fields) {
-    if (f.kind === "list" && whole.has(f.path)) continue;
     const text = `${f.label} ${f.path} ${titles[f.chapter] ?? f.chapter}`.toLowerCase();
     if (!words.every((w) => text.includes(w))) continue;
     out.set(f.chapter, [...(out.get(f.chapter) ?? []), f]);
