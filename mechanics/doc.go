@@ -5,6 +5,7 @@
 //  2. motion: where pistons and rods are, exactly and by harmonic
 //  3. firing: top dead centres, firing orders, intervals, exhaust groups
 //  4. inertia: shaking force and moment, roll moment, inertia torque, by order and over the cycle
+//  5. balance: counterweights, balance shafts, bobweights, residual unbalance, tolerances, matching parts
 //
 // Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
 package mechanics
