@@ -109,15 +109,15 @@ func TestPreview(t *testing.T) {
 	b := start(t)
 	before := b.lineUp()
 	var v EngineView
-	b.want(200, "POST", "/api/preview", PreviewRequest{File: vee8, Edits: []Edit{set("layout.bank_angle", "72 deg")}}, &v)
+	b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: vee8, Edits: []Edit{set("layout.bank_angle", "72 deg")}}}, &v)
 	if !strings.Contains(v.Text, "bank_angle: 72 deg") || v.Saved || v.Result == nil || v.Result.Curves != nil || len(v.Problems) > 0 {
 		t.Errorf("%+v", v.Problems)
 	}
-	b.want(200, "POST", "/api/preview", PreviewRequest{File: vee8, Curves: true, SpeedRPM: 1000}, &v)
+	b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: vee8, SpeedRPM: 1000}, Curves: true}, &v)
 	if !v.Saved || v.Result.Curves == nil || v.Result.SpeedRPM != 1000 {
 		t.Error("a preview without edits is what is saved")
 	}
-	b.want(200, "POST", "/api/preview", PreviewRequest{File: vee8, Edits: []Edit{set("bore", "84"), set("rod.length", "1 mm")}}, &v)
+	b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: vee8, Edits: []Edit{set("bore", "84"), set("rod.length", "1 mm")}}}, &v)
 	if v.Result != nil && len(v.Problems) == 0 {
 		t.Error("wrong values were taken")
 	}
@@ -129,12 +129,12 @@ func TestPreview(t *testing.T) {
 		t.Errorf("the problems are not at their fields: %+v", v.Problems)
 	}
 	text := "name: [\n"
-	b.want(200, "POST", "/api/preview", PreviewRequest{Text: &text}, &v)
+	b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{Text: &text}}, &v)
 	if len(v.Problems) == 0 || v.Result != nil {
 		t.Error("a broken text has no problems")
 	}
 	var p ProblemDetails
-	b.want(422, "POST", "/api/preview", PreviewRequest{File: vee8, Edits: []Edit{set("layout.bank_angel", "1 deg")}}, &p)
+	b.want(422, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: vee8, Edits: []Edit{set("layout.bank_angel", "1 deg")}}}, &p)
 	if p.Errors[0].Location != "body.edits[0]" || p.Problems[0].Allowed != `did you mean "bank_angle"?` {
 		t.Errorf("%+v", p)
 	}
@@ -143,13 +143,13 @@ func TestPreview(t *testing.T) {
 		if err := os.WriteFile(filepath.Join(b.dir, "p.csv"), []byte("x"), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		b.want(200, "POST", "/api/preview", PreviewRequest{File: vee8, Edits: []Edit{{Path: "gas"}, set("gas.trace", trace)}}, &v)
+		b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: vee8, Edits: []Edit{{Path: "gas"}, set("gas.trace", trace)}}}, &v)
 		if len(v.Problems) != problems || (v.Result == nil) != (problems > 0) {
 			t.Errorf("trace %s: %+v", trace, v.Problems)
 		}
 	}
 	b.want(422, "POST", "/api/preview", PreviewRequest{}, nil)
-	b.want(404, "POST", "/api/preview", PreviewRequest{File: "x.engine.yaml"}, nil)
+	b.want(404, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: "x.engine.yaml"}}, nil)
 	if after := b.lineUp(); after.Revision != before.Revision {
 		t.Error("a preview changed the folder")
 	}

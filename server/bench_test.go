@@ -17,7 +17,7 @@ func BenchmarkPreviewVeeEight(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		i++
-		body, err := json.Marshal(PreviewRequest{File: vee8, Edits: []Edit{set("layout.bank_angle", fmt.Sprintf("%d.%d deg", 60+i%60, i%10))}})
+		body, err := json.Marshal(PreviewRequest{Draft: Draft{File: vee8, Edits: []Edit{set("layout.bank_angle", fmt.Sprintf("%d.%d deg", 60+i%60, i%10))}}})
 		if err != nil {
 			b.Fatal(err)
 		}

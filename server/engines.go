@@ -61,39 +61,50 @@ func (s *Server) getEngine(_ context.Context, in *struct {
 	return s.shown(in.File, on, in.options(), in.detail()), nil
 }
 
+// Draft is an engine as it stands or would stand: a file of the folder, or a text, with edits that nobody
+// has saved.
+type Draft struct {
+	File     string  `json:"file,omitempty" doc:"engine file whose text is taken where text is left out; also the name that messages show"`
+	Text     *string `json:"text,omitempty" doc:"text of an engine file, before the edits"`
+	Edits    []Edit  `json:"edits,omitempty" maxItems:"500" doc:"made one after the other"`
+	SpeedRPM float64 `json:"speed_rpm,omitempty" minimum:"0" maximum:"900000" doc:"crank speed; 0: the rated speed of the file"`
+}
+
+// drafted returns the text of a draft, and the etag of the file it starts from where there is one.
+func (s *Server) drafted(d Draft) (data []byte, etag string, err error) {
+	var on stored
+	switch {
+	case d.Text != nil:
+		on.data = []byte(*d.Text)
+	case d.File != "":
+		if on, err = s.folder.get(d.File); err != nil {
+			return nil, "", err
+		}
+	default:
+		return nil, "", badField("body.text", "give a text, or a file whose text is taken")
+	}
+	data, err = edited(on.data, d.Edits)
+	return data, on.etag, err
+}
+
 // PreviewRequest asks what a text or some edits would give.
 type PreviewRequest struct {
-	File          string  `json:"file,omitempty" doc:"engine file whose text is taken where text is left out; also the name that messages show"`
-	Text          *string `json:"text,omitempty" doc:"text of an engine file, before the edits"`
-	Edits         []Edit  `json:"edits,omitempty" maxItems:"500" doc:"made one after the other"`
-	SpeedRPM      float64 `json:"speed_rpm,omitempty" minimum:"0" maximum:"900000" doc:"crank speed; 0: the rated speed of the file"`
-	TwoMass       bool    `json:"two_mass,omitempty"`
-	Curves        bool    `json:"curves,omitempty" doc:"time histories too; left out: no"`
-	Contributions *bool   `json:"contributions,omitempty" doc:"what each part adds to each order; left out: yes"`
-	Reasons       *bool   `json:"reasons,omitempty" doc:"explanations in words; left out: yes"`
+	Draft
+	TwoMass       bool  `json:"two_mass,omitempty"`
+	Curves        bool  `json:"curves,omitempty" doc:"time histories too; left out: no"`
+	Contributions *bool `json:"contributions,omitempty" doc:"what each part adds to each order; left out: yes"`
+	Reasons       *bool `json:"reasons,omitempty" doc:"explanations in words; left out: yes"`
 }
 
 func (s *Server) preview(_ context.Context, in *struct{ Body PreviewRequest }) (*engineAnswer, error) {
 	b := in.Body
-	var on stored
-	switch {
-	case b.Text != nil:
-		on.data = []byte(*b.Text)
-	case b.File != "":
-		var err error
-		if on, err = s.folder.get(b.File); err != nil {
-			return nil, err
-		}
-	default:
-		return nil, badField("body.text", "give a text, or a file whose text is taken")
-	}
-	data, err := edited(on.data, b.Edits)
+	data, etag, err := s.drafted(b.Draft)
 	if err != nil {
 		return nil, err
 	}
 	v := s.evaluate(b.File, data, optionsAt(b.SpeedRPM, b.TwoMass)).
 		view(b.File, data, detail{curves: b.Curves, contributions: unlessNo(b.Contributions), reasons: unlessNo(b.Reasons)})
-	v.Etag, v.Saved = on.etag, on.etag != "" && on.etag == etagOf(data)
+	v.Etag, v.Saved = etag, etag != "" && etag == etagOf(data)
 	return &engineAnswer{Body: v}, nil
 }
 

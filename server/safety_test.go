@@ -117,9 +117,9 @@ func TestToken(t *testing.T) {
 func TestBigBody(t *testing.T) {
 	b := start(t)
 	text := strings.Repeat("x", maxBody)
-	b.want(413, "POST", "/api/preview", PreviewRequest{Text: &text}, nil)
+	b.want(413, "POST", "/api/preview", PreviewRequest{Draft: Draft{Text: &text}}, nil)
 	// The same without saying how long it is.
-	b.want(413, "POST", "/api/preview", PreviewRequest{Text: &text}, nil, func(r *http.Request) { r.ContentLength = -1 })
+	b.want(413, "POST", "/api/preview", PreviewRequest{Draft: Draft{Text: &text}}, nil, func(r *http.Request) { r.ContentLength = -1 })
 }
 
 // TestPaths stays inside the folder, whatever a name says.
