@@ -34,6 +34,9 @@ type Moment struct{}
 // Inertia is the kind of moments of inertia [kg m²].
 type Inertia struct{}
 
+// Density is the kind of densities [kg/m³].
+type Density struct{}
+
 // Speed is the kind of speeds of rotation [rad/s].
 type Speed struct{}
 
@@ -64,6 +67,9 @@ var (
 		name: "a moment of inertia", powers: powers{m: 2, kg: 1},
 		units: []string{"kg m2", "kg cm2", "g cm2", "lb in2", "lb ft2"}, shown: unit{1, powers{m: 2, kg: 1}},
 	}
+	densityDimension = &dimension{
+		name: "a density", powers: powers{m: -3, kg: 1}, units: []string{"kg/m3", "g/cm3"}, shown: unit{1, powers{m: -3, kg: 1}},
+	}
 	speedDimension = &dimension{
 		name: "a speed", powers: powers{s: -1, rad: 1}, units: []string{"rpm", "1/min", "rad/s", "Hz"},
 		shown: atoms["rpm"], turns: true,
@@ -81,6 +87,7 @@ func (Mass) dimension() *dimension      { return massDimension }
 func (Angle) dimension() *dimension     { return angleDimension }
 func (Moment) dimension() *dimension    { return momentDimension }
 func (Inertia) dimension() *dimension   { return inertiaDimension }
+func (Density) dimension() *dimension   { return densityDimension }
 func (Speed) dimension() *dimension     { return speedDimension }
 func (Pressure) dimension() *dimension  { return pressureDimension }
 func (Share) dimension() *dimension     { return shareDimension }
