@@ -92,6 +92,7 @@ func All() []Check {
 	l.furtherMotion()
 	l.furtherFiring()
 	l.trade()
+	l.counterweights()
 	return l.checks
 }
 

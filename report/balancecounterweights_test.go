@@ -78,10 +78,13 @@ func TestCounterweightEdits(t *testing.T) {
 			got := counterweightState(again)
 			size := d.Before.PeakForceN + d.After.PeakForceN + (d.Before.PeakMomentNm+d.After.PeakMomentNm)/0.1 + 1e4
 			for _, v := range [][2]float64{
-				{got.Force.WithN[0], d.After.Force.WithN[0]}, {got.Force.WithN[1], d.After.Force.WithN[1]},
+				{got.Force.WithN[0], d.After.Force.WithN[0]},
+				{got.Force.WithN[1], d.After.Force.WithN[1]},
 				{got.Force.AgainstN[0], d.After.Force.AgainstN[0]},
-				{got.Moment.WithNm[0], d.After.Moment.WithNm[0]}, {got.Moment.WithNm[1], d.After.Moment.WithNm[1]},
-				{got.PeakForceN, d.After.PeakForceN}, {got.PeakMomentNm, d.After.PeakMomentNm},
+				{got.Moment.WithNm[0], d.After.Moment.WithNm[0]},
+				{got.Moment.WithNm[1], d.After.Moment.WithNm[1]},
+				{got.PeakForceN, d.After.PeakForceN},
+				{got.PeakMomentNm, d.After.PeakMomentNm},
 			} {
 				if math.Abs(v[0]-v[1]) > 1e-7*size {
 					t.Errorf("%s, %s: the changed file gives %g, the proposal %g", name, policy, v[0], v[1])

@@ -76,8 +76,11 @@ func TestNoFitSaysWhatWouldDo(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	for _, bad := range []Cheek{
-		{}, {Outer: 0.05, Inner: 0.06, Thickness: 0.01, Density: 7850}, {Outer: 0.05, Thickness: 0.01, Density: 1e6},
-		{Outer: math.NaN(), Thickness: 0.01, Density: 7850}, {Outer: 0.05, Thickness: math.Inf(1), Density: 7850},
+		{},
+		{Outer: 0.05, Inner: 0.06, Thickness: 0.01, Density: 7850},
+		{Outer: 0.05, Thickness: 0.01, Density: 1e6},
+		{Outer: math.NaN(), Thickness: 0.01, Density: 7850},
+		{Outer: 0.05, Thickness: math.Inf(1), Density: 7850},
 	} {
 		if bad.Check() == nil {
 			t.Errorf("%+v is accepted", bad)

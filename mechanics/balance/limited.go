@@ -140,7 +140,7 @@ func (p reach) newton(ν [2]complex128, ε float64) (step [2]complex128, ok bool
 		}
 	}
 	var c mat.Cholesky
-	if !c.Factorize(h) {
+	if !c.Factorize(h) { //nolint:misspell // gonum spells it so
 		return step, false
 	}
 	var x mat.VecDense

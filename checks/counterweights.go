@@ -1,0 +1,189 @@
+package checks
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"strings"
+
+	"crankwright/mechanics/balance"
+	"crankwright/mechanics/layout"
+)
+
+// counterweights lists what the best counterweights leave of the first order in every layout, and the
+// worked examples of partial balance.
+func (l *list) counterweights() {
+	for _, row := range layouts() {
+		if row.f1 == "0" && row.m1 == "0" {
+			continue
+		}
+		l.remainders(row, false, row.f1)
+		l.remainders(row, true, row.m1)
+	}
+	l.partialBalance()
+}
+
+// balanced returns the train with the counterweights of equal weights.
+func balanced(t *layout.Train) (*layout.Train, error) {
+	r, err := balance.Optimum(t, balance.EqualMeasure(), 0)
+	if err != nil {
+		return nil, err
+	}
+	t.Counterweights, err = balance.PerWeb(t, r.Unbalance)
+	return t, err
+}
+
+// remainders lists the two counter-turning parts that are left of a force or moment. A cell that gives the
+// largest value alone belongs to cylinders in one plane, whose parts are equal halves, or to a vector of
+// constant size.
+func (l *list) remainders(row layoutRow, moment bool, cell string) {
+	parts := strings.Fields(cell)
+	var against, note, why string
+	switch {
+	case len(parts) >= 3:
+		against = parts[2]
+	case cell == "0":
+		against = "0"
+	case onePlane(row.engine):
+		against = fmt.Sprintf("%.5f", number(cell)/2)
+		why, note = "half of a value that is printed with four decimals", "cylinders in one plane: half of the largest value that the table gives, "+cell
+	default:
+		return
+	}
+	name, what := "F1", "force"
+	if moment {
+		name, what = "M1", "moment"
+	}
+	for i, printed := range []string{"0", against} {
+		part, words := "with", "with the crank, taken by the best counterweights"
+		if i == 1 {
+			part, words = "against", "against the crank, which no counterweight changes"
+		}
+		c := Check{
+			ID: fmt.Sprintf("counterweights/%s/%s-%s", row.id, name, part), Chapter: "balance", Kind: ClosedForm, Source: "BOSCH", Seen: Recomputed,
+			Place: "table of free forces and moments by layout; every entry recomputed as a vector sum",
+			What:  fmt.Sprintf("%s of order 1 that turns %s", what, words), Unit: "F1", Printed: printed, Want: number(printed), Tol: 5e-5, Note: note,
+			Ours: func() (float64, error) {
+				t, err := balanced(row.engine.train())
+				if err != nil {
+					return 0, err
+				}
+				b, err := solve(t)
+				if err != nil {
+					return 0, err
+				}
+				orbit := b.Force
+				if moment {
+					orbit = b.Moment
+				}
+				with, against := orbit.Order(2)
+				return cmplx.Abs([2]complex128{with, against}[i]) / idealRadius, nil
+			},
+		}
+		if moment {
+			c.Unit = "F1 a"
+		}
+		switch {
+		case c.Want == 0:
+			c.Tol = 1e-11
+		case why != "":
+			c.Tol, c.TolWhy = 2.5e-5, why
+		}
+		l.add(c)
+	}
+}
+
+// onePlane tells whether all cylinder axes lie in one plane.
+func onePlane(e ideal) bool {
+	for _, a := range e.axes {
+		if math.Abs(math.Remainder(a-e.axes[0], 180)) > 1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+// partialBalance lists the worked examples in terms of policies.
+func (l *list) partialBalance() {
+	add := func(id, source, place, what, unit, printed string, ours func() (float64, error)) *Check {
+		l.add(Check{
+			ID: "counterweights/" + id, Chapter: "balance", Kind: Published, Source: source, Place: place, Seen: Read, What: what,
+			Unit: unit, Printed: printed, Want: number(printed), Ours: ours,
+		})
+		return &l.checks[len(l.checks)-1]
+	}
+	total := func(list []layout.Unbalance, err error) (float64, error) {
+		var u complex128
+		for _, c := range list {
+			u += complex(c.Amount, 0) * c.Angle.Unit()
+		}
+		return cmplx.Abs(u), err
+	}
+	const g = 32.2
+	b5 := engine{rpm: 300, r: 7.5 / 12, l: 100, masses: []float64{150 / g}, ideal: inline(0)}
+	withRotating := func() *layout.Train {
+		t := b5.train()
+		t.Throws[0].Unbalance = 180 / g * b5.r
+		return t
+	}
+	p5 := "ex. 14.5, p. 500"
+	add("BEV-14.5/mass", "BEV", p5, "counterweight at 6 in for a balance factor of 50 %", "lb", "318.8 lb", func() (float64, error) {
+		u, err := total(balance.OneFactor(withRotating(), 0.5))
+		return u / 0.5 * g, err
+	})
+	add("BEV-14.5/optimum", "BEV", p5, "counterweight at 6 in that the optimum of equal weights finds", "lb", "318.8 lb", func() (float64, error) {
+		t, err := balanced(withRotating())
+		if err != nil {
+			return 0, err
+		}
+		u, err := total(t.Counterweights, nil)
+		return u / 0.5 * g, err
+	})
+	c := add("BEV-14.5/left", "BEV", p5, "force left by a balance factor of 50 %", "lbf", "1436 lb", func() (float64, error) {
+		t := withRotating()
+		var err error
+		if t.Counterweights, err = balance.OneFactor(t, 0.5); err != nil {
+			return 0, err
+		}
+		w, a, err := b5.order(t, 1, false)
+		return cmplx.Abs(w) + cmplx.Abs(a), err
+	})
+	c.Tol, c.TolWhy = 1, "the source cuts the decimals off"
+
+	b12 := engine{rpm: 1500, r: 2.5 / 12, l: 9.0 / 12, masses: []float64{4 / g}, ideal: radial(3)}
+	add("BEV-14.12/mass", "BEV", "ex. 14.12, p. 517", "counterweight at 3.5 in that the optimum of a three-cylinder radial finds", "lb", "4.29 lb", func() (float64, error) {
+		t, err := balanced(b12.train())
+		if err != nil {
+			return 0, err
+		}
+		u, err := total(t.Counterweights, nil)
+		return u / (3.5 / 12) * g, err
+	})
+
+	s1 := engine{rpm: 250, r: 0.09, l: 10, masses: []float64{120}, ideal: inline(0)}
+	twoThirds := func() (*layout.Train, error) {
+		t := s1.train()
+		t.Throws[0].Unbalance = 70 * s1.r
+		var err error
+		t.Counterweights, err = balance.OneFactor(t, 2.0/3)
+		return t, err
+	}
+	p1 := "ex. 12.1, p. 310"
+	add("SAR-12.1/mass", "SAR", p1, "counterweight at 0.15 m for a balance factor of 2/3", "kg", "90 kg", func() (float64, error) {
+		t, err := twoThirds()
+		if err != nil {
+			return 0, err
+		}
+		u, err := total(t.Counterweights, nil)
+		return u / 0.15, err
+	})
+	add("SAR-12.1/left", "SAR", p1, "first-order force left at a crank angle of 30°", "N", "3264 N", func() (float64, error) {
+		t, err := twoThirds()
+		if err != nil {
+			return 0, err
+		}
+		w, a, err := s1.order(t, 1, false)
+		θ := angle(30)
+		return cmplx.Abs(w*θ.Unit() + a*cmplx.Conj(θ.Unit())), err
+	})
+}
