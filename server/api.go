@@ -28,7 +28,7 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, lineUp, snapshots, away, other = "engines", "line-up", "snapshots", "take away", "about"
+	const engines, balancing, lineUp, snapshots, away, other = "engines", "balancing", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -43,6 +43,8 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodDelete, "/api/engines/{file}", engines, "take an engine out of the folder; undo brings it back", s.deleteEngine)
 	add(s, http.MethodGet, "/api/orders", engines, "every firing order that the crank allows, with its measures", s.orders)
 	add(s, http.MethodGet, "/api/gallery", engines, "arrangements for a new engine", s.gallery)
+
+	add(s, http.MethodPost, "/api/balance/counterweights", balancing, "what counterweights do, weigh and leave", s.counterweights)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)
