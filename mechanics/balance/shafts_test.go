@@ -1,0 +1,450 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"slices"
+	"strings"
+	"testing"
+
+	"crankwright/mechanics/inertia"
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+
+	"pgregory.net/rapid"
+)
+
+// row returns a train of equal cylinders: pins and axes in degrees, one throw a cylinder.
+func row(spacing float64, pins, axes []float64, x []float64) *layout.Train {
+	t := &layout.Train{Name: "test", Bore: 0.08}
+	for i, pin := range pins {
+		t.Throws = append(t.Throws, layout.Throw{
+			Name: fmt.Sprint("T", i+1), At: spacing * x[i], Angle: num.Degrees(pin), Radius: 0.045, Unbalance: 0.012, Pair: i,
+		})
+		t.Banks = append(t.Banks, layout.Bank{Name: fmt.Sprint(i), Axis: num.Degrees(axes[i])})
+		t.Cylinders = append(t.Cylinders, layout.Cylinder{
+			Name: fmt.Sprint(i + 1), Throw: i, Bank: i, At: spacing * x[i], Axis: num.Degrees(axes[i]), Piston: layout.Piston{Mass: 0.38},
+			Rod: layout.Rod{Length: 0.145, Mass: 0.55, CG: 0.04, Inertia: 0.0018},
+		})
+	}
+	t.Reference = spacing * (slices.Min(x) + slices.Max(x)) / 2
+	return t
+}
+
+func inlineOf(pins ...float64) *layout.Train {
+	x := make([]float64, len(pins))
+	for i := range x {
+		x[i] = float64(i)
+	}
+	return row(0.09, pins, make([]float64, len(pins)), x)
+}
+
+// veeOf has the pins of a pair split by an angle.
+func veeOf(bank, split float64, pins ...float64) *layout.Train {
+	var p, a, x []float64
+	for i, pin := range pins {
+		p = append(p, pin+split/2, pin-split/2)
+		a = append(a, -bank/2, bank/2)
+		x = append(x, float64(i), float64(i))
+	}
+	return row(0.1, p, a, x)
+}
+
+func find(t *testing.T, train *layout.Train, task ShaftTask) (*ShaftAnswer, ShaftSet) {
+	t.Helper()
+	a, err := FindShafts(train, task)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Smallest < 0 {
+		t.Fatalf("no set meets the targets; needs %q, sets %+v", a.Needs, a.Sets)
+	}
+	return a, a.Sets[a.Smallest]
+}
+
+func ratiosOf(s ShaftSet) []float64 {
+	var out []float64
+	for _, x := range s.Shafts {
+		out = append(out, x.SpeedRatio)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// The classic answers come out of the search: the trade's table of layouts (checks.md section 2; common practice).
+func TestClassicShafts(t *testing.T) {
+	moment := func(k int) []ShaftTarget { return []ShaftTarget{{K: k, Aim: AimForce}, {K: k, Aim: AimMoment}} }
+	for _, c := range []struct {
+		name   string
+		train  *layout.Train
+		task   ShaftTask
+		want   []float64
+		masses int // on each shaft
+	}{
+		{"inline three, order 1", inlineOf(0, 240, 120), ShaftTask{Crank: true}, []float64{-1}, 2},
+		{"inline three, orders 1 and 2", inlineOf(0, 240, 120), ShaftTask{Crank: true, Targets: append(moment(2), moment(4)...)}, []float64{-2, -1, 2}, 2},
+		{"inline four, flat", inlineOf(0, 180, 180, 0), ShaftTask{}, []float64{-2, 2}, 1},
+		{"inline four, cross", inlineOf(0, 90, 270, 180), ShaftTask{Crank: true}, []float64{-1}, 2},
+		{"inline six", inlineOf(0, 120, 240, 240, 120, 0), ShaftTask{}, nil, 0},
+		{"vee six 90, split by 30", veeOf(90, 30, 0, 240, 120), ShaftTask{Crank: true}, []float64{-1}, 2},
+		{"vee six 90, shared pins", veeOf(90, 0, 0, 240, 120), ShaftTask{Crank: true}, nil, 0},
+		{"vee six 60, split by 60, order 2", veeOf(60, 60, 0, 240, 120), ShaftTask{Targets: moment(4)}, []float64{-2}, 2},
+		{"vee eight 90, cross", veeOf(90, 0, 0, 90, 270, 180), ShaftTask{Crank: true}, nil, 0},
+		{"vee twin 90", veeOf(90, 0, 0), ShaftTask{Crank: true, Targets: moment(2)}, nil, 0},
+	} {
+		c.train.Reference += 0.013 // wherever moments are taken
+		_, s := find(t, c.train, c.task)
+		if got := ratiosOf(s); !slices.Equal(got, c.want) {
+			t.Errorf("%s: shafts at %v, want %v", c.name, got, c.want)
+		}
+		for _, shaft := range s.Shafts {
+			if len(shaft.Masses) != c.masses {
+				t.Errorf("%s: the shaft at %g has %d masses, want %d: %+v", c.name, shaft.SpeedRatio, len(shaft.Masses), c.masses, shaft.Masses)
+			}
+		}
+	}
+}
+
+// Two shafts of the flat four each have half the second-order force: U = ½ m r A2/2² ·4, exactly W⁺/4.
+func TestFlatFourUnbalance(t *testing.T) {
+	train := inlineOf(0, 180, 180, 0)
+	_, s := find(t, train, ShaftTask{})
+	var solver inertia.Solver
+	b, err := solver.Solve(nil, train, inertia.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	with, _ := b.Force.Order(4)
+	for _, shaft := range s.Shafts {
+		if d := shaft.Masses[0].Amount - cmplx.Abs(with)/4; math.Abs(d) > 1e-12*cmplx.Abs(with) {
+			t.Errorf("unbalance %g, want a quarter of %g", shaft.Masses[0].Amount, cmplx.Abs(with))
+		}
+		if d := math.Abs(shaft.Masses[0].At - train.Reference); d > 1e-9 {
+			t.Errorf("the mass stands %g m off the middle", d)
+		}
+	}
+	if a, b := s.Shafts[0], s.Shafts[1]; a.Z != b.Z || a.Y != -b.Y {
+		t.Errorf("with the roll moment not asked for, the shafts stand level: %+v %+v", a, b)
+	}
+}
+
+// Asked for the roll moment too, the shafts of a flat four take the height difference nearest to the one that
+// removes it: h = |R|/|W⁺| here, a rod length to leading order.
+func TestFlatFourHeight(t *testing.T) {
+	train := inlineOf(0, 180, 180, 0)
+	var solver inertia.Solver
+	b, err := solver.Solve(nil, train, inertia.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	with, _ := b.Force.Order(4)
+	ideal := cmplx.Abs(b.Roll.Order(4)) / cmplx.Abs(with)
+	task := ShaftTask{Targets: []ShaftTarget{{K: 4, Aim: AimForce}, {K: 4, Aim: AimRoll, Keep: 0.1}}, MostShafts: 2}
+	for i := -6; i <= 6; i++ {
+		task.Places = append(task.Places, ShaftPlace{0.09, 0.02 * float64(i)}, ShaftPlace{-0.09, 0.02 * float64(i)})
+	}
+	_, s := find(t, train, task)
+	if len(s.Shafts) != 2 {
+		t.Fatalf("%d shafts", len(s.Shafts))
+	}
+	h := math.Abs(s.Shafts[0].Z - s.Shafts[1].Z)
+	if math.Abs(h-ideal) > 0.01+1e-9 {
+		t.Errorf("height difference %g m, the nearest of the places to %g m is within 10 mm", h, ideal)
+	}
+	// offered just that height, nothing is left
+	task.Places = []ShaftPlace{{0.09, ideal}, {-0.09, 0}, {0.09, 0}, {-0.09, ideal}}
+	task.Targets[1].Keep = 0
+	_, s = find(t, train, task)
+	for _, l := range s.Left {
+		if l.Asked && l.After > 1e-10*l.Before {
+			t.Errorf("order %g %v: %g of %g is left", float64(l.K)/2, l.Aim, l.After, l.Before)
+		}
+	}
+	// with the usual places and three or four shafts it is removed as well
+	_, s = find(t, train, ShaftTask{Targets: task.Targets})
+	t.Logf("usual places: %d shafts", len(s.Shafts))
+}
+
+// Halving: one shaft leaves just half of the flat four's force, and no heavier than needed.
+func TestHalve(t *testing.T) {
+	train := inlineOf(0, 180, 180, 0)
+	_, s := find(t, train, ShaftTask{Targets: []ShaftTarget{{K: 4, Aim: AimForce, Keep: 0.5}}})
+	if len(s.Shafts) != 1 {
+		t.Errorf("%d shafts halve a straight-line force, one does", len(s.Shafts))
+	}
+	_, s = find(t, train, ShaftTask{Targets: []ShaftTarget{{K: 4, Aim: AimForce, Keep: 0.6}}})
+	if l := s.Left[0]; math.Abs(l.After-0.6*l.Before) > 1e-6*l.Before {
+		t.Errorf("%g of %g is left where 0.6 may remain", l.After, l.Before)
+	}
+}
+
+// Without what is needed no set is called good, and the answer says what is missing.
+func TestNeeds(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		train *layout.Train
+		task  ShaftTask
+		want  string
+	}{
+		{"one sense", inlineOf(0, 180, 180, 0), ShaftTask{Ratios: []float64{2}}, "both senses"},
+		{"one plane", inlineOf(0, 240, 120), ShaftTask{Crank: true, Planes: []float64{0.05}}, "two planes"},
+		{"no crank", inlineOf(0, 240, 120), ShaftTask{Ratios: []float64{-1}}, "counterweights"},
+		{"one place", inlineOf(0, 180, 180, 0), ShaftTask{Places: []ShaftPlace{{0.1, 0}}}, "places"},
+		{"one shaft", inlineOf(0, 180, 180, 0), ShaftTask{MostShafts: 1}, "more shafts"},
+	} {
+		a, err := FindShafts(c.train, c.task)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Smallest >= 0 {
+			t.Errorf("%s: a set is said to meet the targets", c.name)
+		}
+		if text := fmt.Sprint(a.Needs); !strings.Contains(text, c.want) {
+			t.Errorf("%s: needs %s, want a word of %s", c.name, text, c.want)
+		}
+	}
+}
+
+// anyTrain draws a crank train with two to five odd cylinders.
+func anyTrain(t *rapid.T) *layout.Train {
+	n := rapid.IntRange(2, 5).Draw(t, "cylinders")
+	angle := rapid.Float64Range(-180, 180)
+	var pins, axes, x []float64
+	for i := range n {
+		pins = append(pins, angle.Draw(t, "pin"))
+		axes = append(axes, rapid.Float64Range(-60, 60).Draw(t, "axis"))
+		x = append(x, float64(i)+rapid.Float64Range(0, 0.05).Draw(t, "x"))
+	}
+	tr := row(0.1, pins, axes, x)
+	for i := range tr.Cylinders {
+		tr.Cylinders[i].Offset = rapid.Float64Range(-0.006, 0.006).Draw(t, "offset")
+		tr.Cylinders[i].Piston.Mass = rapid.Float64Range(0.3, 0.5).Draw(t, "piston")
+	}
+	return tr
+}
+
+// For any engine two shafts at ±1 and two at ±2 remove both orders; the solver, which knows nothing of the
+// search, confirms it.
+func TestAnyEngine(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		tr := anyTrain(t)
+		task := ShaftTask{Targets: []ShaftTarget{{K: 2, Aim: AimForce}, {K: 2, Aim: AimMoment}, {K: 4, Aim: AimForce}, {K: 4, Aim: AimMoment}}}
+		a, err := FindShafts(tr, task)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Smallest != len(a.Sets)-1 || a.Smallest < 0 {
+			t.Fatalf("no set of four shafts removes orders 1 and 2: %+v", a)
+		}
+		for i, s := range a.Sets {
+			if s.Meets != (i == a.Smallest) {
+				t.Fatalf("set %d meets: %v, smallest %d", i, s.Meets, a.Smallest)
+			}
+		}
+		tr.Shafts = a.Sets[a.Smallest].Shafts
+		if err := layout.Validate(tr); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+// The mirror image of an engine, and its shafts' places, gets the mirror image of the shafts; a clockwise copy the same.
+func TestMirror(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		tr := anyTrain(t)
+		mirrored, clockwise := *tr, *tr
+		mirrored.Throws, mirrored.Cylinders = slices.Clone(tr.Throws), slices.Clone(tr.Cylinders)
+		for i := range mirrored.Throws {
+			mirrored.Throws[i].Angle *= -1
+		}
+		for i := range mirrored.Cylinders {
+			c := &mirrored.Cylinders[i]
+			c.Axis, c.Offset, c.Piston.PinOffset = -c.Axis, -c.Offset, -c.Piston.PinOffset
+		}
+		clockwise.Rotation = layout.Clockwise
+		task := ShaftTask{Places: []ShaftPlace{{0.1, -0.05}, {-0.08, 0.02}, {0.06, 0.03}}, MostShafts: 2, Targets: []ShaftTarget{{K: 4, Aim: AimForce}, {K: 4, Aim: AimRoll}}}
+		other := task
+		other.Places = slices.Clone(task.Places)
+		for i := range other.Places {
+			other.Places[i].Y *= -1
+		}
+		same := func(name string, a, b *ShaftAnswer, sense float64) {
+			if len(a.Sets) != len(b.Sets) {
+				t.Fatalf("%s: %d sets and %d", name, len(a.Sets), len(b.Sets))
+			}
+			for i := range a.Sets {
+				p, q := a.Sets[i].Shafts, b.Sets[i].Shafts
+				if len(p) != len(q) {
+					t.Fatalf("%s: %d shafts and %d", name, len(p), len(q))
+				}
+				for j := range p {
+					if p[j].SpeedRatio != q[j].SpeedRatio || p[j].Y != sense*q[j].Y || p[j].Z != q[j].Z || len(p[j].Masses) != len(q[j].Masses) {
+						t.Fatalf("%s: %+v and %+v", name, p[j], q[j])
+					}
+					for m := range p[j].Masses {
+						u, v := p[j].Masses[m], q[j].Masses[m]
+						d := complex(u.Amount, 0)*u.Angle.Unit() - complex(v.Amount, 0)*(v.Angle*num.Angle(sense)).Unit()
+						if u.At != v.At || cmplx.Abs(d) > 1e-9*(0.01+u.Amount) {
+							t.Fatalf("%s: %+v and %+v", name, u, v)
+						}
+					}
+				}
+			}
+		}
+		plain, err1 := FindShafts(tr, task)
+		image, err2 := FindShafts(&mirrored, other)
+		turned, err3 := FindShafts(&clockwise, task)
+		if err1 != nil || err2 != nil || err3 != nil {
+			t.Fatal(err1, err2, err3)
+		}
+		same("mirrored", plain, image, -1)
+		same("clockwise", plain, turned, 1)
+	})
+}
+
+func TestTaskRefused(t *testing.T) {
+	train := inlineOf(0, 240, 120)
+	nan, inf := math.NaN(), math.Inf(1)
+	for name, task := range map[string]ShaftTask{
+		"ratio 0":       {Ratios: []float64{0}},
+		"ratio 0.7":     {Ratios: []float64{0.7}},
+		"ratio NaN":     {Ratios: []float64{nan}},
+		"ratio twice":   {Ratios: []float64{1, 1}},
+		"place":         {Places: []ShaftPlace{{nan, 0}}},
+		"place twice":   {Places: []ShaftPlace{{1, 0}, {1, 0}}},
+		"plane":         {Planes: []float64{inf}},
+		"keep 1":        {Targets: []ShaftTarget{{K: 2, Keep: 1}}},
+		"keep NaN":      {Targets: []ShaftTarget{{K: 2, Keep: nan}}},
+		"order 0":       {Targets: []ShaftTarget{{K: 0}}},
+		"aim":           {Targets: []ShaftTarget{{K: 2, Aim: 7}}},
+		"target twice":  {Targets: []ShaftTarget{{K: 2}, {K: 2, Keep: 0.5}}},
+		"nine shafts":   {MostShafts: 9},
+		"crank plane":   {Crank: true, CrankPlanes: []float64{nan}},
+		"minus shafts":  {MostShafts: -1},
+		"no such train": {},
+	} {
+		tr := train
+		if name == "no such train" {
+			tr = &layout.Train{}
+		}
+		if _, err := FindShafts(tr, task); err == nil {
+			t.Errorf("%s is not refused", name)
+		}
+	}
+}
+
+// A timing error of one shaft leaves 2 sin(δ/2) of its force.
+func TestPhaseErrorClosedForm(t *testing.T) {
+	train := veeOf(60, 60, 0, 240, 120)
+	_, s := find(t, train, ShaftTask{Targets: []ShaftTarget{{K: 4, Aim: AimMoment}}})
+	rapid.Check(t, func(t *rapid.T) {
+		δ := rapid.Float64Range(0, math.Pi).Draw(t, "δ")
+		left, err := PhaseError(train, s.Shafts, num.Angle(δ))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, l := range left {
+			if want := 2 * math.Sin(δ/2) * l.Before; l.Aim == AimMoment && math.Abs(l.Worst-want) > 1e-9*l.Before {
+				t.Fatalf("left %g, want %g", l.Worst, want)
+			}
+		}
+	})
+	for _, δ := range []num.Angle{-0.1, 4, num.Angle(math.NaN())} {
+		if _, err := PhaseError(train, s.Shafts, δ); err == nil {
+			t.Errorf("%g is not refused", δ)
+		}
+	}
+	if _, err := PhaseError(train, make([]layout.Shaft, 9), 0.1); err == nil {
+		t.Error("nine shafts are not refused")
+	}
+	if _, err := PhaseError(train, make([]layout.Shaft, 1), 0.1); err == nil {
+		t.Error("a shaft that stands still is not refused")
+	}
+}
+
+// The bar's numbers against sums over thin slices of the half disc.
+func TestBarAgainstSlices(t *testing.T) {
+	b := Bar{Radius: 0.02, Density: 7850}
+	u, m, j := b.PerLength()
+	var su, sm, sj float64
+	const n = 2000
+	for i := range n {
+		for k := range n / 2 {
+			r, a := (float64(i)+0.5)/n*b.Radius, (float64(k)+0.5)/(n/2)*math.Pi
+			d := b.Density * r * b.Radius / n * math.Pi / (n / 2)
+			su, sm, sj = su+d*r*math.Sin(a), sm+d, sj+d*r*r
+		}
+	}
+	for _, p := range [][2]float64{{u, su}, {m, sm}, {j, sj}} {
+		if math.Abs(p[0]-p[1]) > 1e-5*p[0] {
+			t.Errorf("%g, sum over slices %g", p[0], p[1])
+		}
+	}
+}
+
+func TestPiecesMustFit(t *testing.T) {
+	s := layout.Shaft{SpeedRatio: -1, Masses: []layout.Unbalance{{At: 0, Amount: 0.01}, {At: 0.2, Angle: math.Pi, Amount: 0.01}}}
+	small := Bar{Radius: 0.01, Density: 7850}
+	if _, err := small.Pieces(s); err == nil {
+		t.Error("a bar of 10 mm radius cannot make 10 kg mm within 200 mm")
+	}
+	// the radius that the message names fits just so: ⅔ ρ R³ · 0.2 m = 0.01 kg m
+	right := Bar{Radius: math.Cbrt(0.01 / 0.2 * 3 / 2 / 7850), Density: 7850}
+	pieces, err := right.Pieces(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(pieces[0].Length-0.2) > 1e-9 {
+		t.Errorf("length %g", pieces[0].Length)
+	}
+	for _, b := range []Bar{{}, {Radius: 0.02}, {Radius: math.NaN(), Density: 7850}, {Radius: 0.02, Density: 7.85}} {
+		if _, err := b.Pieces(s); err == nil {
+			t.Errorf("%+v is not refused", b)
+		}
+	}
+}
+
+func TestBearingLoads(t *testing.T) {
+	// a couple of 0.002 kg m, 0.3 m apart, on bearings 0.4 m apart, at −1 and 300 rad/s: 180 N × 0.3/0.4
+	s := layout.Shaft{SpeedRatio: -1, Masses: []layout.Unbalance{{At: 0.05, Amount: 0.002}, {At: 0.35, Angle: math.Pi, Amount: 0.002}}}
+	b, err := BearingLoads(s, [2]float64{0, 0.4}, 300, 0.01, 0.005)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, l := range b.Load {
+		if math.Abs(l-135) > 1e-9 {
+			t.Errorf("load %g N, want 135 N", l)
+		}
+	}
+	if want := 0.005 * 270 * 3.0; math.Abs(b.Loss-want) > 1e-9 {
+		t.Errorf("loss %g W, want %g W", b.Loss, want)
+	}
+	for _, bad := range [][5]float64{{0, 0, 300, 0.01, 0.005}, {0, 0.4, -1, 0.01, 0.005}, {0, 0.4, 300, math.NaN(), 0.005}, {0, 0.4, 300, 0.01, 2}, {0, math.Inf(1), 300, 0.01, 0}} {
+		if _, err := BearingLoads(s, [2]float64{bad[0], bad[1]}, bad[2], bad[3], bad[4]); err == nil {
+			t.Errorf("%v is not refused", bad)
+		}
+	}
+}
+
+func BenchmarkShaftsFlatFour(b *testing.B) {
+	t := inlineOf(0, 180, 180, 0)
+	task := ShaftTask{Targets: []ShaftTarget{{K: 4, Aim: AimForce}, {K: 4, Aim: AimRoll}}}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := FindShafts(t, task); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkShaftsSix(b *testing.B) {
+	t := veeOf(90, 30, 0, 240, 120)
+	task := ShaftTask{Crank: true, Targets: []ShaftTarget{{K: 2, Aim: AimForce}, {K: 2, Aim: AimMoment}, {K: 4, Aim: AimForce}, {K: 4, Aim: AimMoment}}}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := FindShafts(t, task); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
