@@ -43,6 +43,9 @@ type Speed struct{}
 // Pressure is the kind of pressures [Pa].
 type Pressure struct{}
 
+// Density is the kind of masses per volume [kg/m³].
+type Density struct{}
+
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
 
@@ -78,6 +81,10 @@ var (
 		name: "a pressure", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"bar", "MPa", "kPa", "psi"},
 		shown: atoms["bar"],
 	}
+	densityDimension = &dimension{
+		name: "a density", powers: powers{m: -3, kg: 1}, units: []string{"kg/m3", "g/cm3"},
+		shown: unit{1, powers{m: -3, kg: 1}},
+	}
 	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
 )
@@ -90,6 +97,7 @@ func (Inertia) dimension() *dimension   { return inertiaDimension }
 func (Density) dimension() *dimension   { return densityDimension }
 func (Speed) dimension() *dimension     { return speedDimension }
 func (Pressure) dimension() *dimension  { return pressureDimension }
+func (Density) dimension() *dimension   { return densityDimension }
 func (Share) dimension() *dimension     { return shareDimension }
 func (PureRatio) dimension() *dimension { return ratioDimension }
 

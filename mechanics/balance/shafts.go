@@ -51,17 +51,17 @@ type ShaftAnswer struct {
 //   - t: a train; its own balance shafts are left out, its counterweights stay
 //   - task: targets, ratios, places [m] and planes [m]; what is empty is filled by Filled
 //
-// For every number of shafts all sets of speed ratio and place are tried, and each is solved exactly: forces
-// and moments in least squares, each relative to its size; with what freedom remains the roll moments; then the
-// least change of what nobody asked for in the orders that the shafts touch (of the moment: about the point where the
-engine's force acts); then the least unbalance. Orders do
-// not mix, so each has its own search; one place takes one shaft. A shaft does with two masses at the outermost
-// planes all that more could do; one mass replaces them where it does the same. Where a share may remain, the
-// masses are no larger than it needs.
+// For every number of shafts all sets of speed ratio and place are tried, and each is solved exactly:
+// forces and moments in least squares, each relative to its size; with what freedom remains the roll
+// moments; then the least change of what nobody asked for in the orders that the shafts touch (of the
+// moment: about the point where the engine's force acts); then the least unbalance. Orders do not mix,
+// so each has its own search; one place takes one shaft. A shaft does with two masses at the outermost
+// planes all that more could do; one mass replaces them where it does the same. Where a share may
+// remain, the masses are no larger than it needs.
 //
-// Result in SI, in the frame of the engine file whatever the rotation, the values per ω² [kg m] and [kg m²]. Errors:
-// layout.Problems, a task that makes no sense or is too large, motion.ErrReach. Source: DEFINITION, linear
-// least squares on the phasors of package inertia.
+// Result in SI, in the frame of the engine file whatever the rotation, the values per ω² [kg m] and
+// [kg m²]. Errors: layout.Problems, a task that makes no sense or is too large, motion.ErrReach.
+// Source: DEFINITION, linear least squares on the phasors of package inertia.
 func FindShafts(t *layout.Train, task ShaftTask) (*ShaftAnswer, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
@@ -312,4 +312,28 @@ func fileAngle(a float64) num.Angle {
 		angle = num.Degrees(degrees).Wrap(num.Turn)
 	}
 	return angle
+}
+
+// JoinCounterweights returns counterweights with others added: what stands in one plane is joined.
+//
+//	U e^{ia} = U1 e^{ia1} + U2 e^{ia2}
+//
+// with
+//   - has: the counterweights of a crank [kg m]
+//   - added: what is to be added [kg m]
+//
+// Result [kg m]: has in its order, a plane that is new behind. Definition.
+func JoinCounterweights(has, added []layout.Unbalance) []layout.Unbalance {
+	out := slices.Clone(has)
+	for _, m := range added {
+		i := slices.IndexFunc(out, func(o layout.Unbalance) bool { return math.Abs(o.At-m.At) < 1e-9 })
+		if i < 0 {
+			out = append(out, m)
+			continue
+		}
+		o := &out[i]
+		u := complex(o.Amount, 0)*o.Angle.Unit() + complex(m.Amount, 0)*m.Angle.Unit()
+		o.Amount, o.Angle = cmplx.Abs(u), fileAngle(cmplx.Phase(u))
+	}
+	return out
 }
