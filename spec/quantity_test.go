@@ -64,6 +64,8 @@ func TestUnits(t *testing.T) {
 		{Speed{}, "100 Hz", 100 * turn},
 		{Speed{}, "100 1/s", 100 * turn},
 		{Speed{}, "100 s⁻¹", 100 * turn},
+		{Density{}, "7.85 g/cm3", 7850},
+		{Density{}, "7850 kg/m3", 7850},
 		{Pressure{}, "11 bar", 1.1e6},
 		{Pressure{}, "1.1 MPa", 1.1e6},
 		{Pressure{}, "1100 kPa", 1.1e6},

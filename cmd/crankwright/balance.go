@@ -12,7 +12,7 @@ shafts, bobweights for the balancing machine, the permissible residual unbalance
 tolerances leave, and which piston goes where.`,
 	}
 	c.AddCommand(
-		a.counterweightsVerb(),
+	c.AddCommand(a.counterweightsVerb(), a.balanceShaftsVerb())
 	)
 	return c
 }

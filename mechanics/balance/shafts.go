@@ -37,10 +37,11 @@ type ShaftSet struct {
 
 // ShaftAnswer is what a search for balance shafts found.
 type ShaftAnswer struct {
-	Task     ShaftTask  // as filled
-	Sets     []ShaftSet // the best without a shaft, with one, …; a further shaft that gains nothing is left out
-	Smallest int        // index in Sets of the smallest set that meets all targets; −1: none does
-	Needs    []string   // where none does: what would be needed
+	Task     ShaftTask      // as filled
+	Kept     []layout.Shaft // shafts of the train at orders that are no target: they stay
+	Sets     []ShaftSet     // the best without a shaft, with one, …; a further shaft that gains nothing is left out
+	Smallest int            // index in Sets of the smallest set that meets all targets; −1: none does
+	Needs    []string       // where none does: what would be needed
 }
 
 // FindShafts searches the smallest set of balance shafts that takes what a task asks for.
@@ -48,7 +49,8 @@ type ShaftAnswer struct {
 //	Σ over masses  s² U i e^{ia} = −W   Σ  i (x − x_ref) s² U i e^{ia} = −M   Σ  Im(conj w0 · F) = −R
 //
 // with
-//   - t: a train; its own balance shafts are left out, its counterweights stay
+//   - t: a train; of its own balance shafts those that act on the orders asked for are left out, the
+//     others stay, and so do its counterweights
 //   - task: targets, ratios, places [m] and planes [m]; what is empty is filled by Filled
 //
 // For every number of shafts all sets of speed ratio and place are tried, and each is solved exactly:
@@ -74,7 +76,7 @@ func FindShafts(t *layout.Train, task ShaftTask) (*ShaftAnswer, error) {
 	if err != nil {
 		return nil, err
 	}
-	answer := &ShaftAnswer{Task: task, Smallest: -1}
+	answer := &ShaftAnswer{Task: task, Kept: f.bare.Shafts, Smallest: -1}
 	for n := 0; n <= task.MostShafts; n++ {
 		set, err := f.set(f.best(n))
 		if err != nil {
@@ -95,7 +97,7 @@ func FindShafts(t *layout.Train, task ShaftTask) (*ShaftAnswer, error) {
 
 // shaftFinder holds the engine's phasors while sets are tried.
 type shaftFinder struct {
-	bare    layout.Train // as written, without balance shafts
+	bare    layout.Train // as written, without the balance shafts that are sought
 	task    ShaftTask
 	solver  inertia.Solver
 	before  *inertia.Balance
@@ -123,6 +125,13 @@ func (p phasors) size() float64 { return cmplx.Abs(p[0]) + cmplx.Abs(p[1]) }
 func newShaftFinder(t *layout.Train, task ShaftTask) (*shaftFinder, error) {
 	f := &shaftFinder{bare: *t, task: task, solved: map[string]trial{}}
 	f.bare.Shafts, f.bare.Rotation = nil, layout.Anticlockwise
+	for _, s := range t.Shafts {
+		if slices.ContainsFunc(task.Targets, func(o ShaftTarget) bool { return o.K == int(2*math.Abs(s.SpeedRatio)) }) {
+			continue
+		}
+		f.bare.Shafts = append(f.bare.Shafts, s)
+		f.task.Places = slices.DeleteFunc(slices.Clone(f.task.Places), func(p ShaftPlace) bool { return math.Hypot(p.Y-s.Y, p.Z-s.Z) < 1e-9 })
+	}
 	var err error
 	if f.before, err = f.solver.Solve(nil, &f.bare, inertia.Options{}); err != nil {
 		return nil, err
@@ -228,7 +237,7 @@ func (f *shaftFinder) set(trials []trial) (ShaftSet, error) {
 	slices.SortStableFunc(set.Shafts, func(a, b layout.Shaft) int {
 		return int(2*math.Abs(a.SpeedRatio)) - int(2*math.Abs(b.SpeedRatio))
 	})
-	with.Shafts = set.Shafts
+	with.Shafts = slices.Concat(f.bare.Shafts, set.Shafts)
 	with.Counterweights = slices.Concat(with.Counterweights, set.Counterweights)
 	after, err := f.solver.Solve(nil, &with, inertia.Options{})
 	if err != nil {

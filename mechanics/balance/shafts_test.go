@@ -448,3 +448,69 @@ func BenchmarkShaftsSix(b *testing.B) {
 		}
 	}
 }
+
+// Shafts at orders that are no target stay, keep their place and are not counted.
+func TestOtherShaftsStay(t *testing.T) {
+	train := inlineOf(0, 240, 120)
+	place := ShaftTask{}.Filled(train).Places[0]
+	train.Shafts = []layout.Shaft{
+		{SpeedRatio: -2, Y: place.Y, Z: place.Z, Masses: []layout.Unbalance{{Amount: 1e-4}}},
+		{SpeedRatio: 1, Y: 0.3, Masses: []layout.Unbalance{{Amount: 1e-4}}},
+	}
+	a, s := find(t, train, ShaftTask{Crank: true, Targets: []ShaftTarget{{K: 2, Aim: AimForce}, {K: 2, Aim: AimMoment}}})
+	if len(a.Kept) != 1 || a.Kept[0].SpeedRatio != -2 {
+		t.Errorf("kept %+v", a.Kept)
+	}
+	if len(s.Shafts) != 1 || s.Shafts[0].Y == place.Y && s.Shafts[0].Z == place.Z {
+		t.Errorf("shafts %+v at the place of one that stays, %+v", s.Shafts, place)
+	}
+}
+
+func TestJoinCounterweights(t *testing.T) {
+	got := JoinCounterweights(
+		[]layout.Unbalance{{At: 0.1, Angle: 0, Amount: 3, Throw: 2}, {At: 0.2, Angle: 1, Amount: 1}},
+		[]layout.Unbalance{{At: 0.1, Angle: math.Pi / 2, Amount: 4}, {At: 0.3, Angle: 1, Amount: 2}})
+	if len(got) != 3 || got[0].Throw != 2 || math.Abs(got[0].Amount-5) > 1e-12 || math.Abs(math.Tan(float64(got[0].Angle))-4.0/3) > 1e-12 || got[2].At != 0.3 {
+		t.Errorf("%+v", got)
+	}
+}
+
+// Whatever is asked, an answer has finite numbers only and claims no set that leaves too much.
+func FuzzFindShafts(f *testing.F) {
+	f.Add(0.0, 180.0, 0.0, 0.09, 0.1, 0.05, -0.05, 0.0, uint8(3), uint8(2), true)
+	f.Add(10.0, 200.0, 30.0, 0.05, 0.0, 0.0, 0.0, 0.5, uint8(2), uint8(0), false)
+	f.Fuzz(func(t *testing.T, pin1, pin2, axis, spacing, y, z, plane, keep float64, most, ratios uint8, crank bool) {
+		tr := row(spacing, []float64{pin1, pin2}, []float64{axis, -axis}, []float64{0, 1})
+		task := ShaftTask{
+			Places: []ShaftPlace{{y, z}, {-y, z}, {y, -z - 0.1}}, Planes: []float64{plane, spacing}, MostShafts: 1 + int(most%4), Crank: crank,
+			Targets: []ShaftTarget{{K: 2, Aim: AimForce, Keep: keep}, {K: 4, Aim: AimMoment, Keep: keep}, {K: 4, Aim: AimRoll, Keep: 0.5}},
+			Ratios:  [][]float64{nil, {-1}, {1, 2}, {-2, 2, -1}}[ratios%4],
+		}
+		a, err := FindShafts(tr, task)
+		if err != nil {
+			return
+		}
+		for _, s := range a.Sets {
+			met := true
+			for _, l := range s.Left {
+				for _, v := range []float64{l.Before, l.After, s.Total} {
+					if math.IsNaN(v) || math.IsInf(v, 0) {
+						t.Fatalf("%v in %+v", v, s)
+					}
+				}
+				met = met && (!l.Asked || l.Met)
+			}
+			if met != s.Meets {
+				t.Fatalf("meets %v, targets %+v", s.Meets, s.Left)
+			}
+			if !s.Meets {
+				continue
+			}
+			with := *tr
+			with.Shafts, with.Counterweights = s.Shafts, s.Counterweights
+			if err := layout.Validate(&with); err != nil {
+				t.Fatal(err)
+			}
+		}
+	})
+}

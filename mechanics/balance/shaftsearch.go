@@ -283,6 +283,11 @@ func (f *shaftFinder) scaleBack(o *shaftOrder, tr *trial) {
 	if tr.unmet = unmet(1); tr.unmet > 0 {
 		return
 	}
+	for _, t := range o.targets {
+		if t.Keep == 0 && o.has[t.Aim].size() > 1e-9*o.gross(t.Aim) {
+			return // nothing may remain
+		}
+	}
 	lo, hi := 0.0, 1.0
 	if unmet(0) == 0 {
 		hi = 0
