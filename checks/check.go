@@ -84,6 +84,7 @@ func All() []Check {
 	l.layoutTable()
 	l.layoutRules()
 	l.balanceShafts()
+	l.shaftSearch()
 	l.workedBalance()
 	l.vTwins()
 	l.firingOrders()

@@ -314,10 +314,11 @@ func (f *shaftFinder) masses(o *shaftOrder, c axis, act action) []layout.Unbalan
 	return out
 }
 
-// fileAngle brings a direction into one turn and drops the dust of rounding from whole degrees.
+// fileAngle brings a direction into one turn and drops the dust of rounding from an angle of whole
+// millionths of a degree.
 func fileAngle(a float64) num.Angle {
 	angle := num.Angle(a).Wrap(num.Turn)
-	if degrees := math.Round(angle.Deg()*1e9) / 1e9; math.Abs(degrees-angle.Deg()) < 1e-9 {
+	if degrees := math.Round(angle.Deg()*1e6) / 1e6; math.Abs(degrees-angle.Deg()) < 1e-11 {
 		angle = num.Degrees(degrees).Wrap(num.Turn)
 	}
 	return angle
