@@ -48,13 +48,14 @@ type limited interface {
 type decoder struct {
 	*collector
 	doc    *document
-	budget int // nodes that may still be visited: aliases can make a small file endless
+	whole  reflect.Type // of the file, for keys that stand in the wrong map
+	budget int          // nodes that may still be visited: aliases can make a small file endless
 }
 
 const nodeBudget = 200_000
 
 func newDecoder(c *collector, doc *document) *decoder {
-	return &decoder{collector: c, doc: doc, budget: nodeBudget}
+	return &decoder{collector: c, doc: doc, whole: reflect.TypeFor[Engine](), budget: nodeBudget}
 }
 
 // follow returns the node that an alias stands for, or nil where the budget is spent.
@@ -193,7 +194,7 @@ func (d *decoder) unknownKey(at Position, name string, here []string) string {
 		d.fail(at, "did you mean \""+near+"\"?", "unknown key %q", name)
 		return near
 	}
-	if homes := homesOf(name); len(homes) > 0 {
+	if homes := homesOf(d.whole, name); len(homes) > 0 {
 		d.fail(at, "it belongs in "+oneOf(homes), "the key %q does not belong here", name)
 		return ""
 	}
@@ -246,8 +247,8 @@ func fieldsOf(t reflect.Type) structFields {
 	return f
 }
 
-// homesOf returns the maps of an engine file that have a key of this name.
-func homesOf(name string) []string {
+// homesOf returns the maps of a kind of file that have a key of this name.
+func homesOf(whole reflect.Type, name string) []string {
 	var homes []string
 	var walk func(t reflect.Type, path string)
 	walk = func(t reflect.Type, path string) {
@@ -266,6 +267,6 @@ func homesOf(name string) []string {
 			}
 		}
 	}
-	walk(reflect.TypeFor[Engine](), "")
+	walk(whole, "")
 	return homes
 }

@@ -43,9 +43,6 @@ type Speed struct{}
 // Pressure is the kind of pressures [Pa].
 type Pressure struct{}
 
-// Density is the kind of masses per volume [kg/m³].
-type Density struct{}
-
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
 
@@ -71,7 +68,7 @@ var (
 		units: []string{"kg m2", "kg cm2", "g cm2", "lb in2", "lb ft2"}, shown: unit{1, powers{m: 2, kg: 1}},
 	}
 	densityDimension = &dimension{
-		name: "a density", powers: powers{m: -3, kg: 1}, units: []string{"kg/m3", "g/cm3"}, shown: unit{1, powers{m: -3, kg: 1}},
+		name: "a density", powers: powers{m: -3, kg: 1}, units: []string{"kg/m3", "g/cm3", "kg/dm3"}, shown: unit{1, powers{m: -3, kg: 1}},
 	}
 	speedDimension = &dimension{
 		name: "a speed", powers: powers{s: -1, rad: 1}, units: []string{"rpm", "1/min", "rad/s", "Hz"},
@@ -80,10 +77,6 @@ var (
 	pressureDimension = &dimension{
 		name: "a pressure", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"bar", "MPa", "kPa", "psi"},
 		shown: atoms["bar"],
-	}
-	densityDimension = &dimension{
-		name: "a density", powers: powers{m: -3, kg: 1}, units: []string{"kg/m3", "g/cm3"},
-		shown: unit{1, powers{m: -3, kg: 1}},
 	}
 	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
@@ -97,7 +90,6 @@ func (Inertia) dimension() *dimension   { return inertiaDimension }
 func (Density) dimension() *dimension   { return densityDimension }
 func (Speed) dimension() *dimension     { return speedDimension }
 func (Pressure) dimension() *dimension  { return pressureDimension }
-func (Density) dimension() *dimension   { return densityDimension }
 func (Share) dimension() *dimension     { return shareDimension }
 func (PureRatio) dimension() *dimension { return ratioDimension }
 

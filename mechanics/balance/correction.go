@@ -157,15 +157,15 @@ const MaxSites = 500
 // A rotor within the permissible unbalance gets no holes. Errors: planes or sites that cannot be.
 // Source: DEFINITION, equilibrium of the planes; the solution is tested against a simplex method.
 func Correct(planes [2]Plane, sites []Site) (*Correction, error) {
-	if err := checkPlanes(planes); err != nil {
+	if err := CheckPlanes(planes); err != nil {
 		return nil, err
 	}
 	if len(sites) > MaxSites {
 		return nil, fmt.Errorf("there are %d sites; %d are the most", len(sites), MaxSites)
 	}
 	for i := range sites {
-		if err := sites[i].check(i); err != nil {
-			return nil, err
+		if err := sites[i].Check(); err != nil {
+			return nil, fmt.Errorf("site %d: %w", i+1, err)
 		}
 	}
 	c := &Correction{Left: planeVectors(planes)}
@@ -240,7 +240,12 @@ func weighted(a, b complex128, planes [2]Plane) [rows]float64 {
 
 func between(v, low, high float64) bool { return v >= low && v <= high } // false for what is no number
 
-func checkPlanes(planes [2]Plane) error {
+// CheckPlanes says why measured planes cannot be.
+//
+//   - planes: measured planes [kg m]
+//
+// It returns nil for planes that Correct takes. Definition.
+func CheckPlanes(planes [2]Plane) error {
 	for _, p := range planes {
 		switch {
 		case !between(p.At, -1e3, 1e3):
@@ -259,14 +264,11 @@ func checkPlanes(planes [2]Plane) error {
 	return nil
 }
 
-func (s Site) check(i int) error {
-	name := s.Name
-	if name == "" {
-		name = fmt.Sprintf("number %d", i+1)
-	}
-	wrong := func(format string, args ...any) error {
-		return fmt.Errorf("site %q: "+format, append([]any{name}, args...)...)
-	}
+// Check says why a site cannot be; lengths in the message are in [mm].
+//
+// It returns nil for a site that Correct takes. Definition.
+func (s Site) Check() error {
+	wrong := fmt.Errorf
 	mm := func(v float64) string { return num.Digits(1e3*v, 5) + " mm" }
 	switch {
 	case s.Kind != RadialHole && s.Kind != AxialHole && s.Kind != PlainMass:
