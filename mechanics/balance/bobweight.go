@@ -98,6 +98,18 @@ type First struct {
 	MomentWith, MomentAgainst complex128 // moment about the reference [kg m²]
 }
 
+// Mirror returns the first order as a crank makes it that turns the other way.
+//
+//	force: w → −conj w    moment: w → conj w
+//
+// Result per ω² [kg m] and [kg m²]. Definition.
+func (f First) Mirror() First {
+	return First{
+		With: -cmplx.Conj(f.With), Against: -cmplx.Conj(f.Against),
+		MomentWith: cmplx.Conj(f.MomentWith), MomentAgainst: cmplx.Conj(f.MomentAgainst),
+	}
+}
+
 // Card is what the balancing shop needs for one crank, and what it leaves.
 type Card struct {
 	Factor float64 // share of the reciprocating mass that the bobweights carry [1]

@@ -84,7 +84,7 @@ func (s Site) Size(amount float64) float64 {
 		size /= s.area()
 	case PlainMass:
 	}
-	return math.Min(size, s.limit())
+	return math.Min(size, s.Limit())
 }
 
 // Mass returns the mass that goes or comes at a size.
@@ -99,7 +99,8 @@ func (s Site) Mass(size float64) float64 {
 	return s.area() * size
 }
 
-func (s Site) limit() float64 {
+// Limit returns the largest depth [m] of a hole, or the largest mass [kg]. Definition.
+func (s Site) Limit() float64 {
 	if s.Kind == PlainMass {
 		return s.Most
 	}
@@ -177,8 +178,8 @@ func Correct(planes [2]Plane, sites []Site) (*Correction, error) {
 	p := program{columns: make([][rows]float64, len(sites)), top: make([]float64, len(sites)), cost: make([]float64, len(sites))}
 	p.aim = weighted(-c.Left[0], -c.Left[1], planes)
 	for i, s := range sites {
-		p.top[i] = s.Amount(s.limit())
-		p.cost[i] = s.Mass(s.limit()) / p.top[i]
+		p.top[i] = s.Amount(s.Limit())
+		p.cost[i] = s.Mass(s.Limit()) / p.top[i]
 		a, b := levers(planes, s.At)
 		p.columns[i] = weighted(s.effect()*complex(a, 0), s.effect()*complex(b, 0), planes)
 	}
@@ -206,8 +207,8 @@ func rounded(s Site, amount float64) float64 {
 		step = MassStep
 	}
 	size := s.Size(amount)
-	if s.limit()-size < step/2 {
-		return s.limit()
+	if s.Limit()-size < step/2 {
+		return s.Limit()
 	}
 	return math.Round(size/step) / math.Round(1/step)
 }

@@ -41,8 +41,8 @@ func TestOneHoleInTheHeavyPlaceOfEachPlane(t *testing.T) {
 func TestSiteSizeIsTheReverseOfAmount(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSite(t)
-		size := s.limit() * rapid.Float64Range(0, 1).Draw(t, "share")
-		if got := s.Size(s.Amount(size)); math.Abs(got-size) > 1e-6*s.limit() {
+		size := s.Limit() * rapid.Float64Range(0, 1).Draw(t, "share")
+		if got := s.Size(s.Amount(size)); math.Abs(got-size) > 1e-6*s.Limit() {
 			t.Fatalf("%+v: %g back as %g", s, size, got)
 		}
 	})
@@ -92,10 +92,10 @@ func TestCorrectionOfAnything(t *testing.T) {
 		part := 0
 		for _, u := range c.Uses {
 			s := sites[u.Site]
-			if u.Size < 0 || u.Size > s.limit()*(1+1e-9) {
-				t.Fatalf("size %g beyond %g", u.Size, s.limit())
+			if u.Size < 0 || u.Size > s.Limit()*(1+1e-9) {
+				t.Fatalf("size %g beyond %g", u.Size, s.Limit())
 			}
-			if u.Size < s.limit()-1.5*DepthStep {
+			if u.Size < s.Limit()-1.5*DepthStep {
 				part++
 			}
 		}

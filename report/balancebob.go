@@ -1,0 +1,249 @@
+package report
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"strconv"
+	"strings"
+
+	"crankwright/draw"
+	"crankwright/mechanics/balance"
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+//go:embed card.gohtml
+var cardMarkup string
+
+// BobweightDoc is the bobweight card of a crank: the JSON object that balance bobweight --json prints.
+type BobweightDoc struct {
+	Name          string       `json:"name"`
+	FactorPercent float64      `json:"factor_percent" jsonschema_description:"share of the reciprocating masses that the bobweights carry"`
+	PartsFrom     string       `json:"parts_from" jsonschema_description:"the list of weighed parts, or: engine file"`
+	Parts         []BobPartDoc `json:"parts"`
+	Pins          []BobPinDoc  `json:"pins"`
+	Needless      bool         `json:"needless" jsonschema_description:"the bobweights cancel each other in force and in moment: the crank needs none on the machine"`
+	SpeedRPM      float64      `json:"speed_rpm,omitempty" jsonschema_description:"speed of the forces below; missing where the file has none"`
+	Takes         FirstDoc     `json:"taken_by_half" jsonschema_description:"what bobweights with 50 % take: it turns with the crank"`
+	Left          FirstDoc     `json:"left" jsonschema_description:"first order left with the chosen factor"`
+	LeftAtHalf    FirstDoc     `json:"left_at_half" jsonschema_description:"first order left with 50 %"`
+	Words         []string     `json:"words" jsonschema_description:"why the factor is right or not for this crank"`
+	Assumptions   []string     `json:"assumptions"`
+	Caution       string       `json:"caution"`
+}
+
+// BobPartDoc is one line of the list of parts.
+type BobPartDoc struct {
+	Part     string  `json:"part"`
+	MassG    float64 `json:"mass_g" jsonschema_description:"of one piece"`
+	Count    int     `json:"count" jsonschema_description:"pieces in each cylinder"`
+	Kind     string  `json:"kind" jsonschema:"enum=rotating,enum=reciprocating"`
+	Cylinder string  `json:"cylinder" jsonschema_description:"the cylinder that has it, or: all"`
+	CountedG float64 `json:"counted_g" jsonschema_description:"what one cylinder's pieces add to the bobweight"`
+}
+
+// BobPinDoc is the bobweight of one crankpin.
+type BobPinDoc struct {
+	Throw          string   `json:"throw"`
+	Cylinders      []string `json:"cylinders"`
+	RotatingG      float64  `json:"rotating_g"`
+	ReciprocatingG float64  `json:"reciprocating_g"`
+	BobweightG     float64  `json:"bobweight_g"`
+	LinkedRod      bool     `json:"linked_rod"`
+}
+
+// FirstDoc is a shaking of the first order, as amounts per ω² and as ellipses at the speed.
+type FirstDoc struct {
+	WithKgmm           float64   `json:"with_crank_kgmm"`
+	AgainstKgmm        float64   `json:"against_crank_kgmm"`
+	MomentWithKgmm2    float64   `json:"moment_with_crank_kgmm2"`
+	MomentAgainstKgmm2 float64   `json:"moment_against_crank_kgmm2"`
+	Force              ForceDoc  `json:"force"`
+	Moment             MomentDoc `json:"moment"`
+}
+
+// Bobweights collects the card of a crank. ω is the speed of its forces [rad/s], 0 where none is known;
+// from names the list of parts.
+func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) BobweightDoc {
+	d := BobweightDoc{
+		Name: t.Name, FactorPercent: tidy(100 * c.Factor), PartsFrom: from, Needless: c.Needless(), SpeedRPM: rpm(ω),
+		Takes: firstDoc(t, c.Sliding, ω), Left: firstDoc(t, c.Left, ω), LeftAtHalf: firstDoc(t, c.AtHalf, ω),
+		Words: c.Words(), Caution: Caution,
+	}
+	for _, p := range c.Parts {
+		share, of := 1.0, "all"
+		if p.Kind == balance.Reciprocating {
+			share = c.Factor
+		}
+		if p.Cylinder > 0 {
+			of = t.Cylinders[p.Cylinder-1].Name
+		}
+		d.Parts = append(d.Parts, BobPartDoc{
+			Part: p.Name, MassG: tidy(1e3 * p.Mass), Count: p.Count, Kind: p.Kind.String(), Cylinder: of,
+			CountedG: tidy(1e3 * p.Mass * float64(p.Count) * share),
+		})
+	}
+	linked := false
+	for _, b := range c.Bobs {
+		pin := BobPinDoc{
+			Throw: t.Throws[b.Throw].Name, Cylinders: []string{}, LinkedRod: b.Linked,
+			RotatingG: tidy(1e3 * b.Rotating), ReciprocatingG: tidy(1e3 * b.Reciprocating), BobweightG: tidy(1e3 * b.Mass),
+		}
+		for _, i := range b.Cylinders {
+			pin.Cylinders = append(pin.Cylinders, t.Cylinders[i].Name)
+		}
+		linked = linked || b.Linked
+		d.Pins = append(d.Pins, pin)
+	}
+	d.Assumptions = []string{"The ring masses sit on the pins, with their centre of gravity on the pin's axis and in its middle plane."}
+	if from == PartsFromFile {
+		d.Assumptions = append(d.Assumptions, "The masses are those of the engine file, the rod divided between its two ends by its centre of gravity. Weigh the parts before a crank is balanced with this card: shells, oil, locks and rings are in it only where the file counts them.")
+	}
+	if linked {
+		d.Assumptions = append(d.Assumptions, "The big end of a linked rod counts as if it sat on the crankpin; what its true motion changes is in what is left.")
+	}
+	return d
+}
+
+// PartsFromFile is what BobweightDoc.PartsFrom says where no list of parts was given.
+const PartsFromFile = "engine file"
+
+func firstDoc(t *layout.Train, f balance.First, ω float64) FirstDoc {
+	d := FirstDoc{
+		WithKgmm: kgmm(f.With), AgainstKgmm: kgmm(f.Against),
+		MomentWithKgmm2: tidy(1e6 * size(f.MomentWith)), MomentAgainstKgmm2: tidy(1e6 * size(f.MomentAgainst)),
+	}
+	if t.Rotation == layout.Clockwise {
+		f = f.Mirror()
+	}
+	g := complex(ω*ω, 0)
+	e, m := num.EllipseOf(f.With*g, f.Against*g), num.EllipseOf(f.MomentWith*g, f.MomentAgainst*g)
+	d.Force = ForceDoc{WithN: pair(f.With * g), AgainstN: pair(f.Against * g), MajorN: e.Major, MinorN: e.Minor, AxisDeg: deg(e.Axis)}
+	d.Moment = MomentDoc{WithNm: pair(f.MomentWith * g), AgainstNm: pair(f.MomentAgainst * g), MajorNm: m.Major, MinorNm: m.Minor, AxisDeg: deg(m.Axis)}
+	return d
+}
+
+// bobFacts is the line below the title of a card.
+func bobFacts(d BobweightDoc) string {
+	text := fmt.Sprintf("Factor %s of the reciprocating masses; parts: %s", percent(d.FactorPercent), d.PartsFrom)
+	if d.SpeedRPM > 0 {
+		text += "; forces at " + num.Digits(d.SpeedRPM, 5) + " rpm"
+	}
+	return text + "."
+}
+
+func percent(v float64) string { return num.Digits(v, 4) + " %" }
+
+// grams writes a mass on the card, to a tenth of a gram.
+func grams(g float64) string { return strconv.FormatFloat(g, 'f', 1, 64) }
+
+// bobTables are the tables of a card, for all faces alike.
+func bobTables(d BobweightDoc) (parts, pins draw.CardSection) {
+	pins = draw.CardSection{Heading: "Bobweight of each crankpin", Heads: []string{"throw", "cylinders", "rotating [g]", "reciprocating [g]", "bobweight [g]"}}
+	for _, p := range d.Pins {
+		pins.Rows = append(pins.Rows, []string{p.Throw, strings.Join(p.Cylinders, ", "), grams(p.RotatingG), grams(p.ReciprocatingG), grams(p.BobweightG)})
+	}
+	parts = draw.CardSection{Heading: "Parts of each cylinder", Heads: []string{"part", "kind", "cylinder", "mass [g]", "count", "counted [g]"}}
+	for _, p := range d.Parts {
+		parts.Rows = append(parts.Rows, []string{p.Part, p.Kind, p.Cylinder, grams(p.MassG), strconv.Itoa(p.Count), grams(p.CountedG)})
+	}
+	return parts, pins
+}
+
+// leftLines says what the first order keeps at the speed.
+func leftLines(d BobweightDoc) []string {
+	if d.SpeedRPM == 0 {
+		return nil
+	}
+	say := func(name string, f FirstDoc) string {
+		return fmt.Sprintf("%s: force %s to %s, moment %s to %s.", name,
+			num.Shown(f.Force.MinorN, "N"), num.Shown(f.Force.MajorN, "N"), num.Shown(f.Moment.MinorNm, "N m"), num.Shown(f.Moment.MajorNm, "N m"))
+	}
+	lines := []string{say("Left of the first order with "+percent(d.FactorPercent), d.Left)}
+	if d.FactorPercent != 50 {
+		lines = append(lines, say("Left with 50 %", d.LeftAtHalf))
+	}
+	return lines
+}
+
+// BobweightText returns a card as text for a terminal.
+func BobweightText(d BobweightDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	s.lead(d.Name + ": bobweights")
+	s.paragraph("", bobFacts(d))
+	parts, pins := bobTables(d)
+	s.section(pins)
+	s.section(parts)
+	s.heading("Why this factor")
+	for _, w := range append(d.Words, leftLines(d)...) {
+		s.paragraph("  - ", w)
+	}
+	s.heading("Taken for granted")
+	for _, w := range d.Assumptions {
+		s.paragraph("  - ", w)
+	}
+	s.caution()
+	return s.String()
+}
+
+// section writes a table of a card.
+func (s *sheet) section(t draw.CardSection) {
+	s.heading(t.Heading)
+	heads := make([]column, len(t.Heads))
+	for i, h := range t.Heads {
+		heads[i] = column{head: []string{h}, left: !strings.HasSuffix(h, "]") && h != "count"}
+	}
+	var rows [][]cell
+	for _, r := range t.Rows {
+		row := make([]cell, len(r))
+		for i, text := range r {
+			row[i] = cell{text: shownText(text)}
+		}
+		rows = append(rows, row)
+	}
+	s.table(heads, rows)
+}
+
+// bobCard sets a card for paper.
+func bobCard(d BobweightDoc) draw.Card {
+	parts, pins := bobTables(d)
+	return draw.Card{
+		ID: "bobweight-card-" + d.Name, Title: "Bobweight card: " + d.Name, Facts: bobFacts(d), Foot: d.Caution,
+		Sections: []draw.CardSection{
+			pins, parts,
+			{Heading: "Why this factor", Lines: append(append([]string{}, d.Words...), leftLines(d)...)},
+			{Heading: "Taken for granted", Lines: d.Assumptions},
+		},
+	}
+}
+
+// BobweightFigure returns a card as an A4 page that can be written as PDF, SVG or PNG.
+func BobweightFigure(d BobweightDoc) draw.Figure { return draw.CardFigure(bobCard(d)) }
+
+// BobweightHTML returns a card as a self-contained page that prints on A4, black on white, without any
+// script or request.
+func BobweightHTML(d BobweightDoc) ([]byte, error) {
+	t, err := template.New("card").Parse(cardMarkup)
+	if err != nil {
+		return nil, fmt.Errorf("card template: %w", err)
+	}
+	var b bytes.Buffer
+	if err := t.Execute(&b, bobCard(d)); err != nil {
+		return nil, fmt.Errorf("card: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// BobweightCSV returns the bobweights as comma-separated values, one line a crankpin.
+func BobweightCSV(d BobweightDoc) ([]byte, error) {
+	rows := [][]string{{"name", "throw", "cylinders", "factor_percent", "rotating_g", "reciprocating_g", "bobweight_g"}}
+	for _, p := range d.Pins {
+		rows = append(rows, []string{
+			cellText(d.Name), cellText(p.Throw), cellText(strings.Join(p.Cylinders, " ")), number(d.FactorPercent),
+			number(p.RotatingG), number(p.ReciprocatingG), number(p.BobweightG),
+		})
+	}
+	return writeCSV(rows)
+}

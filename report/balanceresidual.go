@@ -1,0 +1,259 @@
+package report
+
+import (
+	"fmt"
+	"math/cmplx"
+	"strings"
+
+	"crankwright/draw"
+	"crankwright/mechanics/balance"
+	"crankwright/num"
+)
+
+func kgmm(c complex128) float64 { return tidy(1e3 * size(c)) }
+
+func size(c complex128) float64 { return cmplx.Abs(c) }
+
+func gmm(u float64) float64 { return tidy(1e6 * u) }
+
+// GradeDoc is the residual unbalance that a balance quality grade allows a rotor: the JSON object that
+// balance grade --json prints.
+type GradeDoc struct {
+	Grade          string          `json:"grade"`
+	For            string          `json:"for" jsonschema_description:"rotors for which the grade is usual"`
+	MassKg         float64         `json:"mass_kg"`
+	SpeedRPM       float64         `json:"speed_rpm"`
+	EccentricityUm float64         `json:"eccentricity_um" jsonschema_description:"permissible distance of the centre of gravity from the axis, also g mm for each kg"`
+	UnbalanceGmm   float64         `json:"unbalance_gmm" jsonschema_description:"permissible for the whole rotor"`
+	Planes         []GradePlaneDoc `json:"planes,omitempty"`
+	Limited        bool            `json:"limited,omitempty" jsonschema_description:"the split met a bound of the standard: each plane between 0.3 and 0.7 of the whole"`
+	Grades         []GradeRowDoc   `json:"grades" jsonschema_description:"all grades for this mass and speed"`
+	Caution        string          `json:"caution"`
+}
+
+// GradePlaneDoc is the share of one tolerance plane.
+type GradePlaneDoc struct {
+	DistanceMM     float64 `json:"distance_mm" jsonschema_description:"of the centre of gravity from the plane"`
+	PermissibleGmm float64 `json:"permissible_gmm"`
+}
+
+// GradeRowDoc is one grade of the table.
+type GradeRowDoc struct {
+	Grade          string  `json:"grade"`
+	EccentricityUm float64 `json:"eccentricity_um"`
+	UnbalanceGmm   float64 `json:"unbalance_gmm"`
+	For            string  `json:"for"`
+}
+
+// ResidualUnbalance works out what a grade allows a rotor of a mass [kg] at its highest speed ω [rad/s].
+// distances are those of the centre of gravity from two tolerance planes [m], or none.
+func ResidualUnbalance(grade balance.Grade, mass, ω float64, distances []float64) (GradeDoc, error) {
+	p, err := balance.PermissibleUnbalance(grade, mass, ω)
+	if err != nil {
+		return GradeDoc{}, err
+	}
+	d := GradeDoc{
+		Grade: grade.Name, For: grade.For, MassKg: mass, SpeedRPM: rpm(ω), EccentricityUm: gmm(p.Eccentricity),
+		UnbalanceGmm: gmm(p.Unbalance), Caution: Caution,
+	}
+	for _, g := range balance.Grades() {
+		q, err := balance.PermissibleUnbalance(g, mass, ω)
+		if err != nil {
+			return GradeDoc{}, err
+		}
+		d.Grades = append(d.Grades, GradeRowDoc{g.Name, gmm(q.Eccentricity), gmm(q.Unbalance), g.For})
+	}
+	switch len(distances) {
+	case 0:
+	case 2:
+		a, b, limited, err := balance.SplitUnbalance(p.Unbalance, distances[0], distances[1])
+		if err != nil {
+			return GradeDoc{}, err
+		}
+		d.Limited = limited
+		d.Planes = []GradePlaneDoc{{millimetres(distances[0]), gmm(a)}, {millimetres(distances[1]), gmm(b)}}
+	default:
+		return GradeDoc{}, fmt.Errorf("%d distances are given; give two, of the centre of gravity from each plane", len(distances))
+	}
+	return d, nil
+}
+
+// ResidualText returns the permissible residual unbalance as text for a terminal.
+func ResidualText(d GradeDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	s.lead(fmt.Sprintf("Permissible residual unbalance, %s", d.Grade))
+	s.paragraph("", fmt.Sprintf("A rotor of %s kg at %s rpm. %s is usual for %s.", num.Digits(d.MassKg, 5), num.Digits(d.SpeedRPM, 5), d.Grade, d.For))
+	s.blank()
+	list := []entry{
+		{"whole rotor", num.Digits(d.UnbalanceGmm, 4) + " g mm"},
+		{"centre of gravity", "at most " + num.Digits(d.EccentricityUm, 4) + " µm from the axis (as many g mm for each kg)"},
+	}
+	for i, p := range d.Planes {
+		list = append(list, entry{"plane " + string(rune('A'+i)), fmt.Sprintf("%s g mm, %s mm from the centre of gravity", num.Digits(p.PermissibleGmm, 4), num.Digits(p.DistanceMM, 5))})
+	}
+	s.entries(list)
+	if len(d.Planes) > 0 {
+		note := "The shares follow the levers, each between 0.3 and 0.7 of the whole; the planes are best the bearings."
+		if d.Limited {
+			note = "The levers alone would give one plane more than 0.7 of the whole: the standard's bounds 0.3 and 0.7 are used."
+		}
+		s.paragraph("  ", note)
+	}
+	s.heading("All grades for this rotor")
+	t := [][]cell{}
+	for _, g := range d.Grades {
+		mark := ""
+		if g.Grade == d.Grade {
+			mark = bold
+		}
+		t = append(t, []cell{{text: g.Grade, style: mark}, {text: num.Digits(g.EccentricityUm, 4)}, {text: num.Digits(g.UnbalanceGmm, 4)}, {text: g.For}})
+	}
+	s.table([]column{{head: []string{"grade"}, left: true}, {head: []string{"e_per [µm]"}}, {head: []string{"U_per [g mm]"}}, {head: []string{"usual for"}, left: true}}, t)
+	s.blank()
+	s.paragraph("", "Grades and split from ISO 21940-11, read at second hand: hold them against the standard before they bind anyone.")
+	s.caution()
+	return s.String()
+}
+
+// CorrectionDoc is how a measured unbalance is taken away: the JSON object that balance correct --json
+// prints.
+type CorrectionDoc struct {
+	Name       string              `json:"name"`
+	Grade      string              `json:"grade,omitempty"`
+	Needed     bool                `json:"needed" jsonschema_description:"the rotor was not within the permissible unbalance before"`
+	Within     bool                `json:"within" jsonschema_description:"both planes are within the permissible unbalance afterwards"`
+	Planes     []CorrectionPlane   `json:"planes"`
+	Sites      []CorrectionSiteDoc `json:"sites"`
+	TakenOffG  float64             `json:"taken_off_g"`
+	PutOnG     float64             `json:"put_on_g"`
+	Words      []string            `json:"words"`
+	DrillPoint string              `json:"drill_point,omitempty"`
+	Caution    string              `json:"caution"`
+}
+
+// CorrectionPlane is one measured plane, before and after. Angles count from +z about +x.
+type CorrectionPlane struct {
+	Name           string  `json:"name"`
+	AtMM           float64 `json:"at_mm"`
+	MeasuredGmm    float64 `json:"measured_gmm"`
+	AngleDeg       float64 `json:"angle_deg" jsonschema_description:"heavy side"`
+	PermissibleGmm float64 `json:"permissible_gmm"`
+	LeftGmm        float64 `json:"left_gmm"`
+	LeftAngleDeg   float64 `json:"left_angle_deg"`
+	Within         bool    `json:"within"`
+}
+
+// CorrectionSiteDoc is one site and what is done there.
+type CorrectionSiteDoc struct {
+	Name         string  `json:"name"`
+	Way          string  `json:"way" jsonschema:"enum=radial hole,enum=axial hole,enum=radial slug,enum=axial slug,enum=mass off,enum=mass on"`
+	AtMM         float64 `json:"at_mm"`
+	AngleDeg     float64 `json:"angle_deg"`
+	RadiusMM     float64 `json:"radius_mm"`
+	DiameterMM   float64 `json:"diameter_mm,omitempty"`
+	Used         bool    `json:"used"`
+	Full         bool    `json:"full" jsonschema_description:"the site is used up to its limit"`
+	DepthMM      float64 `json:"depth_mm,omitempty" jsonschema_description:"of a hole with a flat bottom, or length of a slug"`
+	MassG        float64 `json:"mass_g,omitempty" jsonschema_description:"that goes or comes; of a slug the difference to the metal it replaces"`
+	UnbalanceGmm float64 `json:"unbalance_gmm,omitempty"`
+}
+
+// CorrectUnbalance solves a job of the balancing shop. name and grade may be empty.
+func CorrectUnbalance(name, grade string, planes [2]balance.Plane, sites []balance.Site) (CorrectionDoc, *balance.Correction, error) {
+	c, err := balance.Correct(planes, sites)
+	if err != nil {
+		return CorrectionDoc{}, nil, err
+	}
+	d := CorrectionDoc{Name: name, Grade: grade, Needed: c.Needed, Within: c.Within[0] && c.Within[1], Words: c.Words(planes, sites), Caution: Caution}
+	for i, p := range planes {
+		q := CorrectionPlane{
+			Name: p.Name, AtMM: millimetres(p.At), MeasuredGmm: gmm(p.Amount), AngleDeg: deg(p.Angle.Wrap(num.Turn)),
+			PermissibleGmm: gmm(p.Permissible), LeftGmm: gmm(size(c.Left[i])), Within: c.Within[i],
+		}
+		if q.LeftGmm > 0 {
+			q.LeftAngleDeg = deg(num.Angle(cmplx.Phase(c.Left[i])).Wrap(num.Turn))
+		}
+		d.Planes = append(d.Planes, q)
+	}
+	for _, s := range sites {
+		d.Sites = append(d.Sites, CorrectionSiteDoc{
+			Name: s.Name, Way: s.Way(), AtMM: millimetres(s.At), AngleDeg: deg(s.Angle.Wrap(num.Turn)),
+			RadiusMM: millimetres(s.Radius), DiameterMM: millimetres(s.Diameter),
+		})
+	}
+	for _, u := range c.Uses {
+		q, s := &d.Sites[u.Site], sites[u.Site]
+		q.Used, q.Full = true, u.Size == s.Limit()
+		q.MassG, q.UnbalanceGmm = tidy(1e3*u.Mass), gmm(u.Amount)
+		if s.Kind != balance.PlainMass {
+			q.DepthMM = millimetres(u.Size)
+			d.DrillPoint = "Depths are those of holes with a flat bottom; with a 118° drill stop a tenth of the diameter earlier at full diameter: its point takes as much."
+		}
+		if s.Adds {
+			d.PutOnG += q.MassG
+		} else {
+			d.TakenOffG += q.MassG
+		}
+	}
+	d.TakenOffG, d.PutOnG = tidy(d.TakenOffG), tidy(d.PutOnG)
+	return d, c, nil
+}
+
+// CorrectionText returns a correction as text for a terminal.
+func CorrectionText(d CorrectionDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	name := d.Name
+	if name == "" {
+		name = "Rotor"
+	}
+	s.lead(name + ": correction of the unbalance")
+	s.paragraph("", "Angles count from upright, anticlockwise seen from the drive end; a measured or remaining angle is that of the heavy side.")
+	planes := draw.CardSection{Heading: "Planes", Heads: []string{"plane", "at [mm]", "measured [g mm]", "angle [deg]", "permissible [g mm]", "left [g mm]", "verdict"}}
+	for _, p := range d.Planes {
+		verdict := "within"
+		if !p.Within {
+			verdict = "above"
+		}
+		planes.Rows = append(planes.Rows, []string{
+			p.Name, num.Digits(p.AtMM, 5), num.Digits(p.MeasuredGmm, 4), num.Digits(p.AngleDeg, 4), num.Digits(p.PermissibleGmm, 4), num.Digits(p.LeftGmm, 3), verdict,
+		})
+	}
+	s.section(planes)
+	sites := draw.CardSection{Heading: "What to do", Heads: []string{"site", "way", "angle [deg]", "drill [mm]", "depth [mm]", "mass [g]", "unbalance [g mm]", ""}}
+	unused := []string{}
+	for _, p := range d.Sites {
+		if !p.Used {
+			unused = append(unused, p.Name)
+			continue
+		}
+		full := ""
+		if p.Full {
+			full = "used up"
+		}
+		sites.Rows = append(sites.Rows, []string{
+			p.Name, p.Way, num.Digits(p.AngleDeg, 4), blankZero(p.DiameterMM), blankZero(p.DepthMM), num.Digits(p.MassG, 3), num.Digits(p.UnbalanceGmm, 4), full,
+		})
+	}
+	if len(sites.Rows) > 0 {
+		s.section(sites)
+	}
+	s.heading("In words")
+	for _, w := range d.Words {
+		s.paragraph("  - ", w)
+	}
+	if len(unused) > 0 && d.Needed {
+		s.paragraph("  - ", "Not used: "+strings.Join(unused, ", ")+".")
+	}
+	if d.DrillPoint != "" {
+		s.paragraph("  - ", d.DrillPoint)
+	}
+	s.caution()
+	return s.String()
+}
+
+func blankZero(v float64) string {
+	if v == 0 {
+		return "–"
+	}
+	return num.Digits(v, 4)
+}
