@@ -4,9 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"crankwright/analysis"
@@ -198,9 +196,6 @@ func counterweightState(r *analysis.Result) CounterweightState {
 	}
 }
 
-// plainName is a name that needs no quotes in an engine file.
-var plainName = regexp.MustCompile(`^[A-Z][A-Za-z]*[0-9]+$`)
-
 // counterweightsText writes counterweights as the value of crank.counterweights. Nine digits keep them
 // readable and leave of a cancelled force less than anyone measures.
 func counterweightsText(t *layout.Train, list []layout.Unbalance) string {
@@ -211,11 +206,7 @@ func counterweightsText(t *layout.Train, list []layout.Unbalance) string {
 	for _, c := range list {
 		throw := ""
 		if c.Throw > 0 {
-			name := t.Throws[c.Throw-1].Name
-			if !plainName.MatchString(name) {
-				name = strconv.Quote(name)
-			}
-			throw = ", throw: " + name
+			throw = ", throw: " + fileName(t.Throws[c.Throw-1].Name)
 		}
 		out = append(out, fmt.Sprintf("{at: %s mm, angle: %s deg, unbalance: %s kg mm%s}",
 			num.Digits(1e3*c.At, 9), num.Digits(deg(c.Angle), 10), num.Digits(1e3*c.Amount, 9), throw))

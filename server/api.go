@@ -45,6 +45,13 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodGet, "/api/gallery", engines, "arrangements for a new engine", s.gallery)
 
 	add(s, http.MethodPost, "/api/balance/counterweights", balancing, "what counterweights do, weigh and leave", s.counterweights)
+	add(s, http.MethodPost, "/api/balance/shafts", balancing, "the smallest set of balance shafts that brings down what shakes", s.balanceShafts)
+	add(s, http.MethodPost, "/api/balance/bobweights", balancing, "the bobweights for the balancing machine", s.bobweights)
+	add(s, http.MethodPost, "/api/balance/bobweights/card", balancing, "the same as a card to print", s.bobweightCard,
+		returns("text/html", "application/pdf", "image/svg+xml", "image/png", "text/csv"))
+	add(s, http.MethodPost, "/api/balance/grade", balancing, "the unbalance that a rotor may keep", s.grade)
+	add(s, http.MethodPost, "/api/balance/correction", balancing, "where to drill or add metal so that a measured unbalance disappears", s.correction)
+	add(s, http.MethodPost, "/api/balance/correction/figure", balancing, "the same drawn", s.correctionFigure, returns("image/svg+xml", "image/png", "application/pdf"))
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

@@ -1,15 +1,19 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"math"
 	"math/cmplx"
 	"net/http"
 
 	"crankwright/analysis"
+	"crankwright/draw"
 	"crankwright/mechanics/balance"
 	"crankwright/num"
 	"crankwright/report"
+	"crankwright/spec"
 )
 
 // The tools of balancing answer about a draft, so that they follow while an input is dragged. Each is the
@@ -102,4 +106,202 @@ func (s *Server) counterweights(_ context.Context, in *struct{ Body Counterweigh
 		}
 	}
 	return answered(report.Counterweights(r, q))
+}
+
+// ShaftsRequest asks for the smallest set of balance shafts.
+type ShaftsRequest struct {
+	Draft
+	Targets       []ShaftTargetRequest `json:"targets,omitempty" maxItems:"12" doc:"left out: force and moment of order 1, force of order 2"`
+	Ratios        []float64            `json:"speed_ratios,omitempty" maxItems:"16" doc:"multiples of 0.5, negative against the crank; left out: -1, 1, -2, 2"`
+	Places        []ShaftPlaceRequest  `json:"places,omitempty" maxItems:"24" doc:"where axes may run; left out: six places beside the crank"`
+	PlanesMM      []float64            `json:"planes_mm,omitempty" maxItems:"12" doc:"axial places of masses; left out: first and last throw, and midway"`
+	Most          int                  `json:"most_shafts,omitempty" minimum:"0" maximum:"8" doc:"0: 4"`
+	Crank         bool                 `json:"crank,omitempty" doc:"counterweights may take what turns with the crank in order 1"`
+	RadiusMM      float64              `json:"radius_mm,omitempty" minimum:"0" doc:"of the half-round bars; 0: half the crank radius"`
+	DensityKgM3   float64              `json:"density_kg_per_m3,omitempty" minimum:"0" doc:"0: steel"`
+	TimingDeg     float64              `json:"timing_deg,omitempty" minimum:"0" maximum:"90" doc:"timing error of a shaft; 0: 5"`
+	BearingRadius float64              `json:"bearing_radius_mm,omitempty" minimum:"0" doc:"0: that of the bars"`
+	Friction      float64              `json:"friction,omitempty" minimum:"0" maximum:"1" doc:"coefficient of the bearings; 0: 0.005"`
+}
+
+// ShaftTargetRequest is a quantity that shafts are to bring down.
+type ShaftTargetRequest struct {
+	Order       float64 `json:"order" minimum:"0.5" maximum:"12" multipleOf:"0.5"`
+	Quantity    string  `json:"quantity" enum:"force,moment,roll"`
+	KeepPercent float64 `json:"keep_percent,omitempty" minimum:"0" maximum:"99.9" doc:"share of the largest resultant that may remain"`
+}
+
+// ShaftPlaceRequest is where the axis of a shaft may run.
+type ShaftPlaceRequest struct {
+	YMM float64 `json:"y_mm" minimum:"-1e5" maximum:"1e5"`
+	ZMM float64 `json:"z_mm" minimum:"-1e5" maximum:"1e5"`
+}
+
+func (s *Server) balanceShafts(_ context.Context, in *struct{ Body ShaftsRequest }) (*toolAnswer[*report.ShaftsDoc], error) {
+	b := in.Body
+	r, err := s.result(b.Draft)
+	if err != nil {
+		return nil, err
+	}
+	task := balance.ShaftTask{Ratios: b.Ratios, MostShafts: b.Most, Crank: b.Crank}
+	if b.Most == 0 {
+		task.MostShafts = 4
+	}
+	for _, t := range b.Targets {
+		aim := map[string]balance.ShaftAim{"force": balance.AimForce, "moment": balance.AimMoment, "roll": balance.AimRoll}[t.Quantity]
+		task.Targets = append(task.Targets, balance.ShaftTarget{K: int(math.Round(2 * t.Order)), Aim: aim, Keep: t.KeepPercent / 100})
+	}
+	for _, p := range b.Places {
+		task.Places = append(task.Places, balance.ShaftPlace{Y: p.YMM / 1e3, Z: p.ZMM / 1e3})
+	}
+	for _, x := range b.PlanesMM {
+		task.Planes = append(task.Planes, x/1e3)
+	}
+	found, err := balance.FindShafts(r.Train, task)
+	if err != nil {
+		return answered[*report.ShaftsDoc](nil, err)
+	}
+	return answered(report.NewShaftsDoc(r.Train, found, report.ShaftChoice{
+		Speed: r.Speed, Radius: b.RadiusMM / 1e3, Density: b.DensityKgM3, BearingRadius: b.BearingRadius / 1e3,
+		Friction: b.Friction, Timing: num.Degrees(b.TimingDeg),
+	}))
+}
+
+// BobweightsRequest asks for the card of the balancing machine.
+type BobweightsRequest struct {
+	Draft
+	FactorPercent *float64 `json:"factor_percent,omitempty" minimum:"0" maximum:"100" doc:"share of the reciprocating masses; left out: 50"`
+	Parts         string   `json:"parts,omitempty" maxLength:"200000" doc:"list of weighed parts as comma-separated values; left out: the masses of the engine file"`
+	PartsName     string   `json:"parts_name,omitempty" maxLength:"200" doc:"what the list is called"`
+}
+
+func (s *Server) bobweightDoc(b BobweightsRequest) (report.BobweightDoc, error) {
+	var none report.BobweightDoc
+	r, err := s.result(b.Draft)
+	if err != nil {
+		return none, err
+	}
+	parts, from := balance.FileParts(r.Train), report.PartsFromFile
+	if b.Parts != "" {
+		from = cmp.Or(b.PartsName, "parts.csv")
+		if parts, err = spec.ReadParts(from, []byte(b.Parts), r.Train); err != nil {
+			return none, badField("body.parts", err.Error())
+		}
+	}
+	factor := 0.5
+	if b.FactorPercent != nil {
+		factor = *b.FactorPercent / 100
+	}
+	card, err := balance.BobweightCard(r.Train, parts, factor)
+	if err != nil {
+		return none, badField("body", err.Error())
+	}
+	return report.Bobweights(r.Train, card, r.Speed, from), nil
+}
+
+func (s *Server) bobweights(_ context.Context, in *struct{ Body BobweightsRequest }) (*toolAnswer[report.BobweightDoc], error) {
+	doc, err := s.bobweightDoc(in.Body)
+	return &toolAnswer[report.BobweightDoc]{doc}, err
+}
+
+func (s *Server) bobweightCard(_ context.Context, in *struct {
+	Format string `query:"format" enum:"html,pdf,svg,png,csv" default:"html"`
+	Body   BobweightsRequest
+},
+) (*download, error) {
+	doc, err := s.bobweightDoc(in.Body)
+	if err != nil {
+		return nil, err
+	}
+	name := "bobweights." + in.Format
+	switch in.Format {
+	case "html":
+		data, err := report.BobweightHTML(doc)
+		return &download{"text/html; charset=utf-8", disposition(true, name), data}, err
+	case "csv":
+		data, err := report.BobweightCSV(doc)
+		return &download{"text/csv; charset=utf-8", disposition(true, name), data}, err
+	}
+	return drawn(report.BobweightFigure(doc), in.Format, name)
+}
+
+// drawn writes a figure.
+func drawn(f draw.Figure, format, name string) (*download, error) {
+	out := &download{ContentType: "image/svg+xml", Disposition: disposition(true, name)}
+	var err error
+	switch format {
+	case "png":
+		out.ContentType = "image/png"
+		out.Body, err = f.PNG(2)
+	case "pdf":
+		out.ContentType = "application/pdf"
+		out.Body, err = f.PDF()
+	default:
+		out.Body = f.SVG()
+	}
+	return out, err
+}
+
+// GradeRequest asks for the unbalance that a rotor may keep.
+type GradeRequest struct {
+	Grade       string    `json:"grade,omitempty" maxLength:"20" default:"G16" doc:"balance quality grade, such as G16"`
+	MassKg      float64   `json:"mass_kg" exclusiveMinimum:"0" maximum:"1e7"`
+	SpeedRPM    float64   `json:"speed_rpm" exclusiveMinimum:"0" maximum:"900000"`
+	DistancesMM []float64 `json:"distances_mm,omitempty" maxItems:"2" doc:"of the centre of gravity from the two planes; left out: not split"`
+}
+
+func (s *Server) grade(_ context.Context, in *struct{ Body GradeRequest }) (*toolAnswer[report.GradeDoc], error) {
+	grade, err := balance.GradeNamed(in.Body.Grade)
+	if err != nil {
+		return nil, badField("body.grade", err.Error())
+	}
+	var distances []float64
+	for _, d := range in.Body.DistancesMM {
+		distances = append(distances, d/1e3)
+	}
+	return answered(report.ResidualUnbalance(grade, in.Body.MassKg, in.Body.SpeedRPM*math.Pi/30, distances))
+}
+
+// CorrectionRequest is a job of the balancing shop.
+type CorrectionRequest struct {
+	Job string `json:"job" minLength:"1" maxLength:"200000" doc:"what was measured and where metal may go or come, as the command balance correct reads it"`
+}
+
+// CorrectionAnswer is the solution of a job, with its drawing.
+type CorrectionAnswer struct {
+	report.CorrectionDoc
+	Figure string `json:"figure" doc:"both planes as SVG"`
+}
+
+func (s *Server) correction(_ context.Context, in *struct{ Body CorrectionRequest }) (*toolAnswer[CorrectionAnswer], error) {
+	doc, f, err := corrected(in.Body.Job)
+	if err != nil {
+		return nil, err
+	}
+	return &toolAnswer[CorrectionAnswer]{CorrectionAnswer{doc, string(f.SVG())}}, nil
+}
+
+func (s *Server) correctionFigure(_ context.Context, in *struct {
+	Format string `query:"format" enum:"svg,png,pdf" default:"svg"`
+	Body   CorrectionRequest
+},
+) (*download, error) {
+	_, f, err := corrected(in.Body.Job)
+	if err != nil {
+		return nil, err
+	}
+	return drawn(f, in.Format, "correction."+in.Format)
+}
+
+func corrected(text string) (report.CorrectionDoc, draw.Figure, error) {
+	var none draw.Figure
+	job, err := spec.ReadBalanceJob("job", []byte(text))
+	if err != nil {
+		return report.CorrectionDoc{}, none, badField("body.job", err.Error())
+	}
+	doc, solved, err := report.CorrectUnbalance(job.Name, job.Grade, job.Planes, job.Sites)
+	if err != nil {
+		return doc, none, badField("body.job", err.Error())
+	}
+	return doc, draw.UnbalanceCorrection(job.Name, job.Planes, job.Sites, solved), nil
 }
