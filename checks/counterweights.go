@@ -85,7 +85,7 @@ func (l *list) remainders(row layoutRow, moment bool, cell string) {
 		}
 		switch {
 		case c.Want == 0:
-			c.Tol = 1e-11
+			c.Tol = 1e-10 // directions of counterweights have nine decimals of a degree
 		case why != "":
 			c.Tol, c.TolWhy = 2.5e-5, why
 		}

@@ -127,7 +127,7 @@ func counterweightsDoc(before, after *analysis.Result, p *balance.Plan) *Counter
 	d := &CounterweightsDoc{
 		Name: t.Name, SpeedRPM: rpm(before.Speed), Policy: string(p.Policy), ReferenceMM: millimetres(before.Balance.Reference),
 		Webs: []CounterweightWeb{}, Before: counterweightState(before), After: counterweightState(after),
-		Remains: balance.Remains(after.Train, after.Balance, after.Speed), Edits: []CounterweightEdit{{"crank.counterweights", counterweightsText(t, p.Counterweights)}},
+		Remains: balance.Remains(after.Train, after.Balance, after.Speed), Edits: []CounterweightEdit{{"crank.counterweights", counterweightsText(t, p)}},
 		Caution: Caution,
 	}
 	for j, w := range p.Webs {
@@ -186,24 +186,43 @@ func counterweightBest(before *analysis.Result, p *balance.Plan) *CounterweightB
 	}
 }
 
+// counterweightState takes the first order and the peaks from a result. What turns with the crank is the
+// difference of masses on the crank and may cancel but for the nine decimals of their directions: less than
+// that of the sum of the masses is nothing.
 func counterweightState(r *analysis.Result) CounterweightState {
-	o := r.Order(2)
-	f, m := o.Force.Ellipse, o.Moment.Ellipse
-	return CounterweightState{
-		Force:      ForceDoc{pair(o.Force.With), pair(o.Force.Against), f.Major, f.Minor, deg(f.Axis)},
-		Moment:     MomentDoc{pair(o.Moment.With), pair(o.Moment.Against), m.Major, m.Minor, deg(m.Axis)},
-		PeakForceN: r.Peaks.Force, PeakMomentNm: r.Peaks.Moment, Weights: len(r.Train.Counterweights),
+	force, moment := 0.0, 0.0
+	for _, c := range r.Train.Counterweights {
+		u := math.Abs(c.Amount) * r.Speed * r.Speed
+		force += u
+		moment += u * math.Abs(c.At-r.Balance.Reference)
 	}
+	part := func(p analysis.Pair, of float64) (with, against Complex, e num.Ellipse) {
+		if cmplx.Abs(p.With) < 1e-10*of {
+			p.With = 0
+		}
+		return pair(p.With), pair(p.Against), num.EllipseOf(p.With, p.Against)
+	}
+	o := r.Order(2)
+	s := CounterweightState{PeakForceN: r.Peaks.Force, PeakMomentNm: r.Peaks.Moment, Weights: len(r.Train.Counterweights)}
+	with, against, e := part(o.Force, force)
+	s.Force = ForceDoc{with, against, e.Major, e.Minor, deg(e.Axis)}
+	with, against, e = part(o.Moment, moment)
+	s.Moment = MomentDoc{with, against, e.Major, e.Minor, deg(e.Axis)}
+	return s
 }
 
-// counterweightsText writes counterweights as the value of crank.counterweights. Nine digits keep them
-// readable and leave of a cancelled force less than anyone measures.
-func counterweightsText(t *layout.Train, list []layout.Unbalance) string {
-	if len(list) == 0 {
+// counterweightsText writes counterweights as the value of crank.counterweights. One balance factor stays a
+// factor, so that it follows the masses of the file. Nine digits keep the others readable and leave of a
+// cancelled force less than anyone measures.
+func counterweightsText(t *layout.Train, p *balance.Plan) string {
+	if p.Policy == balance.ByFactor {
+		return fmt.Sprintf("{balance_factor: %s %%}", num.Digits(100*p.Factors[0], 12))
+	}
+	if len(p.Counterweights) == 0 {
 		return "none"
 	}
 	var out []string
-	for _, c := range list {
+	for _, c := range p.Counterweights {
 		throw := ""
 		if c.Throw > 0 {
 			throw = ", throw: " + fileName(t.Throws[c.Throw-1].Name)

@@ -168,27 +168,20 @@ func (s *sheet) counterweightChange(d *CounterweightsDoc) {
 		{head: []string{"over the", "cycle"}},
 	}
 	b, a := d.Before, d.After
-	dust := func(v, of float64) float64 { // what cancels to rounding is nothing
-		if v < 1e-9*of {
-			return 0
-		}
-		return v
-	}
-	row := func(name string, sc scale, of float64, values ...float64) []cell {
+	row := func(name string, sc scale, values ...float64) []cell {
 		out := []cell{{text: name}, {text: sc.unit}}
 		for _, v := range values {
-			out = append(out, cell{text: sc.show(dust(v, of))})
+			out = append(out, cell{text: sc.show(v)})
 		}
 		return out
 	}
 	force := scaleOf("N", b.PeakForceN, a.PeakForceN, b.Force.MajorN, a.Force.MajorN)
 	moment := scaleOf("N m", b.PeakMomentNm, a.PeakMomentNm, b.Moment.MajorNm, a.Moment.MajorNm)
-	mostF, mostM := math.Max(b.PeakForceN, a.PeakForceN), math.Max(b.PeakMomentNm, a.PeakMomentNm)
 	s.table(heads, [][]cell{
-		row("free force, order 1, before", force, mostF, size(b.Force.WithN), size(b.Force.AgainstN), b.Force.MajorN, b.Force.MinorN, b.PeakForceN),
-		row("after", force, mostF, size(a.Force.WithN), size(a.Force.AgainstN), a.Force.MajorN, a.Force.MinorN, a.PeakForceN),
-		row("free moment, order 1, before", moment, mostM, size(b.Moment.WithNm), size(b.Moment.AgainstNm), b.Moment.MajorNm, b.Moment.MinorNm, b.PeakMomentNm),
-		row("after", moment, mostM, size(a.Moment.WithNm), size(a.Moment.AgainstNm), a.Moment.MajorNm, a.Moment.MinorNm, a.PeakMomentNm),
+		row("free force, order 1, before", force, size(b.Force.WithN), size(b.Force.AgainstN), b.Force.MajorN, b.Force.MinorN, b.PeakForceN),
+		row("after", force, size(a.Force.WithN), size(a.Force.AgainstN), a.Force.MajorN, a.Force.MinorN, a.PeakForceN),
+		row("free moment, order 1, before", moment, size(b.Moment.WithNm), size(b.Moment.AgainstNm), b.Moment.MajorNm, b.Moment.MinorNm, b.PeakMomentNm),
+		row("after", moment, size(a.Moment.WithNm), size(a.Moment.AgainstNm), a.Moment.MajorNm, a.Moment.MinorNm, a.PeakMomentNm),
 	})
 	s.paragraph("  ", "Over the cycle: the largest resultant, all orders together.")
 }

@@ -18,11 +18,12 @@ const (
 
 // limited returns the best unbalances of at most limit each.
 //
-//	minimise ½ |want − rows u|² + ½ ε |u|²,  |u_j| ≤ limit
+//	minimise ½ |want − rows u|² + ½ soft |u|²,  |u_j| ≤ limit
 //
-// For a residual ν the unbalances are u_j = ν·rows_j / ε, cut at the limit; the residual is found by Newton
-// steps on the dual, four numbers however many webs there are, with ε falling from 1. What is left to gain is
-// bounded at the end, and should it be too much, webs are improved one at a time.
+// With what rests, rest = want − rows u, the unbalances are u_j = rest·rows_j / soft, cut at the limit. So only the
+// four numbers of rest are unknown, however many webs there are: they are found by Newton steps on the dual,
+// with soft falling from 1. What is left to gain is bounded at the end, and should it be too much, webs are
+// improved one at a time.
 func (p reach) limited(limit float64) ([]complex128, error) {
 	size := 0.0
 	for i := range p.rows {
@@ -37,9 +38,9 @@ func (p reach) limited(limit float64) ([]complex128, error) {
 		}
 	}
 	us := make([]complex128, len(p.rows[0]))
-	ν := q.want
-	for ε := 1.0; ε > softest/2; ε /= 10 {
-		ν = q.dual(us, ν, ε)
+	rest := q.want
+	for soft := 1.0; soft > softest/2; soft /= 10 {
+		rest = q.dual(us, rest, soft)
 	}
 	enough := gapShare * (square(q.want[0]) + square(q.want[1])) / 2
 	for sweep := 0; q.gap(us) > enough; sweep++ {
@@ -54,9 +55,9 @@ func (p reach) limited(limit float64) ([]complex128, error) {
 	return us, nil
 }
 
-// along returns ν·rows_j.
-func (p reach) along(ν [2]complex128, j int) complex128 {
-	return ν[0]*complex(p.rows[0][j], 0) + ν[1]*complex(p.rows[1][j], 0)
+// along returns rest·rows_j.
+func (p reach) along(rest [2]complex128, j int) complex128 {
+	return rest[0]*complex(p.rows[0][j], 0) + rest[1]*complex(p.rows[1][j], 0)
 }
 
 // cut returns z, or the number of size 1 in its direction where it is longer.
@@ -67,35 +68,35 @@ func cut(z complex128) complex128 {
 	return z
 }
 
-// dual maximises  Re(ν·conj want) − ½|ν|² − Σ_j h(ν·rows_j),  h(z) = |z|²/2ε for |z| ≤ ε, else |z| − ε/2,
-// from a start and puts the unbalances that belong to ν into us.
-func (p reach) dual(us []complex128, ν [2]complex128, ε float64) [2]complex128 {
-	value := func(ν [2]complex128) float64 {
+// dual maximises  Re(rest·conj want) − ½|rest|² − Σ_j h(rest·rows_j),  h(z) = |z|²/2soft for |z| ≤ soft, else |z| − soft/2,
+// from a start and puts the unbalances that belong to rest into us.
+func (p reach) dual(us []complex128, rest [2]complex128, soft float64) [2]complex128 {
+	value := func(rest [2]complex128) float64 {
 		v := 0.0
-		for i := range ν {
-			v += real(ν[i])*real(p.want[i]) + imag(ν[i])*imag(p.want[i]) - square(ν[i])/2
+		for i := range rest {
+			v += real(rest[i])*real(p.want[i]) + imag(rest[i])*imag(p.want[i]) - square(rest[i])/2
 		}
 		for j := range us {
-			z := cmplx.Abs(p.along(ν, j))
-			if z <= ε {
-				v -= z * z / (2 * ε)
+			z := cmplx.Abs(p.along(rest, j))
+			if z <= soft {
+				v -= z * z / (2 * soft)
 			} else {
-				v -= z - ε/2
+				v -= z - soft/2
 			}
 		}
 		return v
 	}
-	best := value(ν)
+	best := value(rest)
 	for range 100 {
-		step, ok := p.newton(ν, ε)
+		step, ok := p.newton(rest, soft)
 		if !ok {
 			break
 		}
 		shorter := 1.0
-		next, v := ν, best
+		next, v := rest, best
 		for range 60 {
 			for i := range next {
-				next[i] = ν[i] + step[i]*complex(shorter, 0)
+				next[i] = rest[i] + step[i]*complex(shorter, 0)
 			}
 			if v = value(next); v > best {
 				break
@@ -105,29 +106,29 @@ func (p reach) dual(us []complex128, ν [2]complex128, ε float64) [2]complex128
 		if !(v > best) {
 			break
 		}
-		ν, best = next, v
+		rest, best = next, v
 	}
 	for j := range us {
-		us[j] = cut(p.along(ν, j) / complex(ε, 0))
+		us[j] = cut(p.along(rest, j) / complex(soft, 0))
 	}
-	return ν
+	return rest
 }
 
 // newton returns the Newton step of the dual.
-func (p reach) newton(ν [2]complex128, ε float64) (step [2]complex128, ok bool) {
+func (p reach) newton(rest [2]complex128, soft float64) (step [2]complex128, ok bool) {
 	g := [4]float64{}
-	for i := range ν {
-		g[2*i], g[2*i+1] = real(p.want[i]-ν[i]), imag(p.want[i]-ν[i])
+	for i := range rest {
+		g[2*i], g[2*i+1] = real(p.want[i]-rest[i]), imag(p.want[i]-rest[i])
 	}
 	h := mat.NewSymDense(4, nil)
 	for k := range 4 {
 		h.SetSym(k, k, 1)
 	}
 	for j := range p.rows[0] {
-		z := p.along(ν, j)
-		u := cut(z / complex(ε, 0))
-		curve := [2][2]float64{{1 / ε, 0}, {0, 1 / ε}}
-		if size := cmplx.Abs(z); size > ε {
+		z := p.along(rest, j)
+		u := cut(z / complex(soft, 0))
+		curve := [2][2]float64{{1 / soft, 0}, {0, 1 / soft}}
+		if size := cmplx.Abs(z); size > soft {
 			x, y := real(u), imag(u)
 			curve = [2][2]float64{{y * y / size, -x * y / size}, {-x * y / size, x * x / size}}
 		}

@@ -43,6 +43,7 @@ type Plan struct {
 	Policy         Policy
 	Webs           []PlannedWeb
 	Counterweights []layout.Unbalance // ready to be set in a train; webs without unbalance left out
+	Factors        []float64          // as wanted: ByFactor one, ByThrow one for each throw [1]
 	Optimum        *OptimumResult     // ByOptimum
 	Limit          float64            // that the optimum kept [kg m]; 0: none
 
@@ -85,7 +86,7 @@ func Counterweights(t *layout.Train, q Request) (*Plan, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
 	}
-	p := &Plan{Policy: q.Policy, Limit: q.Limit, Cheek: q.Cheek, Room: q.Room}
+	p := &Plan{Policy: q.Policy, Factors: q.Factors, Limit: q.Limit, Cheek: q.Cheek, Room: q.Room}
 	if q.Cheek != (Cheek{}) {
 		if err := q.Cheek.Check(); err != nil {
 			return nil, err

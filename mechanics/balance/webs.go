@@ -69,11 +69,7 @@ func (w Web) unbalance(u complex128) layout.Unbalance {
 	return layout.Unbalance{At: w.At, Angle: tidyAngle(num.Angle(cmplx.Phase(u))), Amount: cmplx.Abs(u), Throw: 1 + w.Throw}
 }
 
-// tidyAngle brings an angle into one turn and takes the dust of rounding from whole degrees.
+// tidyAngle brings an angle into one turn and keeps nine decimals of its degrees, without the dust of rounding.
 func tidyAngle(a num.Angle) num.Angle {
-	a = a.Wrap(num.Turn)
-	if degrees := math.Round(a.Deg()*1e9) / 1e9; math.Abs(degrees-a.Deg()) < 1e-11 {
-		a = num.Degrees(degrees)
-	}
-	return a
+	return num.Degrees(math.Round(a.Wrap(num.Turn).Deg()*1e9) / 1e9)
 }
