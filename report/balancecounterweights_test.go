@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -129,6 +130,43 @@ func TestCounterweightText(t *testing.T) {
 		}
 		if a, b := against(d.Before), against(d.After); a != b {
 			t.Errorf("%s: against the crank before %s, after %s", name, a, b)
+		}
+	})
+}
+
+// TestCounterweightWish: what people write is read as it says, and what cannot be is refused with the name of
+// the part.
+func TestCounterweightWish(t *testing.T) {
+	counterweightExamples(t, func(name string, _ []byte, r *analysis.Result) {
+		if name != "vee-twin-90.engine.yaml" {
+			return
+		}
+		w := CounterweightWish{Policy: "per-web", Unbalance: []string{"11 kg mm", "90 g cm @ 170 deg"}, Radius: "70 mm", Density: "17.5 g/cm3"}
+		q, err := w.Request(r.Train)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(cmplx.Abs(q.Unbalance[1])-0.0009) > 1e-15 || math.Abs(cmplx.Phase(q.Unbalance[1])*180/math.Pi-170) > 1e-9 || math.Abs(q.Cheek.Density-17500) > 1e-9 || q.Cheek.Outer != 0.07 {
+			t.Errorf("read as %+v", q)
+		}
+		for part, w := range map[string]CounterweightWish{
+			"policy":        {Policy: "best"},
+			"factor":        {Policy: "factor", Factor: "-1 %"},
+			"factors":       {Policy: "per-throw", Factors: []string{""}},
+			"unbalance":     {Policy: "per-web", Unbalance: []string{"", ""}},
+			"force-weight":  {Policy: "optimum", ForceWeight: "1,nan"},
+			"moment-weight": {Policy: "optimum", MomentWeight: "1,-1"},
+			"length":        {Policy: "optimum", Length: "0 mm"},
+			"limit":         {Policy: "optimum", Limit: "3 mm"},
+			"radius":        {Policy: "none", Radius: "-3 mm"},
+			"inner":         {Policy: "none", Inner: "3 mm"},
+			"skirt":         {Policy: "none", Skirt: "3"},
+		} {
+			_, err := w.Request(r.Train)
+			var wrong *WishError
+			if !errors.As(err, &wrong) || wrong.Part != part {
+				t.Errorf("%s: %v", part, err)
+			}
 		}
 	})
 }
