@@ -71,7 +71,7 @@ func (s *sheet) shaftSets(d *ShaftsDoc) {
 			ratios = append(ratios, fixed(shaft.SpeedRatio, 1))
 		}
 		for _, l := range set.Left {
-			if l.Asked {
+			if l.Asked && (l.Before != 0 || l.After != 0) {
 				left = append(left, fmt.Sprintf("%s %s: %s", num.Digits(l.Order, 3), l.Quantity, shareLeft(l.Before, l.After)))
 			}
 		}
@@ -80,7 +80,7 @@ func (s *sheet) shaftSets(d *ShaftsDoc) {
 			c = cell{text: "yes", style: green}
 		}
 		if len(left) == 0 {
-			left = []string{""}
+			left = []string{"there was nothing to take"}
 		}
 		for j, text := range left { // one line a target
 			row := []cell{{}, {}, {}, {}, {}, {text: text}, {}}

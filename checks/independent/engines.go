@@ -29,6 +29,8 @@ func Engines() []Engine {
 		{"opposed-four", opposedFour(), 610},
 		{"odd-custom", oddCustom(), 420},
 		{"vee-twin-clockwise", veeTwinClockwise(), 640},
+		{"inline-three-found", inlineThreeFound(), 590},
+		{"inline-four-found", inlineFourFound(), 570},
 	}
 }
 

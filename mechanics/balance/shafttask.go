@@ -58,8 +58,7 @@ const (
 //
 // Result: targets order 1 force and moment and order 2 force, removed; ratios ±1, ±2; planes at the
 // first and last throw or cylinder and midway [m]; places beside the crank at ± half of bore and stroke
-// together, three quarters of the stroke below the crank axis, at its height, and as much above; four
-// shafts; counterweights at the outermost ones of the train, else at the outermost throws [m].
+// together, three quarters of the stroke below the crank axis, at its height, and as much above, and right below it; four shafts; counterweights at the outermost ones of the train, else at the outermost throws [m].
 // Source: PRACTICE, room beside the sweep of the webs; the rest is a choice.
 func (s ShaftTask) Filled(t *layout.Train) ShaftTask {
 	if len(s.Targets) == 0 {
@@ -93,6 +92,7 @@ func (s ShaftTask) Filled(t *layout.Train) ShaftTask {
 		for _, z := range []float64{-up, 0, up} {
 			s.Places = append(s.Places, ShaftPlace{beside, z}, ShaftPlace{-beside, z})
 		}
+		s.Places = append(s.Places, ShaftPlace{0, -beside})
 	}
 	if s.MostShafts == 0 {
 		s.MostShafts = 4
