@@ -3,6 +3,7 @@ package report
 import (
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -21,11 +22,18 @@ func TestShaftEditsAreRead(t *testing.T) {
 	task := balance.ShaftTask{Crank: true, Targets: []balance.ShaftTarget{
 		{K: 2, Aim: balance.AimForce}, {K: 2, Aim: balance.AimMoment}, {K: 4, Aim: balance.AimForce}, {K: 4, Aim: balance.AimMoment},
 	}}
+	given := regexp.MustCompile(`(?m)^  counterweights: .*$`)
+	texts := map[string][]byte{}
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
 		}
+		texts[file] = data
+		texts[file+" without counterweights"] = given.ReplaceAll(data, []byte("  counterweights: none"))
+		texts[file+" with two"] = given.ReplaceAll(data, []byte("  counterweights: [{at: -40 mm, angle: 180 deg, unbalance: 3 kg mm}, {at: 40 mm, angle: 190 deg, unbalance: 3 kg mm}]"))
+	}
+	for file, data := range texts {
 		train, _, err := spec.ReadEngine(file, data, spec.Options{})
 		if err != nil {
 			t.Fatal(err)

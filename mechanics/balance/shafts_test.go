@@ -334,6 +334,27 @@ func TestTaskRefused(t *testing.T) {
 	}
 }
 
+// Many places are no burden where only forces and moments are asked for, and refused where they would be.
+func TestManyPlaces(t *testing.T) {
+	train := inlineOf(0, 180, 180, 0)
+	task := ShaftTask{Ratios: []float64{2}, MostShafts: 8}
+	for i := range mostPlaces {
+		task.Places = append(task.Places, ShaftPlace{0.1, 0.01 * float64(i)})
+	}
+	a, err := FindShafts(train, task)
+	if err != nil || a.Smallest >= 0 || len(a.Sets) != 2 {
+		t.Errorf("%v %+v", err, a)
+	}
+	task.Targets = []ShaftTarget{{K: 4, Aim: AimRoll}}
+	if _, err := FindShafts(train, task); err == nil || !strings.Contains(err.Error(), "fewer places") {
+		t.Errorf("4 thousand million sets are not refused: %v", err)
+	}
+	task.Places = append(task.Places, ShaftPlace{})
+	if _, err := FindShafts(train, task); err == nil {
+		t.Error("65 places are not refused")
+	}
+}
+
 // A timing error of one shaft leaves 2 sin(δ/2) of its force.
 func TestPhaseErrorClosedForm(t *testing.T) {
 	train := veeOf(60, 60, 0, 240, 120)

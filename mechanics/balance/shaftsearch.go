@@ -128,7 +128,7 @@ func (f *shaftFinder) ofOrder(i, m int, used []int) trial {
 	}
 	best := f.ofOrder(i, m-1, used)
 	fewer, found := best, false
-	if fewer.unmet > 0 {
+	if fewer.unmet > 0 && (m <= len(o.ratios) || o.wants(AimRoll)) {
 		eachSet(len(candidates), m, func(set []int) {
 			axes := slices.Clone(always)
 			for a, c := range set {

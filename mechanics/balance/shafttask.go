@@ -49,7 +49,7 @@ type ShaftTask struct {
 const (
 	MostShafts    = 8
 	mostPlaces    = 64
-	mostShaftSets = 200_000
+	mostShaftSets = 50_000
 )
 
 // Filled returns the task with the usual choice for what is left empty.
