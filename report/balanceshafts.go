@@ -140,7 +140,7 @@ func (c *ShaftChoice) assume(t *layout.Train) []EstimateDoc {
 	fill(&c.Density, 7850, "density", "kg/m³", "7850 kg/m3", "steel, from memory")
 	fill(&c.BearingRadius, c.Radius, "bearing radius", "m", lengthText(c.Radius), "that of the bars, so that the shaft goes in along its axis")
 	fill(&c.Friction, 0.005, "friction", "1", "0.005", "plain bearing on a full film, 0.002 to 0.01, from memory")
-	fill((*float64)(&c.Timing), float64(num.Degrees(5)), "timing", "rad", "5 deg", "about half a tooth of a small drive; from memory")
+	fill((*float64)(&c.Timing), float64(num.Degrees(5)), "timing", "rad", "5 deg", "a round figure to compare by")
 	return list
 }
 
