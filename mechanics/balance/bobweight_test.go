@@ -58,7 +58,7 @@ func TestBobweightsOfCommonCranks(t *testing.T) {
 		{"vee twin 90", []float64{0}, []float64{-45, 45}, false, false, "50 % leaves none of it"},
 		{"vee twin 60", []float64{0}, []float64{-30, 30}, false, true, "50 % of what 50 % takes"},
 		{"vee eight 90 cross", []float64{0, 90, 270, 180}, []float64{-45, 45}, false, false, "50 % leaves none of it"},
-		{"vee six 90 shared", []float64{0, 240, 120}, []float64{-45, 45}, false, false, "kg mm m of moment"},
+		{"vee six 90 shared", []float64{0, 240, 120}, []float64{-45, 45}, false, false, "kg mm² of moment"},
 		{"vee twelve 60", []float64{0, 120, 240, 240, 120, 0}, []float64{-30, 30}, true, false, "cancel each other"},
 	} {
 		got := card(t, crankOf(c.pins, c.axes), 0.5)

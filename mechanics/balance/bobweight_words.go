@@ -10,7 +10,7 @@ import (
 
 // Words says why the chosen factor is right or not for this crank, from the vector sums of its parts.
 //
-// Result: sentences with amounts per ω² in [kg mm] and [kg mm m], directions in [deg] from upright.
+// Result: sentences with amounts per ω² in [kg mm] and [kg mm²], directions in [deg] from upright.
 // Definition.
 func (c *Card) Words() []string {
 	if c.Needless() {
@@ -75,7 +75,7 @@ func ratio(a, b complex128) float64 {
 
 // amounts writes a force and a moment per ω², whichever there is.
 func amounts(force, moment complex128) string {
-	f, m := num.Digits(1e3*cmplx.Abs(force), 4)+" kg mm", num.Digits(1e3*cmplx.Abs(moment), 4)+" kg mm m of moment"
+	f, m := num.Digits(1e3*cmplx.Abs(force), 4)+" kg mm", num.Digits(1e6*cmplx.Abs(moment), 4)+" kg mm² of moment"
 	switch {
 	case moment == 0:
 		return f

@@ -1,0 +1,147 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"crankwright/mechanics/balance"
+	"crankwright/report"
+	"crankwright/spec"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) bobweightVerb() *cobra.Command {
+	var factor, parts, speed, html, pdf, csv string
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "bobweight FILE",
+		Short: "the bobweights for the balancing machine, as a card, and whether their factor is right",
+		Long: `Bobweight says which ring mass each crankpin carries on the balancing machine: all that turns with the
+pin, and a factor of all that slides. It says from the vectors of this crank what another factor would
+leave, and whether the crank needs bobweights at all.
+
+Without --parts the masses are those of the engine file. A list of weighed parts is a CSV file with the
+columns part, mass (with its unit), count (pieces in each cylinder), kind (rotating or reciprocating) and,
+for a part that one cylinder alone has, cylinder.`,
+		Example: `  crankwright balance bobweight examples/vee-eight-90-cross.engine.yaml
+  crankwright balance bobweight engine.yaml --parts parts.csv --factor '52 %' --pdf card.pdf
+  crankwright balance bobweight engine.yaml --html card.html --csv card.csv --json`,
+		Args:              oneFile,
+		ValidArgsFunction: completeEngines,
+		RunE: a.verb(func(args []string) error {
+			k, err := spec.ParseQuantity[spec.Share](factor)
+			if err != nil {
+				return usagef("--factor: %w", err)
+			}
+			if !(k.SI >= 0 && k.SI <= 1) {
+				return usagef("--factor: %s is not possible; 0 %% to 100 %% of the reciprocating mass can be counted, such as '50 %%'", factor)
+			}
+			ω, err := speedOf(speed)
+			if err != nil {
+				return err
+			}
+			e, err := a.read(args[0], false)
+			if err != nil {
+				return err
+			}
+			if ω == 0 {
+				ω = e.train.Speeds.Rated
+			}
+			list, from := balance.FileParts(e.train), report.PartsFromFile
+			if parts != "" {
+				data, err := a.readData(parts)
+				if err != nil {
+					return err
+				}
+				if list, err = spec.ReadParts(parts, data, e.train); err != nil {
+					return inputError{err}
+				}
+				from = filepath.Base(parts)
+			}
+			card, err := balance.BobweightCard(e.train, list, k.SI)
+			if err != nil {
+				if parts != "" {
+					return inputError{fmt.Errorf("%s: %w", parts, err)}
+				}
+				return inputError{e.src.Placed(err)}
+			}
+			doc := report.Bobweights(e.train, card, ω, from)
+			if err := a.saveCard(doc, html, pdf, csv); err != nil {
+				return err
+			}
+			if asJSON {
+				return a.json(doc)
+			}
+			return a.text(report.BobweightText(doc, a.screen()))
+		}),
+	}
+	f := c.Flags()
+	f.StringVar(&factor, "factor", "50 %", "share of the reciprocating masses that the bobweights carry, such as '50 %'")
+	f.StringVar(&parts, "parts", "", "CSV file with the weighed parts (default: the masses of the engine file)")
+	f.StringVar(&speed, "speed", "", "crank speed of the forces, such as '6000 rpm' (default: the rated speed of the file)")
+	f.StringVar(&html, "html", "", "write the card as a page for printing to this file")
+	f.StringVar(&pdf, "pdf", "", "write the card as an A4 page to this .pdf, .svg or .png file")
+	f.StringVar(&csv, "csv", "", "write the bobweights as comma-separated values to this file")
+	f.BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+// saveCard writes the files of a card that were asked for.
+func (a *app) saveCard(doc report.BobweightDoc, html, pdf, csv string) error {
+	if pdf != "" {
+		write, err := figureFormat(pdf, 2)
+		if err != nil {
+			return err
+		}
+		if err := a.saveFigure(report.BobweightFigure(doc), write, pdf); err != nil {
+			return err
+		}
+	}
+	for _, file := range []struct {
+		path string
+		make func(report.BobweightDoc) ([]byte, error)
+	}{{html, report.BobweightHTML}, {csv, report.BobweightCSV}} {
+		if file.path == "" {
+			continue
+		}
+		data, err := file.make(doc)
+		if err != nil {
+			return err
+		}
+		if err := a.save(file.path, data); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readData reads a file that is no engine; - is standard input.
+func (a *app) readData(path string) ([]byte, error) {
+	in := a.in
+	if path != "-" {
+		f, err := os.Open(filepath.Clean(path))
+		if err != nil {
+			var pe *os.PathError
+			if errors.As(err, &pe) {
+				err = pe.Err
+			}
+			return nil, inputError{fmt.Errorf("%s: cannot be read: %w", path, err)}
+		}
+		defer func() { _ = f.Close() }()
+		in = f
+	} else {
+		if a.stdin {
+			return nil, usagef("standard input (-) can be read only once")
+		}
+		a.stdin = true
+	}
+	data, err := io.ReadAll(io.LimitReader(in, spec.MaxFileSize+1))
+	if err != nil {
+		return nil, inputError{fmt.Errorf("%s: cannot be read: %w", path, err)}
+	}
+	return data, nil
+}
