@@ -94,6 +94,7 @@ func All() []Check {
 	l.furtherFiring()
 	l.trade()
 	l.counterweights()
+	l.balancingShop()
 	return l.checks
 }
 

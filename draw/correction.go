@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"strings"
 
 	"crankwright/mechanics/balance"
 )
@@ -25,9 +26,9 @@ func UnbalanceCorrection(name string, planes [2]balance.Plane, sites []balance.S
 	s.under(name, ", seen from the drive end")
 	s.id += "-" + name
 	s.say("Unbalance of " + name + " in two planes and its correction.")
-	v := correctionView{r0: 84, planes: planes, sites: sites, c: c, used: map[int]balance.Use{}}
-	for _, u := range c.Uses {
-		v.used[u.Site] = u
+	v := correctionView{r0: 84, planes: planes, sites: sites, c: c, used: map[int]balance.Use{}, numbers: map[int]int{}}
+	for i, u := range c.Uses {
+		v.used[u.Site], v.numbers[u.Site] = u, i+1
 	}
 	v.scales()
 	top := s.bottom + 24
@@ -38,6 +39,7 @@ func UnbalanceCorrection(name string, planes [2]balance.Plane, sites []balance.S
 		v.words(s, i, point{centre.x, centre.y + v.r0 + 46})
 	}
 	s.bottom = top + 34 + 2*v.r0 + 46 + 52
+	v.list(s)
 	s.legend([]key{
 		{name: "measured, heavy side", look: pen(against, thick).in(dashed)},
 		{name: "left", look: pen(with, thick)},
@@ -51,13 +53,14 @@ func UnbalanceCorrection(name string, planes [2]balance.Plane, sites []balance.S
 
 // correctionView is what both discs share.
 type correctionView struct {
-	r0     float64
-	planes [2]balance.Plane
-	sites  []balance.Site
-	c      *balance.Correction
-	used   map[int]balance.Use
-	metre  float64 // paper units per metre
-	amount float64 // paper units per kg m
+	r0      float64
+	planes  [2]balance.Plane
+	sites   []balance.Site
+	c       *balance.Correction
+	used    map[int]balance.Use
+	numbers map[int]int // of the used sites, from 1
+	metre   float64     // paper units per metre
+	amount  float64     // paper units per kg m
 }
 
 func (v *correctionView) scales() {
@@ -110,8 +113,8 @@ func (v *correctionView) disc(s *sheet, i int, c point) {
 		arrow(v.c.Left[i], pen(with, thick))
 		g.add(circle{c, 2.5}, solid(ink))
 		for j, site := range v.sites {
-			if u, ok := v.used[j]; ok && v.plane(site) == i {
-				v.name(g, &labels, c, site, u)
+			if _, ok := v.used[j]; ok && v.plane(site) == i {
+				v.number(g, &labels, c, j)
 			}
 		}
 	})
@@ -157,20 +160,34 @@ func (v *correctionView) hole(g *scene, c point, j int) {
 	}
 }
 
-func (v *correctionView) name(g *scene, labels *placer, c point, s balance.Site, u balance.Use) {
+// number sets the number of a site beside its hole.
+func (v *correctionView) number(g *scene, labels *placer, c point, j int) {
+	s := v.sites[j]
 	d := onPaper(1i * s.Angle.Unit())
-	short := digits(1e3*u.Size) + " mm"
-	if s.Kind == balance.PlainMass {
-		short = digits(1e3*u.Size) + " g"
-	}
-	rim := c.plus(d.times(math.Max(v.r0, (s.Radius+s.Diameter/2)*v.metre)))
-	name, full := fitted(s.Name+" "+short, column/4, sizeSmall, false)
-	for _, text := range []string{name, short} {
-		l := label{text: text, size: sizeSmall, align: middle, paint: ink, halo: true, title: full}
-		if labels.try(g, l, outwards(rim, d, l)) {
-			return
+	rim := c.plus(d.times((s.Radius + s.Diameter/4) * v.metre))
+	labels.try(g, label{text: count(v.numbers[j]), size: sizeSmall, bold: true, align: middle, paint: ink, halo: true},
+		outwards(rim, d, label{text: "00", size: sizeSmall, bold: true}))
+}
+
+// list says what is done at the sites that are used, a line each.
+func (v *correctionView) list(s *sheet) {
+	for j, site := range v.sites {
+		u, ok := v.used[j]
+		if !ok {
+			continue
 		}
+		name := strings.TrimSpace(site.Name)
+		if name == "" {
+			name = site.Way()
+		}
+		text := fmt.Sprintf(" %s: %s, at %s", name, sizeWords(site, u), degrees(site.Angle))
+		cut, full := fitted(text, column-2*margin-20, sizeSmall, false)
+		s.bottom += 16
+		s.text(label{at: point{margin + 14, s.bottom}, text: count(v.numbers[j]), size: sizeSmall, bold: true, align: end, paint: ink})
+		s.text(label{at: point{margin + 16, s.bottom}, text: cut, size: sizeSmall, paint: ink, title: full})
+		s.say(strings.TrimSpace(text) + ".")
 	}
+	s.bottom += 6
 }
 
 // sizeWords says what is done at a site.
@@ -200,9 +217,4 @@ func (v *correctionView) words(s *sheet, i int, at point) {
 		s.text(label{at: point{at.x, at.y + 17*float64(k)}, text: text, size: sizeSmall, bold: k == 1, align: middle, paint: ink})
 	}
 	s.say(fmt.Sprintf("Plane %s: %s, %s, %s.", p.Name, lines[0], lines[1], lines[2]))
-	for j, site := range v.sites {
-		if u, ok := v.used[j]; ok && v.plane(site) == i {
-			s.say(fmt.Sprintf("%s at %s: %s.", site.Name, degrees(site.Angle), sizeWords(site, u)))
-		}
-	}
 }

@@ -24,6 +24,7 @@ type BobweightDoc struct {
 	PartsFrom     string       `json:"parts_from" jsonschema_description:"the list of weighed parts, or: engine file"`
 	Parts         []BobPartDoc `json:"parts"`
 	Pins          []BobPinDoc  `json:"pins"`
+	BestPercent   float64      `json:"best_factor_percent" jsonschema_description:"the factor that leaves least turning with the crank"`
 	Needless      bool         `json:"needless" jsonschema_description:"the bobweights cancel each other in force and in moment: the crank needs none on the machine"`
 	SpeedRPM      float64      `json:"speed_rpm,omitempty" jsonschema_description:"speed of the forces below; missing where the file has none"`
 	Takes         FirstDoc     `json:"taken_by_half" jsonschema_description:"what bobweights with 50 % take: it turns with the crank"`
@@ -68,7 +69,7 @@ type FirstDoc struct {
 // from names the list of parts.
 func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) BobweightDoc {
 	d := BobweightDoc{
-		Name: t.Name, FactorPercent: tidy(100 * c.Factor), PartsFrom: from, Needless: c.Needless(), SpeedRPM: rpm(ω),
+		Name: t.Name, FactorPercent: tidy(100 * c.Factor), PartsFrom: from, BestPercent: tidy(100 * c.Best), Needless: c.Needless(), SpeedRPM: rpm(ω),
 		Takes: firstDoc(t, c.Sliding, ω), Left: firstDoc(t, c.Left, ω), LeftAtHalf: firstDoc(t, c.AtHalf, ω),
 		Words: c.Words(), Caution: Caution,
 	}
@@ -157,11 +158,20 @@ func leftLines(d BobweightDoc) []string {
 	if d.SpeedRPM == 0 {
 		return nil
 	}
-	say := func(name string, f FirstDoc) string {
-		return fmt.Sprintf("%s: force %s to %s, moment %s to %s.", name,
-			num.Shown(f.Force.MinorN, "N"), num.Shown(f.Force.MajorN, "N"), num.Shown(f.Moment.MinorNm, "N m"), num.Shown(f.Moment.MajorNm, "N m"))
+	span := func(name, unit string, low, high float64) string {
+		switch {
+		case high == 0:
+			return "no " + name
+		case high-low < 1e-6*high:
+			return name + " of " + num.Shown(high, unit)
+		default:
+			return name + " from " + num.Shown(low, unit) + " to " + num.Shown(high, unit)
+		}
 	}
-	lines := []string{say("Left of the first order with "+percent(d.FactorPercent), d.Left)}
+	say := func(head string, f FirstDoc) string {
+		return head + ": " + span("force", "N", f.Force.MinorN, f.Force.MajorN) + ", " + span("moment", "N m", f.Moment.MinorNm, f.Moment.MajorNm) + "."
+	}
+	lines := []string{say("Left of the first order with "+percent(d.FactorPercent)+" at "+num.Digits(d.SpeedRPM, 5)+" rpm", d.Left)}
 	if d.FactorPercent != 50 {
 		lines = append(lines, say("Left with 50 %", d.LeftAtHalf))
 	}

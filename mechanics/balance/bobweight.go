@@ -121,6 +121,10 @@ type Card struct {
 	Left    First // of the engine whose crank was balanced with these bobweights
 	AtHalf  First // the same for a factor of ½
 
+	// Best is the factor of least force turning with the crank, or of least moment where the sliding masses
+	// of all pins cancel in force [1]: ½ for central cylinders; ½ also where both cancel.
+	Best float64
+
 	force, moment float64 // sums of magnitudes of Sliding: what counts as nothing is measured by them
 }
 
@@ -183,7 +187,20 @@ func BobweightCard(t *layout.Train, parts []Part, k float64) (*Card, error) {
 	for _, f := range []*First{&c.Bob, &c.Sliding, &c.Left, &c.AtHalf} {
 		c.dropRounding(f)
 	}
+	c.Best = c.best()
 	return c, nil
+}
+
+// best returns the factor of least forward part: W⁺(k) = W⁺(½) + (1 − 2k) S, S the forward sum that ½ takes.
+func (c *Card) best() float64 {
+	s, rest := c.Sliding.With, c.AtHalf.With
+	if s == 0 {
+		s, rest = c.Sliding.MomentWith, c.AtHalf.MomentWith
+	}
+	if s == 0 || rest == 0 {
+		return 0.5
+	}
+	return math.Max(0, math.Min(1, 0.5+real(rest/s)/2))
 }
 
 // cylinderMasses adds up the list of parts by cylinder.

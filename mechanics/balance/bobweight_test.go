@@ -153,6 +153,10 @@ func TestCardAgreesWithTheEngine(t *testing.T) {
 	if c.AtHalf.With == 0 {
 		t.Error("an offset leaves nothing at 50 %")
 	}
+	if least := card(t, e, c.Best); cmplx.Abs(least.Left.With) > cmplx.Abs(card(t, e, c.Best+0.01).Left.With) ||
+		cmplx.Abs(least.Left.With) > cmplx.Abs(card(t, e, c.Best-0.01).Left.With) {
+		t.Errorf("%g is not the factor of least force", c.Best)
+	}
 	for i, b := range c.Bobs { // what the shop leaves on the crank
 		th := e.Throws[i]
 		e.Counterweights = append(e.Counterweights, layout.Unbalance{At: th.At, Angle: th.Angle + num.Turn/2, Amount: th.Unbalance + b.Mass*th.Radius})

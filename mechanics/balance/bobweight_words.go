@@ -23,7 +23,7 @@ func (c *Card) Words() []string {
 	}
 	if c.AtHalf.With != 0 || c.AtHalf.MomentWith != 0 {
 		out = append(out, "Offset cylinders or linked rods do not move as on a plain crank, and 50 % still leaves "+
-			amounts(c.AtHalf.With, c.AtHalf.MomentWith)+" turning with the crank.")
+			amounts(c.AtHalf.With, c.AtHalf.MomentWith)+" turning with the crank; "+num.Digits(100*c.Best, 4)+" % leaves least.")
 	}
 	switch over := c.Factor - 0.5; {
 	case math.Abs(over) < 1e-9:
@@ -31,12 +31,12 @@ func (c *Card) Words() []string {
 			out = append(out, "With the chosen 50 % nothing that turns with the crank is left.")
 		}
 	default:
-		much := "too much"
+		much := "more"
 		if over < 0 {
-			much = "too little"
+			much = "less"
 		}
-		out = append(out, fmt.Sprintf("The chosen %s %% is %s by %s %% of the sliding masses: %s that turns with the crank is left.",
-			num.Digits(100*c.Factor, 4), much, num.Digits(100*math.Abs(over), 4), amounts(c.Left.With, c.Left.MomentWith)))
+		out = append(out, fmt.Sprintf("The chosen %s %% counts %s %% %s of the sliding masses: %s that turns with the crank is left.",
+			num.Digits(100*c.Factor, 4), num.Digits(100*math.Abs(over), 4), much, amounts(c.Left.With, c.Left.MomentWith)))
 	}
 	return append(out, c.againstWords()...)
 }
@@ -47,6 +47,9 @@ func (c *Card) againstWords() []string {
 	if f.Against == 0 && f.MomentAgainst == 0 {
 		if c.Needless() {
 			return []string{"Nothing of the first order is left either way."}
+		}
+		if c.AtHalf.With != 0 || c.AtHalf.MomentWith != 0 {
+			return []string{"Nothing turns against the crank in first order."}
 		}
 		return []string{"Nothing turns against the crank in first order, so 50 % leaves none of it, and any other factor leaves some."}
 	}
@@ -61,8 +64,8 @@ func (c *Card) againstWords() []string {
 		return out
 	}
 	along := num.EllipseOf(c.Sliding.With, f.Against).Axis
-	out = append(out, fmt.Sprintf("So the factor is a choice of direction: at 50 %% the largest force is smallest, a vector of constant length; less makes the engine shake more %s, more makes it shake more %s.",
-		lineWords(along), lineWords(along+num.Turn/4)))
+	out = append(out, fmt.Sprintf("So the factor is a choice of direction: at %s %% the largest force is smallest; less makes the engine shake more %s, more makes it shake more %s.",
+		num.Digits(100*c.Best, 4), lineWords(along), lineWords(along+num.Turn/4)))
 	return out
 }
 
