@@ -35,7 +35,8 @@ func UnbalanceCorrection(name string, planes [2]balance.Plane, sites []balance.S
 	for i, p := range planes {
 		centre := point{column/4 + float64(i)*column/2, top + 34 + v.r0}
 		v.disc(s, i, centre)
-		s.text(label{at: point{centre.x, top}, text: "Plane " + p.Name, size: sizeText, bold: true, align: middle, paint: ink})
+		heading, full := fitted("Plane "+p.Name, column/2-2*margin, sizeText, true)
+		s.text(label{at: point{centre.x, top}, text: heading, size: sizeText, bold: true, align: middle, paint: ink, title: full})
 		v.words(s, i, point{centre.x, centre.y + v.r0 + 46})
 	}
 	s.bottom = top + 34 + 2*v.r0 + 46 + 52

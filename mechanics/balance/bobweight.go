@@ -228,16 +228,13 @@ func cylinderMasses(t *layout.Train, parts []Part) (turning, sliding []float64, 
 		}
 	}
 	for i := range t.Cylinders {
-		kind := ""
-		switch {
-		case turning[i] == 0:
-			kind = Rotating.String()
-		case sliding[i] == 0:
-			kind = Reciprocating.String()
-		default:
-			continue
+		missing := Rotating
+		if turning[i] > 0 {
+			missing = Reciprocating
 		}
-		return nil, nil, fmt.Errorf("cylinder %s has no %s part; give at least one of each kind for every cylinder", t.Cylinders[i].Name, kind)
+		if turning[i] == 0 || sliding[i] == 0 {
+			return nil, nil, fmt.Errorf("cylinder %s has no %s part; give at least one of each kind for every cylinder", t.Cylinders[i].Name, missing)
+		}
 	}
 	return turning, sliding, nil
 }

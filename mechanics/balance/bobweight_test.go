@@ -89,8 +89,12 @@ func TestBackwardRestOfASharedPinVee(t *testing.T) {
 func TestWeighedPartsAddUp(t *testing.T) {
 	e := crankOf([]float64{0, 90, 270, 180}, []float64{-45, 45})
 	parts := []Part{
-		{"big end", 0.35, 1, Rotating, 0}, {"shell", 0.02, 2, Rotating, 0}, {"oil", 0.005, 1, Rotating, 0},
-		{"small end", 0.15, 1, Reciprocating, 0}, {"piston", 0.3, 1, Reciprocating, 0}, {"lock", 0.001, 2, Reciprocating, 0},
+		{"big end", 0.35, 1, Rotating, 0},
+		{"shell", 0.02, 2, Rotating, 0},
+		{"oil", 0.005, 1, Rotating, 0},
+		{"small end", 0.15, 1, Reciprocating, 0},
+		{"piston", 0.3, 1, Reciprocating, 0},
+		{"lock", 0.001, 2, Reciprocating, 0},
 		{"sensor target", 0.1, 1, Reciprocating, 3},
 	}
 	c, err := BobweightCard(e, parts, 0.52)
@@ -182,7 +186,10 @@ func TestImpossibleCards(t *testing.T) {
 		parts []Part
 		k     float64
 	}{
-		{good, -0.1}, {good, 1.1}, {good, math.NaN()}, {nil, 0.5},
+		{good, -0.1},
+		{good, 1.1},
+		{good, math.NaN()},
+		{nil, 0.5},
 		{[]Part{{"a", 1, 1, Rotating, 0}}, 0.5},
 		{[]Part{{"a", 1, 1, Reciprocating, 0}}, 0.5},
 		{append([]Part{{"a", -1, 1, Rotating, 0}}, good...), 0.5},
