@@ -4,12 +4,16 @@ import (
 	"bytes"
 	"encoding/json"
 	"math"
+	"math/cmplx"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"crankwright/mechanics/balance"
+	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 	"crankwright/report"
 	"crankwright/spec"
 )
@@ -94,6 +98,61 @@ func TestClockwiseCard(t *testing.T) {
 	}
 	if a.Left.Moment.WithNm[0] != b.Left.Moment.WithNm[0] || a.Left.Moment.WithNm[1] != -b.Left.Moment.WithNm[1] {
 		t.Errorf("%v is not the mirror of %v", a.Left.Moment.WithNm, b.Left.Moment.WithNm)
+	}
+}
+
+// The edits of a card, applied to the file, make the engine shake as the card says.
+func TestCardEditsGiveWhatTheCardSays(t *testing.T) {
+	files, err := filepath.Glob("../examples/*.engine.yaml")
+	if err != nil || len(files) < 20 {
+		t.Fatal(files, err)
+	}
+	more, err := filepath.Glob("testdata/engines/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range append(files, more...) {
+		train, _, err := spec.ReadEngineFile(file, spec.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		c, err := balance.BobweightCard(train, balance.FileParts(train), 0.6)
+		if err != nil {
+			t.Fatal(file, err)
+		}
+		d := report.Bobweights(train, c, 100, report.PartsFromFile)
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var changes []spec.Change
+		for i := range d.Edits {
+			changes = append(changes, spec.Change{Path: d.Edits[i].Path, Text: &d.Edits[i].Text})
+		}
+		out, err := spec.Edit(data, changes)
+		if err != nil {
+			t.Fatal(file, err)
+		}
+		again, _, err := spec.ReadEngine(file, out, spec.Options{})
+		if err != nil {
+			t.Fatal(file, err)
+		}
+		again.Shafts = nil // the card leaves balance shafts out
+		var s inertia.Solver
+		b, err := s.Solve(nil, again, inertia.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range []struct {
+			orbit num.Orbit
+			with  report.Complex
+			back  report.Complex
+		}{{b.Force, d.Left.Force.WithN, d.Left.Force.AgainstN}, {b.Moment, d.Left.Moment.WithNm, d.Left.Moment.AgainstNm}} {
+			w, a := q.orbit.Order(2)
+			if cmplx.Abs(w*1e4-complex(q.with[0], q.with[1])) > 1e-4 || cmplx.Abs(a*1e4-complex(q.back[0], q.back[1])) > 1e-4 {
+				t.Errorf("%s: %v %v, the card says %v %v", file, w*1e4, a*1e4, q.with, q.back)
+			}
+		}
 	}
 }
 

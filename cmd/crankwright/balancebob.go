@@ -16,7 +16,7 @@ import (
 
 func (a *app) bobweightVerb() *cobra.Command {
 	var factor, parts, speed, html, pdf, csv string
-	var asJSON bool
+	var asJSON, write bool
 	c := &cobra.Command{
 		Use:   "bobweight FILE",
 		Short: "the bobweights for the balancing machine, as a card, and whether their factor is right",
@@ -26,7 +26,10 @@ leave, and whether the crank needs bobweights at all.
 
 Without --parts the masses are those of the engine file. A list of weighed parts is a CSV file with the
 columns part, mass (with its unit), count (pieces in each cylinder), kind (rotating or reciprocating) and,
-for a part that one cylinder alone has, cylinder.`,
+for a part that one cylinder alone has, cylinder.
+
+--write gives the crank in FILE the counterweights that the balancing machine leaves on it, one opposite
+each pin.`,
 		Example: `  crankwright balance bobweight examples/vee-eight-90-cross.engine.yaml
   crankwright balance bobweight engine.yaml --parts parts.csv --factor '52 %' --pdf card.pdf
   crankwright balance bobweight engine.yaml --html card.html --csv card.csv --json`,
@@ -43,6 +46,9 @@ for a part that one cylinder alone has, cylinder.`,
 			ω, err := speedOf(speed)
 			if err != nil {
 				return err
+			}
+			if write && args[0] == "-" {
+				return usagef("--write changes a file; standard input (-) is none")
 			}
 			e, err := a.read(args[0], false)
 			if err != nil {
@@ -73,6 +79,11 @@ for a part that one cylinder alone has, cylinder.`,
 			if err := a.saveCard(doc, html, pdf, csv); err != nil {
 				return err
 			}
+			if write {
+				if err := a.writeEdits(args[0], doc.Edits); err != nil {
+					return err
+				}
+			}
 			if asJSON {
 				return a.json(doc)
 			}
@@ -86,6 +97,7 @@ for a part that one cylinder alone has, cylinder.`,
 	f.StringVar(&html, "html", "", "write the card as a page for printing to this file")
 	f.StringVar(&pdf, "pdf", "", "write the card as an A4 page to this .pdf, .svg or .png file")
 	f.StringVar(&csv, "csv", "", "write the bobweights as comma-separated values to this file")
+	f.BoolVar(&write, "write", false, "write the counterweights that the shop leaves on the crank into FILE")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }
@@ -117,6 +129,29 @@ func (a *app) saveCard(doc report.BobweightDoc, html, pdf, csv string) error {
 		}
 	}
 	return nil
+}
+
+// writeEdits makes the changes of a card in the engine file, where the file then still holds an engine.
+func (a *app) writeEdits(file string, edits []report.BobEditDoc) error {
+	data, err := a.readData(file)
+	if err != nil {
+		return err
+	}
+	changes := make([]spec.Change, len(edits))
+	for i := range edits {
+		changes[i] = spec.Change{Path: edits[i].Path, Text: &edits[i].Text}
+	}
+	out, err := spec.Edit(data, changes)
+	if err != nil {
+		return inputError{fmt.Errorf("%s: %w", file, err)}
+	}
+	if _, _, err := spec.ReadEngine(file, out, spec.Options{}); err != nil {
+		return inputError{err}
+	}
+	for _, e := range edits {
+		a.note("%s: %s set", file, e.Path)
+	}
+	return a.save(file, out)
 }
 
 // readData reads a file that is no engine; - is standard input.

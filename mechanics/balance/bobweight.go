@@ -287,3 +287,24 @@ func (c *Card) dropRounding(f *First) {
 func (c *Card) Needless() bool {
 	return c.Bob.With == 0 && c.Bob.MomentWith == 0 && c.Sliding.With == 0 && c.Sliding.MomentWith == 0
 }
+
+// Counterweights returns the masses that the balancing machine leaves on a crank with the bobweights of a
+// card, as if each throw were balanced by itself: one mass opposite each pin.
+//
+//	U = U_throw + m_bob r
+//
+// with
+//   - t: the train of the card
+//
+// Result [kg m], ready to be the train's counterweights. In force and moment about any point it is what
+// masses in two planes do. Source: DEFINITION, crank and bobweights together have no unbalance.
+func (c *Card) Counterweights(t *layout.Train) []layout.Unbalance {
+	var out []layout.Unbalance
+	for _, b := range c.Bobs {
+		th := t.Throws[b.Throw]
+		if u := th.Unbalance + b.Mass*th.Radius; u > 0 {
+			out = append(out, layout.Unbalance{At: th.At, Angle: (th.Angle + num.Turn/2).Wrap(num.Turn), Amount: u, Throw: 1 + b.Throw})
+		}
+	}
+	return out
+}

@@ -161,10 +161,7 @@ func TestCardAgreesWithTheEngine(t *testing.T) {
 		cmplx.Abs(least.Left.With) > cmplx.Abs(card(t, e, c.Best-0.01).Left.With) {
 		t.Errorf("%g is not the factor of least force", c.Best)
 	}
-	for i, b := range c.Bobs { // what the shop leaves on the crank
-		th := e.Throws[i]
-		e.Counterweights = append(e.Counterweights, layout.Unbalance{At: th.At, Angle: th.Angle + num.Turn/2, Amount: th.Unbalance + b.Mass*th.Radius})
-	}
+	e.Counterweights = c.Counterweights(e)
 	var s inertia.Solver
 	b, err := s.Solve(nil, e, inertia.Options{})
 	if err != nil {

@@ -60,6 +60,11 @@ func (c *Card) againstWords() []string {
 		line += fmt.Sprintf(" (in moment %s %% of what 50 %% takes)", num.Digits(100*share, 4))
 	}
 	out := []string{line + "; only a shaft that turns against the crank takes it."}
+	if c.Sliding.With == 0 && c.Sliding.MomentWith != 0 && f.MomentAgainst != 0 {
+		about := num.EllipseOf(c.Sliding.MomentWith, f.MomentAgainst).Axis
+		out = append(out, fmt.Sprintf("So the factor is a choice of direction: at %s %% the largest moment is smallest; less makes the engine %s, more makes it %s.",
+			num.Digits(100*c.Best, 4), coupleWords(about), coupleWords(about+num.Turn/4)))
+	}
 	if c.Sliding.With == 0 || f.Against == 0 {
 		return out
 	}
@@ -88,6 +93,18 @@ func amounts(force, moment complex128) string {
 	return f + " and " + m
 }
 
+// coupleWords says what a moment about an axis, given from +y about +x, does to the engine.
+func coupleWords(axis num.Angle) string {
+	switch from := math.Round(axis.Wrap(num.Turn/2).Deg()*10) / 10; from {
+	case 0, 180:
+		return "pitch more"
+	case 90:
+		return "yaw more"
+	default:
+		return "rock more about an axis " + num.Digits(from, 4) + "° from y"
+	}
+}
+
 // lineWords names a direction given from +y about +x.
 func lineWords(axis num.Angle) string {
 	up := math.Round((axis-num.Turn/4).Wrap(num.Turn/2).Deg()*10) / 10 // from upright, in the sense of the file
@@ -98,7 +115,7 @@ func lineWords(axis num.Angle) string {
 		return "from side to side"
 	}
 	if up > 90 {
-		up -= 180
+		return "along −" + num.Digits(180-up, 4) + "° from upright"
 	}
 	return "along " + num.Digits(up, 4) + "° from upright"
 }
