@@ -12,7 +12,6 @@ import (
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
-	"crankwright/spec"
 )
 
 //go:embed card.gohtml
@@ -33,7 +32,7 @@ type BobweightDoc struct {
 	LeftAtHalf    FirstDoc     `json:"left_at_half" jsonschema_description:"first order left with 50 %"`
 	Words         []string     `json:"words" jsonschema_description:"why the factor is right or not for this crank"`
 	Assumptions   []string     `json:"assumptions"`
-	Edits         []BobEditDoc `json:"edits" jsonschema_description:"changes of the engine file that give the crank the counterweights which the balancing machine leaves on it"`
+	Edits         []EditDoc    `json:"edits" jsonschema_description:"changes of the engine file that give the crank the counterweights which the balancing machine leaves on it"`
 	Caution       string       `json:"caution"`
 }
 
@@ -55,12 +54,6 @@ type BobPinDoc struct {
 	ReciprocatingG float64  `json:"reciprocating_g"`
 	BobweightG     float64  `json:"bobweight_g"`
 	LinkedRod      bool     `json:"linked_rod"`
-}
-
-// BobEditDoc is a change of one key of the engine file: what spec.Change takes.
-type BobEditDoc struct {
-	Path string `json:"path"`
-	Text string `json:"text" jsonschema_description:"the value in file syntax, with units"`
 }
 
 // FirstDoc is a shaking of the first order, as amounts per ω² and as ellipses at the speed.
@@ -119,19 +112,8 @@ func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) Bobwe
 	if linked {
 		d.Assumptions = append(d.Assumptions, "The big end of a linked rod counts as if it sat on the crankpin; what its true motion changes is in what is left.")
 	}
-	d.Edits = []BobEditDoc{{"crank.counterweights", counterweightsText(t, c.Counterweights(t))}}
+	d.Edits = []EditDoc{{"crank.counterweights", counterweightsText(t, c.Counterweights(t))}}
 	return d
-}
-
-// counterweightsText writes masses on the crank in the syntax of an engine file.
-func counterweightsText(t *layout.Train, list []layout.Unbalance) string {
-	items := make([]string, len(list))
-	for i, u := range list {
-		items[i] = fmt.Sprintf("{at: %s, angle: %s, unbalance: %s, throw: %s}",
-			spec.Quantity[spec.Length]{SI: u.At}, spec.Quantity[spec.Angle]{SI: float64(u.Angle)},
-			spec.Quantity[spec.Moment]{SI: u.Amount}, strconv.Quote(t.Throws[u.Throw-1].Name))
-	}
-	return "[" + strings.Join(items, ", ") + "]"
 }
 
 // PartsFromFile is what BobweightDoc.PartsFrom says where no list of parts was given.

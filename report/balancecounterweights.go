@@ -5,7 +5,6 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
-	"strings"
 
 	"crankwright/analysis"
 	"crankwright/mechanics/balance"
@@ -29,9 +28,9 @@ type CounterweightsDoc struct {
 	Before CounterweightState `json:"before" jsonschema_description:"with the counterweights that the engine has"`
 	After  CounterweightState `json:"after" jsonschema_description:"with the counterweights proposed here"`
 
-	Remains []string            `json:"remains" jsonschema_description:"what is left, why nothing on the crank can take it, and what would"`
-	Edits   []CounterweightEdit `json:"edits" jsonschema_description:"changes of the engine file that put these counterweights on its crank"`
-	Caution string              `json:"caution"`
+	Remains []string  `json:"remains" jsonschema_description:"what is left, why nothing on the crank can take it, and what would"`
+	Edits   []EditDoc `json:"edits" jsonschema_description:"changes of the engine file that put these counterweights on its crank"`
+	Caution string    `json:"caution"`
 }
 
 // CounterweightWeb is one web with its counterweight.
@@ -100,12 +99,6 @@ type CounterweightState struct {
 	Weights      int       `json:"counterweights" jsonschema_description:"number of counterweights"`
 }
 
-// CounterweightEdit is one change of an engine file.
-type CounterweightEdit struct {
-	Path string `json:"path" jsonschema_description:"key of the engine file"`
-	Text string `json:"text" jsonschema_description:"its new value, as the file writes it"`
-}
-
 // Counterweights plans the counterweights of an engine and says what they do at the speed of its result.
 // An error says what is wrong with the request.
 func Counterweights(before *analysis.Result, q balance.Request) (*CounterweightsDoc, error) {
@@ -127,7 +120,7 @@ func counterweightsDoc(before, after *analysis.Result, p *balance.Plan) *Counter
 	d := &CounterweightsDoc{
 		Name: t.Name, SpeedRPM: rpm(before.Speed), Policy: string(p.Policy), ReferenceMM: millimetres(before.Balance.Reference),
 		Webs: []CounterweightWeb{}, Before: counterweightState(before), After: counterweightState(after),
-		Remains: balance.Remains(after.Train, after.Balance, after.Speed), Edits: []CounterweightEdit{{"crank.counterweights", counterweightsText(t, p)}},
+		Remains: balance.Remains(after.Train, after.Balance, after.Speed), Edits: []EditDoc{{"crank.counterweights", planText(t, p)}},
 		Caution: Caution,
 	}
 	for j, w := range p.Webs {
@@ -211,24 +204,11 @@ func counterweightState(r *analysis.Result) CounterweightState {
 	return s
 }
 
-// counterweightsText writes counterweights as the value of crank.counterweights. One balance factor stays a
-// factor, so that it follows the masses of the file. Nine digits keep the others readable and leave of a
-// cancelled force less than anyone measures.
-func counterweightsText(t *layout.Train, p *balance.Plan) string {
+// planText writes the counterweights of a plan as the value of crank.counterweights. One balance factor stays
+// a factor, so that it follows the masses of the file.
+func planText(t *layout.Train, p *balance.Plan) string {
 	if p.Policy == balance.ByFactor {
 		return fmt.Sprintf("{balance_factor: %s %%}", num.Digits(100*p.Factors[0], 12))
 	}
-	if len(p.Counterweights) == 0 {
-		return "none"
-	}
-	var out []string
-	for _, c := range p.Counterweights {
-		throw := ""
-		if c.Throw > 0 {
-			throw = ", throw: " + fileName(t.Throws[c.Throw-1].Name)
-		}
-		out = append(out, fmt.Sprintf("{at: %s mm, angle: %s deg, unbalance: %s kg mm%s}",
-			num.Digits(1e3*c.At, 9), num.Digits(deg(c.Angle), 10), num.Digits(1e3*c.Amount, 9), throw))
-	}
-	return "[" + strings.Join(out, ", ") + "]"
+	return counterweightsText(t, p.Counterweights)
 }

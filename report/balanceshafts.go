@@ -27,7 +27,7 @@ type ShaftsDoc struct {
 	Sets     []ShaftSetDoc   `json:"sets" jsonschema_description:"the best set with each number of shafts, up to the smallest that meets all targets"`
 	Smallest int             `json:"smallest" jsonschema_description:"index in sets of the smallest that meets all targets; -1: none does"`
 	Needs    []string        `json:"needs" jsonschema_description:"where none does: each of these would do"`
-	Edits    []ShaftEditDoc  `json:"edits" jsonschema_description:"changes of the engine file that put the smallest set in"`
+	Edits    []EditDoc       `json:"edits" jsonschema_description:"changes of the engine file that put the smallest set in"`
 	Assumed  []EstimateDoc   `json:"assumed" jsonschema_description:"what nobody gave and how it was chosen"`
 	Notes    []string        `json:"notes"`
 	Caution  string          `json:"caution"`
@@ -37,12 +37,6 @@ type ShaftsDoc struct {
 type ShaftPlaceDoc struct {
 	YMM float64 `json:"y_mm"`
 	ZMM float64 `json:"z_mm"`
-}
-
-// ShaftEditDoc is a change of an engine file, as spec.Edit takes it.
-type ShaftEditDoc struct {
-	Path string `json:"path"`
-	Text string `json:"text"`
 }
 
 // ShaftSetDoc is one set of shafts.
@@ -158,7 +152,7 @@ func NewShaftsDoc(t *layout.Train, a *balance.ShaftAnswer, c ShaftChoice) (*Shaf
 	}
 	d := &ShaftsDoc{
 		Name: t.Name, SpeedRPM: rpm(c.Speed), Ratios: a.Task.Ratios, Most: a.Task.MostShafts, Crank: a.Task.Crank,
-		Smallest: a.Smallest, Needs: append([]string{}, a.Needs...), Edits: []ShaftEditDoc{}, Notes: []string{}, Caution: Caution,
+		Smallest: a.Smallest, Needs: append([]string{}, a.Needs...), Edits: []EditDoc{}, Notes: []string{}, Caution: Caution,
 	}
 	d.Assumed = append([]EstimateDoc{}, c.assume(t)...)
 	for _, p := range a.Task.Places {
@@ -299,7 +293,7 @@ func (d *ShaftsDoc) edits(t *layout.Train, stay []layout.Shaft, s balance.ShaftS
 		if list == nil {
 			text = "none"
 		}
-		d.Edits = append(d.Edits, ShaftEditDoc{"crank.counterweights", text})
+		d.Edits = append(d.Edits, EditDoc{"crank.counterweights", text})
 	}
 	if len(s.Shafts) > 0 || len(t.Shafts) > len(stay) {
 		var list []string
@@ -311,7 +305,7 @@ func (d *ShaftsDoc) edits(t *layout.Train, stay []layout.Shaft, s balance.ShaftS
 			list = append(list, fmt.Sprintf("{speed_ratio: %g, y: %s, z: %s, masses: [%s]}",
 				shaft.SpeedRatio, lengthText(shaft.Y), lengthText(shaft.Z), strings.Join(masses, ", ")))
 		}
-		d.Edits = append(d.Edits, ShaftEditDoc{"balance_shafts", "[" + strings.Join(list, ", ") + "]"})
+		d.Edits = append(d.Edits, EditDoc{"balance_shafts", "[" + strings.Join(list, ", ") + "]"})
 	}
 }
 

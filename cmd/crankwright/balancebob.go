@@ -132,7 +132,7 @@ func (a *app) saveCard(doc report.BobweightDoc, html, pdf, csv string) error {
 }
 
 // writeEdits makes the changes of a card in the engine file, where the file then still holds an engine.
-func (a *app) writeEdits(file string, edits []report.BobEditDoc) error {
+func (a *app) writeEdits(file string, edits []report.EditDoc) error {
 	data, err := a.readData(file)
 	if err != nil {
 		return err

@@ -101,7 +101,7 @@ then keeps to what fits. The counterweights of the file are replaced; --write pu
 }
 
 // writeCounterweights makes the changes in the engine file.
-func (a *app) writeCounterweights(path string, edits []report.CounterweightEdit) error {
+func (a *app) writeCounterweights(path string, edits []report.EditDoc) error {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return fmt.Errorf("%s: cannot be read: %w", path, err)

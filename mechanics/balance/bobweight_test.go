@@ -14,8 +14,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// crankOf returns a train of equal cylinders on the pins [deg], one cylinder on each pin for every axis [deg].
-func crankOf(pins, axes []float64) *layout.Train {
+// equalCrank returns a train of equal cylinders on the pins [deg], one cylinder on each pin for every axis [deg].
+func equalCrank(pins, axes []float64) *layout.Train {
 	t := &layout.Train{Name: "test", Bore: 0.08}
 	for i, p := range pins {
 		x := 0.1 * (float64(i) - float64(len(pins)-1)/2)
@@ -61,7 +61,7 @@ func TestBobweightsOfCommonCranks(t *testing.T) {
 		{"vee six 90 shared", []float64{0, 240, 120}, []float64{-45, 45}, false, false, "kg mm² of moment"},
 		{"vee twelve 60", []float64{0, 120, 240, 240, 120, 0}, []float64{-30, 30}, true, false, "cancel each other"},
 	} {
-		got := card(t, crankOf(c.pins, c.axes), 0.5)
+		got := card(t, equalCrank(c.pins, c.axes), 0.5)
 		if got.Needless() != c.needless {
 			t.Errorf("%s: needless %v", c.name, got.Needless())
 		}
@@ -79,7 +79,7 @@ func TestBobweightsOfCommonCranks(t *testing.T) {
 
 func TestBackwardRestOfASharedPinVee(t *testing.T) {
 	for _, v := range []float64{30, 45, 60, 72, 90, 120, 180} {
-		c := card(t, crankOf([]float64{0}, []float64{-v / 2, v / 2}), 0.5)
+		c := card(t, equalCrank([]float64{0}, []float64{-v / 2, v / 2}), 0.5)
 		if got, want := ratio(c.Left.Against, c.Sliding.With), math.Abs(math.Cos(v*math.Pi/180)); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%g°: %g, want |cos V| = %g", v, got, want)
 		}
@@ -87,7 +87,7 @@ func TestBackwardRestOfASharedPinVee(t *testing.T) {
 }
 
 func TestWeighedPartsAddUp(t *testing.T) {
-	e := crankOf([]float64{0, 90, 270, 180}, []float64{-45, 45})
+	e := equalCrank([]float64{0, 90, 270, 180}, []float64{-45, 45})
 	parts := []Part{
 		{"big end", 0.35, 1, Rotating, 0},
 		{"shell", 0.02, 2, Rotating, 0},
@@ -116,7 +116,7 @@ func TestBobweightIdentity(t *testing.T) {
 		pins := rapid.SliceOfN(rapid.Float64Range(0, 360), 1, 5).Draw(t, "pins")
 		axes := rapid.SliceOfNDistinct(rapid.Float64Range(-90, 90), 1, 3, func(v float64) int { return int(v) }).Draw(t, "axes")
 		k := rapid.Float64Range(0, 1).Draw(t, "k")
-		e := crankOf(pins, axes)
+		e := equalCrank(pins, axes)
 		e.Bore = 0 // banks may overlap: the identity does not care
 		c, err := BobweightCard(e, FileParts(e), k)
 		if err != nil {
@@ -149,7 +149,7 @@ func TestBobweightIdentity(t *testing.T) {
 
 // The engine itself, its crank balanced with the bobweights of its own masses, shakes as the card says.
 func TestCardAgreesWithTheEngine(t *testing.T) {
-	e := crankOf([]float64{0, 90}, []float64{-30, 30})
+	e := equalCrank([]float64{0, 90}, []float64{-30, 30})
 	for i := range e.Cylinders {
 		e.Cylinders[i].Offset = 0.004
 	}
@@ -177,7 +177,7 @@ func TestCardAgreesWithTheEngine(t *testing.T) {
 }
 
 func TestImpossibleCards(t *testing.T) {
-	e := crankOf([]float64{0}, []float64{0})
+	e := equalCrank([]float64{0}, []float64{0})
 	good := FileParts(e)
 	for _, c := range []struct {
 		parts []Part
@@ -207,7 +207,7 @@ func TestImpossibleCards(t *testing.T) {
 }
 
 func BenchmarkBobweightCardVeeEight(b *testing.B) {
-	e := crankOf([]float64{0, 90, 270, 180}, []float64{-45, 45})
+	e := equalCrank([]float64{0, 90, 270, 180}, []float64{-45, 45})
 	parts := FileParts(e)
 	b.ReportAllocs()
 	for b.Loop() {
