@@ -1,6 +1,7 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"math/cmplx"
 	"strings"
@@ -26,6 +27,7 @@ type GradeDoc struct {
 	EccentricityUm float64         `json:"eccentricity_um" jsonschema_description:"permissible distance of the centre of gravity from the axis, also g mm for each kg"`
 	UnbalanceGmm   float64         `json:"unbalance_gmm" jsonschema_description:"permissible for the whole rotor"`
 	Planes         []GradePlaneDoc `json:"planes,omitempty"`
+	Found          *ResidualDoc    `json:"found,omitempty" jsonschema_description:"what was found on the whole rotor"`
 	Limited        bool            `json:"limited,omitempty" jsonschema_description:"the split met a bound of the standard: each plane between 0.3 and 0.7 of the whole"`
 	Grades         []GradeRowDoc   `json:"grades" jsonschema_description:"all grades for this mass and speed"`
 	Caution        string          `json:"caution"`
@@ -35,6 +37,15 @@ type GradeDoc struct {
 type GradePlaneDoc struct {
 	DistanceMM     float64 `json:"distance_mm" jsonschema_description:"of the centre of gravity from the plane"`
 	PermissibleGmm float64 `json:"permissible_gmm"`
+
+	Found *ResidualDoc `json:"found,omitempty" jsonschema_description:"what was found in the plane"`
+}
+
+// ResidualDoc is an unbalance that was found, held against what may stay.
+type ResidualDoc struct {
+	FoundGmm     float64 `json:"found_gmm"`
+	Within       bool    `json:"within"`
+	SharePercent float64 `json:"share_percent" jsonschema_description:"of the permissible unbalance that is used up"`
 }
 
 // GradeRowDoc is one grade of the table.
@@ -46,8 +57,9 @@ type GradeRowDoc struct {
 }
 
 // ResidualUnbalance works out what a grade allows a rotor of a mass [kg] at its highest speed ω [rad/s].
-// distances are those of the centre of gravity from two tolerance planes [m], or none.
-func ResidualUnbalance(grade balance.Grade, mass, ω float64, distances []float64) (GradeDoc, error) {
+// distances are those of the centre of gravity from two tolerance planes [m], or none; found is what is left
+// on the whole rotor or in each of the planes [kg m], or none.
+func ResidualUnbalance(grade balance.Grade, mass, ω float64, distances, found []float64) (GradeDoc, error) {
 	p, err := balance.PermissibleUnbalance(grade, mass, ω)
 	if err != nil {
 		return GradeDoc{}, err
@@ -71,11 +83,51 @@ func ResidualUnbalance(grade balance.Grade, mass, ω float64, distances []float6
 			return GradeDoc{}, err
 		}
 		d.Limited = limited
-		d.Planes = []GradePlaneDoc{{millimetres(distances[0]), gmm(a)}, {millimetres(distances[1]), gmm(b)}}
+		d.Planes = []GradePlaneDoc{
+			{DistanceMM: millimetres(distances[0]), PermissibleGmm: gmm(a)}, {DistanceMM: millimetres(distances[1]), PermissibleGmm: gmm(b)},
+		}
+		if len(found) == 2 {
+			for i, permissible := range []float64{a, b} {
+				if d.Planes[i].Found, err = residualDoc(found[i], permissible); err != nil {
+					return GradeDoc{}, err
+				}
+			}
+		}
 	default:
-		return GradeDoc{}, fmt.Errorf("%d distances are given; give two, of the centre of gravity from each plane", len(distances))
+		return GradeDoc{}, fmt.Errorf("%d distances are given; give two, those of the centre of gravity from each plane", len(distances))
+	}
+	switch {
+	case len(found) == 0, len(found) == 2 && len(distances) == 2:
+	case len(found) == 1:
+		if d.Found, err = residualDoc(found[0], p.Unbalance); err != nil {
+			return GradeDoc{}, err
+		}
+	case len(found) == 2:
+		return GradeDoc{}, errors.New("what was found in two planes needs the distances of the centre of gravity from them")
+	default:
+		return GradeDoc{}, fmt.Errorf("%d unbalances were found; give one for the whole rotor or one for each of two planes", len(found))
 	}
 	return d, nil
+}
+
+func residualDoc(found, permissible float64) (*ResidualDoc, error) {
+	r, err := balance.ResidualOf(found, permissible)
+	if err != nil {
+		return nil, err
+	}
+	return &ResidualDoc{FoundGmm: gmm(r.Found), Within: r.Within, SharePercent: tidy(100 * r.Share)}, nil
+}
+
+// verdict says how what was found compares, after a semicolon; nothing where nothing was found.
+func verdict(f *ResidualDoc) string {
+	if f == nil {
+		return ""
+	}
+	word := "within"
+	if !f.Within {
+		word = "above"
+	}
+	return fmt.Sprintf("; found %s g mm, %s it (%s)", num.Digits(f.FoundGmm, 4), word, percent(f.SharePercent))
 }
 
 // ResidualText returns the permissible residual unbalance as text for a terminal.
@@ -85,11 +137,11 @@ func ResidualText(d GradeDoc, screen Screen) string {
 	s.paragraph("", fmt.Sprintf("A rotor of %s kg at %s rpm. %s is usual for %s.", num.Digits(d.MassKg, 5), num.Digits(d.SpeedRPM, 5), d.Grade, d.For))
 	s.blank()
 	list := []entry{
-		{"whole rotor", num.Digits(d.UnbalanceGmm, 4) + " g mm"},
+		{"whole rotor", num.Digits(d.UnbalanceGmm, 4) + " g mm" + verdict(d.Found)},
 		{"centre of gravity", "at most " + num.Digits(d.EccentricityUm, 4) + " µm from the axis (as many g mm for each kg)"},
 	}
 	for i, p := range d.Planes {
-		list = append(list, entry{"plane " + string(rune('A'+i)), fmt.Sprintf("%s g mm, %s mm from the centre of gravity", num.Digits(p.PermissibleGmm, 4), num.Digits(p.DistanceMM, 5))})
+		list = append(list, entry{"plane " + string(rune('A'+i)), fmt.Sprintf("%s g mm, %s mm from the centre of gravity", num.Digits(p.PermissibleGmm, 4), num.Digits(p.DistanceMM, 5)) + verdict(p.Found)})
 	}
 	s.entries(list)
 	if len(d.Planes) > 0 {
@@ -99,16 +151,13 @@ func ResidualText(d GradeDoc, screen Screen) string {
 		}
 		s.paragraph("  ", note)
 	}
-	s.heading("All grades for this rotor")
-	t := [][]cell{}
+	s.heading("All grades for this rotor: eccentricity, unbalance, usual for")
+	var rows []entry
 	for _, g := range d.Grades {
-		mark := ""
-		if g.Grade == d.Grade {
-			mark = bold
-		}
-		t = append(t, []cell{{text: g.Grade, style: mark}, {text: num.Digits(g.EccentricityUm, 4)}, {text: num.Digits(g.UnbalanceGmm, 4)}, {text: g.For}})
+		name := fmt.Sprintf("%-6s %8s µm %8s g mm", g.Grade, num.Digits(g.EccentricityUm, 4), num.Digits(g.UnbalanceGmm, 4))
+		rows = append(rows, entry{name, g.For})
 	}
-	s.table([]column{{head: []string{"grade"}, left: true}, {head: []string{"e_per [µm]"}}, {head: []string{"U_per [g mm]"}}, {head: []string{"usual for"}, left: true}}, t)
+	s.entries(rows)
 	s.blank()
 	s.paragraph("", "Grades and split from ISO 21940-11, read at second hand: hold them against the standard before they bind anyone.")
 	s.caution()

@@ -161,12 +161,20 @@ func TestResidualUnbalance(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d, err := report.ResidualUnbalance(g, 20, 100*math.Pi, []float64{0.15, 0.25})
+	d, err := report.ResidualUnbalance(g, 20, 100*math.Pi, []float64{0.15, 0.25}, []float64{6e-4, 4e-4})
 	if err != nil || math.Abs(d.UnbalanceGmm-1018.6) > 0.05 || math.Abs(d.Planes[0].PermissibleGmm-d.UnbalanceGmm*0.625) > 1e-9 {
 		t.Errorf("%+v %v", d, err)
 	}
-	if _, err := report.ResidualUnbalance(g, 20, 100, []float64{1}); err == nil {
-		t.Error("one distance was accepted")
+	if !d.Planes[0].Found.Within || d.Planes[1].Found.Within { // 636.6 and 382.0 g mm
+		t.Errorf("%+v", d.Planes)
+	}
+	if text := report.ResidualText(d, report.Screen{}); !strings.Contains(text, "found 600 g mm, within it (94.25 %)") {
+		t.Error(text)
+	}
+	for _, c := range [][2][]float64{{{1}, nil}, {nil, {1, 1}}, {nil, {1, 1, 1}}, {nil, {-1}}, {{1, 1}, {1, -1}}} {
+		if _, err := report.ResidualUnbalance(g, 20, 100, c[0], c[1]); err == nil {
+			t.Errorf("%v was accepted", c)
+		}
 	}
 }
 

@@ -12,7 +12,7 @@ import (
 )
 
 func (a *app) gradeVerb() *cobra.Command {
-	var grade, mass, speed, planes string
+	var grade, mass, speed, planes, found string
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "grade [FILE]",
@@ -24,7 +24,7 @@ are
 
 ` + gradeList(),
 		Example: `  crankwright balance grade --grade G16 --mass '20 kg' --speed '3000 rpm'
-  crankwright balance grade --grade G16 --mass '20 kg' --speed '3000 rpm' --planes '150 mm, 250 mm'
+  crankwright balance grade --grade G16 --mass '20 kg' --speed '3000 rpm' --planes '150 mm, 250 mm' --found '600 g mm, 400 g mm'
   crankwright balance grade engine.yaml --grade G40 --mass '21 kg' --json`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
@@ -45,7 +45,11 @@ are
 			if err != nil {
 				return usagef("--mass: %w", err)
 			}
-			distances, err := distancesOf(planes)
+			distances, err := listOf[spec.Length]("planes", planes, "'150 mm, 250 mm'")
+			if err != nil {
+				return err
+			}
+			residuals, err := listOf[spec.Moment]("found", found, "'300 g mm, 420 g mm'")
 			if err != nil {
 				return err
 			}
@@ -58,7 +62,7 @@ are
 					return err
 				}
 			}
-			doc, err := report.ResidualUnbalance(g, m.SI, ω, distances)
+			doc, err := report.ResidualUnbalance(g, m.SI, ω, distances, residuals)
 			if err != nil {
 				return usagef("%w", err)
 			}
@@ -73,6 +77,7 @@ are
 	f.StringVar(&mass, "mass", "", "mass of the rotor, such as '20 kg'")
 	f.StringVar(&speed, "speed", "", "highest speed in service, such as '3000 rpm' (default: that of FILE)")
 	f.StringVar(&planes, "planes", "", "distances of the centre of gravity from two planes, such as '150 mm, 250 mm'")
+	f.StringVar(&found, "found", "", "what was found: of the whole rotor, such as '300 g mm', or of two planes with a comma")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }
@@ -93,20 +98,16 @@ func (a *app) highestSpeed(args []string) (float64, error) {
 	return ω, nil
 }
 
-// distancesOf reads two lengths with a comma between them.
-func distancesOf(text string) ([]float64, error) {
+// listOf reads quantities with commas between them.
+func listOf[D spec.Dimension](flag, text, example string) ([]float64, error) {
 	if text == "" {
 		return nil, nil
 	}
-	parts := strings.Split(text, ",")
-	if len(parts) != 2 {
-		return nil, usagef("--planes: %q is not two distances; write '150 mm, 250 mm'", text)
-	}
 	var out []float64
-	for _, p := range parts {
-		q, err := spec.ParseQuantity[spec.Length](p)
+	for p := range strings.SplitSeq(text, ",") {
+		q, err := spec.ParseQuantity[D](p)
 		if err != nil {
-			return nil, usagef("--planes: %w", err)
+			return nil, usagef("--%s: %w; write it as %s", flag, err, example)
 		}
 		out = append(out, q.SI)
 	}

@@ -116,3 +116,26 @@ func SplitUnbalance(u, a, b float64) (ua, ub float64, limited bool, err error) {
 	bounded := math.Max(leastShare, math.Min(mostShare, share))
 	return u * bounded, u * (1 - bounded), math.Abs(bounded-share) > 1e-12, nil
 }
+
+// Residual is an unbalance that was found, held against what may stay.
+type Residual struct {
+	Found, Permissible float64 // [kg m]
+	Within             bool
+	Share              float64 // of the permissible unbalance that is used up [1]
+}
+
+// ResidualOf holds an unbalance that was found against what may stay.
+//
+//   - found: unbalance as measured after the last correction [kg m], not negative
+//   - permissible: of the rotor or of the plane [kg m], greater than zero
+//
+// Result [kg m]. An error where an argument is out of range. Definition.
+func ResidualOf(found, permissible float64) (Residual, error) {
+	switch {
+	case !between(found, 0, 1e9):
+		return Residual{}, fmt.Errorf("a residual unbalance of %g kg m is not possible; it must not be negative", found)
+	case !between(permissible, 1e-12, 1e9):
+		return Residual{}, fmt.Errorf("a permissible unbalance of %g kg m is not possible; it must be greater than zero", permissible)
+	}
+	return Residual{Found: found, Permissible: permissible, Within: found <= permissible, Share: found / permissible}, nil
+}

@@ -45,3 +45,19 @@ func TestPermissibleUnbalanceOfAnything(t *testing.T) {
 		t.Error("no grade was accepted")
 	}
 }
+
+func TestResidualAgainstPermissible(t *testing.T) {
+	for _, c := range []struct {
+		found, permissible float64
+		within             bool
+	}{{0, 1, true}, {1, 1, true}, {1.01, 1, false}} {
+		if r, err := ResidualOf(c.found, c.permissible); err != nil || r.Within != c.within || r.Share != c.found {
+			t.Errorf("%+v %v", r, err)
+		}
+	}
+	for _, c := range [][2]float64{{-1, 1}, {1, 0}, {math.NaN(), 1}, {1, math.NaN()}, {math.Inf(1), 1}} {
+		if _, err := ResidualOf(c[0], c[1]); err == nil {
+			t.Errorf("%v was accepted", c)
+		}
+	}
+}
