@@ -168,7 +168,7 @@ func TestResidualUnbalance(t *testing.T) {
 	if !d.Planes[0].Found.Within || d.Planes[1].Found.Within { // 636.6 and 382.0 g mm
 		t.Errorf("%+v", d.Planes)
 	}
-	if text := report.ResidualText(d, report.Screen{}); !strings.Contains(text, "found 600 g mm, within it (94.25 %)") {
+	if text := report.ResidualText(d, report.Screen{Width: 160}); !strings.Contains(text, "found 600 g mm, within it (94.25 %)") {
 		t.Error(text)
 	}
 	for _, c := range [][2][]float64{{{1}, nil}, {nil, {1, 1}}, {nil, {1, 1, 1}}, {nil, {-1}}, {{1, 1}, {1, -1}}} {
