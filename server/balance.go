@@ -204,6 +204,7 @@ type GradeRequest struct {
 	MassKg      float64   `json:"mass_kg" exclusiveMinimum:"0" maximum:"1e7"`
 	SpeedRPM    float64   `json:"speed_rpm" exclusiveMinimum:"0" maximum:"900000"`
 	DistancesMM []float64 `json:"distances_mm,omitempty" maxItems:"2" doc:"of the centre of gravity from the two planes; left out: not split"`
+	FoundGmm    []float64 `json:"found_gmm,omitempty" maxItems:"2" doc:"what is left: of the whole rotor, or in each of the planes"`
 }
 
 func (s *Server) grade(_ context.Context, in *struct{ Body GradeRequest }) (*toolAnswer[report.GradeDoc], error) {
@@ -211,11 +212,14 @@ func (s *Server) grade(_ context.Context, in *struct{ Body GradeRequest }) (*too
 	if err != nil {
 		return nil, badField("body.grade", err.Error())
 	}
-	var distances []float64
+	var distances, found []float64
 	for _, d := range in.Body.DistancesMM {
 		distances = append(distances, d/1e3)
 	}
-	return answered(report.ResidualUnbalance(grade, in.Body.MassKg, in.Body.SpeedRPM*math.Pi/30, distances))
+	for _, u := range in.Body.FoundGmm {
+		found = append(found, u/1e6)
+	}
+	return answered(report.ResidualUnbalance(grade, in.Body.MassKg, in.Body.SpeedRPM*math.Pi/30, distances, found))
 }
 
 // CorrectionRequest is a job of the balancing shop.
