@@ -169,8 +169,8 @@ func UsualTolerances(t *layout.Train) Tolerances {
 	}
 }
 
-// The bounds of tolerances. Within them the second-order expansion of the motion is good to 1e-6 of the
-// value, and no sample is a train that cannot exist.
+// The bounds of tolerances. Within them the second-order expansion of the motion is good to a few parts in a
+// million of the value, and no sample is a train that cannot exist.
 const (
 	mostGeometry = 0.01 // of the crank radius and of what the rod is longer than its reach [1]
 	mostAngle    = 5.0  // [deg]

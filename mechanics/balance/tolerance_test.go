@@ -118,7 +118,11 @@ func TestExpansionAgreesWithResolving(t *testing.T) {
 			}
 		}
 		for i := range worst {
-			if worst[i] > 1e-6*size[i] {
+			limit := 1e-6
+			if scatterOrders[i/vectors] == 8 {
+				limit = 3e-6 // its amplitude grows with the fourth power of the crank radius
+			}
+			if worst[i] > limit*size[i] {
 				t.Errorf("%s vector %d: error %g of deviations up to %g", train.Name, i, worst[i], size[i])
 			}
 			t.Logf("%s vector %d: largest error %.2g, share %.2g", train.Name, i, worst[i], worst[i]/size[i])
