@@ -221,8 +221,8 @@ func checkMeasure(t *layout.Train, m MatchMeasure, opt MatchOptions) (MatchMeasu
 	if opt.Restarts == 0 {
 		opt.Restarts = 50
 	}
-	if opt.Samples < 1 || opt.Samples > mostSamples || opt.Restarts < 1 || opt.Restarts > 10_000 {
-		return m, opt, fmt.Errorf("%d random assignments and %d restarts were asked for; 1 to %d and 1 to 10000 are possible", opt.Samples, opt.Restarts, mostSamples)
+	if opt.Samples < 1 || opt.Samples > MostSamples || opt.Restarts < 1 || opt.Restarts > 10_000 {
+		return m, opt, fmt.Errorf("%d random assignments and %d restarts were asked for; 1 to %d and 1 to 10000 are possible", opt.Samples, opt.Restarts, MostSamples)
 	}
 	return m, opt, nil
 }

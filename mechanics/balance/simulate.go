@@ -45,8 +45,8 @@ type SimOptions struct {
 	Orders  []int  // twice the orders; nil: 2 and 4, the first and the second order
 }
 
-// mostSamples is the largest number of samples [1]: beyond it percentiles gain nothing. Definition.
-const mostSamples = 1_000_000
+// MostSamples is the largest number of samples [1]: beyond it percentiles gain nothing. Definition.
+const MostSamples = 1_000_000
 
 // Percentile is the value that a share of the samples does not exceed.
 type Percentile struct {
@@ -67,6 +67,9 @@ type Scatter struct {
 	Deviation float64
 	sorted    []float64
 }
+
+// Samples returns how many samples the distribution has [1]. Definition.
+func (s *Scatter) Samples() int { return len(s.sorted) }
 
 // Histogram counts the samples in equal bins from the smallest to the largest.
 //
@@ -108,8 +111,8 @@ func Simulate(t *layout.Train, tol Tolerances, opt SimOptions) ([]Scatter, error
 	if opt.Samples == 0 {
 		opt.Samples = 100_000
 	}
-	if opt.Samples < 1 || opt.Samples > mostSamples {
-		return nil, fmt.Errorf("there are %d samples; the number lies between 1 and %d", opt.Samples, mostSamples)
+	if opt.Samples < 1 || opt.Samples > MostSamples {
+		return nil, fmt.Errorf("there are %d samples; the number lies between 1 and %d", opt.Samples, MostSamples)
 	}
 	m, params, err := prepared(t, tol, opt.Orders)
 	if err != nil {

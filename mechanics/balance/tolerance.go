@@ -76,6 +76,52 @@ func (c ToleranceClass) String() string {
 	return names[c]
 }
 
+// ToleranceClasses returns all classes, in the order in which they are listed [-]. Definition.
+func ToleranceClasses() []ToleranceClass {
+	out := make([]ToleranceClass, toleranceClasses)
+	for i := range out {
+		out[i] = ToleranceClass(i)
+	}
+	return out
+}
+
+// ToleratedParts returns the names of the parts that a class of tolerances holds for, in the order of
+// ToleranceShare.Parts.
+//
+//   - t: a train
+//   - c: the class
+//
+// Result [-], such as "cylinder 3" or "throw T1"; masses on the crank and on shafts are counted from 1.
+// Definition.
+func ToleratedParts(t *layout.Train, c ToleranceClass) []string {
+	var out []string
+	switch c {
+	case PistonMass, RodMass, RodCG, RodLength:
+		for i := range t.Cylinders {
+			out = append(out, "cylinder "+t.Cylinders[i].Name)
+		}
+	case CrankRadius, PinAngle, PinPlace, ThrowUnbalance:
+		for i := range t.Throws {
+			out = append(out, "throw "+t.Throws[i].Name)
+		}
+	case CounterweightUnbalance, CounterweightAngle:
+		for i := range t.Counterweights {
+			out = append(out, fmt.Sprintf("counterweight %d", i+1))
+		}
+	case ShaftUnbalance:
+		for i, s := range t.Shafts {
+			for j := range s.Masses {
+				out = append(out, fmt.Sprintf("shaft %d, mass %d", i+1, j+1))
+			}
+		}
+	case ShaftAngle:
+		for i := range t.Shafts {
+			out = append(out, fmt.Sprintf("shaft %d", i+1))
+		}
+	}
+	return out
+}
+
 // Unit returns the SI unit of a tolerance of the class, such as [kg]. Definition.
 func (c ToleranceClass) Unit() string {
 	switch c {
