@@ -11,6 +11,6 @@ func (a *app) balanceVerb() *cobra.Command {
 shafts, bobweights for the balancing machine, the permissible residual unbalance and its correction, what
 tolerances leave, and which piston goes where.`,
 	}
-	c.AddCommand(a.counterweightsVerb(), a.balanceShaftsVerb(), a.bobweightVerb(), a.gradeVerb(), a.correctVerb(), a.balanceTolerancesVerb())
+	c.AddCommand(a.counterweightsVerb(), a.balanceShaftsVerb(), a.bobweightVerb(), a.gradeVerb(), a.correctVerb(), a.balanceTolerancesVerb(), a.balanceMatchVerb())
 	return c
 }

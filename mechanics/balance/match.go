@@ -33,6 +33,9 @@ type MatchMeasure struct {
 	Force  float64 // weight of the force [1]; both weights 0: both 1
 	Moment float64 // weight of the moment [1]
 	Length float64 // L [m]; 0: the radius of gyration of the cylinders' places about the reference
+	// FromDrawn measures W and M less those of the train as it is: how far the parts take the engine from
+	// what it was drawn for. For engines with a large order that no matching takes.
+	FromDrawn bool
 }
 
 // MatchOptions say how hard is searched where the best cannot be proven, and how many assignments are drawn to
@@ -98,7 +101,7 @@ func Match(t *layout.Train, pistons []WeighedPiston, rods []WeighedRod, measure 
 	if err := checkParts(t, pistons, rods); err != nil {
 		return nil, err
 	}
-	measure, opt, err := checkMeasure(t, measure, opt)
+	measure, opt, err := checkedMeasure(measure, opt, leverOf(t))
 	if err != nil {
 		return nil, err
 	}
@@ -191,7 +194,19 @@ func checkParts(t *layout.Train, pistons []WeighedPiston, rods []WeighedRod) err
 	return nil
 }
 
-func checkMeasure(t *layout.Train, m MatchMeasure, opt MatchOptions) (MatchMeasure, MatchOptions, error) {
+// CheckMeasure says what is wrong with a measure and the options of a search, nil where nothing is.
+//
+//   - m: weights [1] and arm [m]
+//   - opt: counts [1]
+//
+// Zeros stand for the usual values. Definition.
+func CheckMeasure(m MatchMeasure, opt MatchOptions) error {
+	_, _, err := checkedMeasure(m, opt, 1)
+	return err
+}
+
+// checkedMeasure fills in the usual values; arm is the usual arm [m].
+func checkedMeasure(m MatchMeasure, opt MatchOptions, arm float64) (MatchMeasure, MatchOptions, error) {
 	var err error
 	if m.Orders, err = checkedOrders(m.Orders); err != nil {
 		return m, opt, err
@@ -205,7 +220,7 @@ func checkMeasure(t *layout.Train, m MatchMeasure, opt MatchOptions) (MatchMeasu
 		m.Force, m.Moment = 1, 1
 	}
 	if m.Length == 0 {
-		m.Length = leverOf(t)
+		m.Length = arm
 	}
 	for _, w := range []float64{m.Force, m.Moment} {
 		if !(w >= 0 && w <= 1e6) {

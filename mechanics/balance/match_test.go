@@ -129,6 +129,29 @@ func TestMatchedTrainIsMeasuredAlike(t *testing.T) {
 	}
 }
 
+// TestFromDrawnIsTheDistance holds the measure of a deviation against two solved trains.
+func TestFromDrawnIsTheDistance(t *testing.T) {
+	train := scatterStar()
+	pistons, rods := weighedFor(train, 2, 0.01)
+	m, err := Match(train, pistons, rods, MatchMeasure{FromDrawn: true, Orders: []int{4}, Force: 1}, MatchOptions{Samples: 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var s inertia.Solver
+	a, _ := s.Solve(nil, train, inertia.Options{})
+	b, err := s.Solve(nil, m.Train(m.Best), inertia.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 0.0
+	for _, d := range []complex128{a.Force.With[4] - b.Force.With[4], a.Force.Against[4] - b.Force.Against[4]} {
+		want += real(d)*real(d) + imag(d)*imag(d)
+	}
+	if math.Abs(m.Best.J-want) > 1e-9*want || m.Random.Nominal != 0 {
+		t.Errorf("J %g, want %g", m.Best.J, want)
+	}
+}
+
 // TestNoExchangeImproves tries every exchange of two parts, and many random assignments, on eight and
 // on ten cylinders.
 func TestNoExchangeImproves(t *testing.T) {

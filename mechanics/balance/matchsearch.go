@@ -83,6 +83,11 @@ func newPlaces(t *layout.Train, pistons []WeighedPiston, rods []WeighedRod, m Ma
 			accumulate(p.fixed, atPin[c], big)
 		}
 	}
+	drawn := squareOf(whole)
+	if m.FromDrawn {
+		accumulate(p.fixed, whole, -1)
+		drawn = 0
+	}
 	add := func(isRods bool, count int, small, big func(i int) float64) {
 		if count == 0 {
 			return
@@ -100,7 +105,7 @@ func newPlaces(t *layout.Train, pistons []WeighedPiston, rods []WeighedRod, m Ma
 	}
 	add(false, len(pistons), func(i int) float64 { return pistons[i].Mass }, func(int) float64 { return 0 })
 	add(true, len(rods), func(i int) float64 { return rods[i].SmallEnd }, func(i int) float64 { return rods[i].BigEnd })
-	return p, squareOf(whole), nil
+	return p, drawn, nil
 }
 
 func accumulate(dst, v []float64, f float64) {
