@@ -174,10 +174,10 @@ func (d *TolerancesDoc) sentences() []string {
 		return []string{"Every tolerance is zero: all engines are as drawn."}
 	}
 	first := d.Overall[0]
-	out := []string{fmt.Sprintf("The tolerance of the %s matters most: it makes %s of the variance of all forces and moments together.", first.Class, percent(first.Share))}
+	out := []string{fmt.Sprintf("The tolerance of the %s matters most: it makes %s of the variance of all forces and moments together.", first.Class, sharePercent(first.Share))}
 	if len(d.Overall) > 1 && d.Overall[1].Share > 0.005 {
 		second := d.Overall[1]
-		out = append(out, fmt.Sprintf("Next comes that of the %s, with %s.", second.Class, percent(second.Share)))
+		out = append(out, fmt.Sprintf("Next comes that of the %s, with %s.", second.Class, sharePercent(second.Share)))
 	}
 	for _, r := range d.Residuals {
 		if r.Residual == balance.ForceMajor.String() || r.Residual == balance.MomentMajor.String() {
@@ -191,7 +191,7 @@ func (d *TolerancesDoc) sentences() []string {
 	return out
 }
 
-func percent(share float64) string {
+func sharePercent(share float64) string {
 	if share < 0.0005 {
 		return "less than 0.1 %"
 	}

@@ -52,6 +52,8 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/balance/grade", balancing, "the unbalance that a rotor may keep", s.grade)
 	add(s, http.MethodPost, "/api/balance/correction", balancing, "where to drill or add metal so that a measured unbalance disappears", s.correction)
 	add(s, http.MethodPost, "/api/balance/correction/figure", balancing, "the same drawn", s.correctionFigure, returns("image/svg+xml", "image/png", "application/pdf"))
+	add(s, http.MethodPost, "/api/balance/tolerances", balancing, "how far the balance scatters because the parts do", s.tolerances)
+	add(s, http.MethodPost, "/api/balance/matching", balancing, "which weighed piston and rod goes into which cylinder", s.matching)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

@@ -265,3 +265,101 @@ func corrected(text string) (report.CorrectionDoc, draw.Figure, error) {
 	}
 	return doc, draw.UnbalanceCorrection(job.Name, job.Planes, job.Sites, solved), nil
 }
+
+// TolerancesRequest asks how far the balance scatters because the parts do. Tolerances are half widths: 2 g is
+// ±2 g; one that is left out is that of common practice.
+type TolerancesRequest struct {
+	Draft
+	PistonG          *float64  `json:"piston_g,omitempty" minimum:"0"`
+	RodG             *float64  `json:"rod_g,omitempty" minimum:"0"`
+	RodCGMM          *float64  `json:"rod_cg_mm,omitempty" minimum:"0" doc:"centre of gravity of the rod, along it"`
+	StrokeMM         *float64  `json:"stroke_mm,omitempty" minimum:"0"`
+	RodLengthMM      *float64  `json:"rod_length_mm,omitempty" minimum:"0"`
+	PinAngleDeg      *float64  `json:"pin_angle_deg,omitempty" minimum:"0"`
+	SpacingMM        *float64  `json:"spacing_mm,omitempty" minimum:"0" doc:"place of each crankpin along the crank, with its cylinders"`
+	ThrowGmm         *float64  `json:"throw_gmm,omitempty" minimum:"0"`
+	CounterweightGmm *float64  `json:"counterweight_gmm,omitempty" minimum:"0"`
+	CounterweightDeg *float64  `json:"counterweight_angle_deg,omitempty" minimum:"0"`
+	ShaftGmm         *float64  `json:"shaft_gmm,omitempty" minimum:"0"`
+	ShaftDeg         *float64  `json:"shaft_angle_deg,omitempty" minimum:"0"`
+	Only             bool      `json:"only,omitempty" doc:"what is left out stays as drawn"`
+	Uniform          bool      `json:"uniform,omitempty" doc:"parts scatter evenly over the tolerance, not normally"`
+	Samples          int       `json:"samples,omitempty" minimum:"0" maximum:"100000" doc:"engines built by chance; 0: 20 000"`
+	Seed             uint64    `json:"seed,omitempty"`
+	Orders           []float64 `json:"orders,omitempty" maxItems:"4" doc:"left out: 1 and 2"`
+}
+
+func (s *Server) tolerances(_ context.Context, in *struct{ Body TolerancesRequest }) (*toolAnswer[*report.TolerancesDoc], error) {
+	b := in.Body
+	r, err := s.result(b.Draft)
+	if err != nil {
+		return nil, err
+	}
+	var tol balance.Tolerances
+	if !b.Only {
+		tol = balance.UsualTolerances(r.Train)
+	}
+	if b.Uniform {
+		tol.Spread = balance.UniformSpread
+	}
+	const degree = math.Pi / 180
+	usual := map[balance.ToleranceClass]bool{}
+	for _, v := range []struct {
+		class balance.ToleranceClass
+		given *float64
+		unit  float64 // SI
+		to    *float64
+	}{
+		{balance.PistonMass, b.PistonG, 1e-3, &tol.PistonMass},
+		{balance.RodMass, b.RodG, 1e-3, &tol.RodMass},
+		{balance.RodCG, b.RodCGMM, 1e-3, &tol.RodCG},
+		{balance.CrankRadius, b.StrokeMM, 0.5e-3, &tol.CrankRadius},
+		{balance.RodLength, b.RodLengthMM, 1e-3, &tol.RodLength},
+		{balance.PinAngle, b.PinAngleDeg, degree, &tol.PinAngle},
+		{balance.PinPlace, b.SpacingMM, 1e-3, &tol.PinPlace},
+		{balance.ThrowUnbalance, b.ThrowGmm, 1e-6, &tol.ThrowUnbalance},
+		{balance.CounterweightUnbalance, b.CounterweightGmm, 1e-6, &tol.CounterweightUnbalance},
+		{balance.CounterweightAngle, b.CounterweightDeg, degree, &tol.CounterweightAngle},
+		{balance.ShaftUnbalance, b.ShaftGmm, 1e-6, &tol.ShaftUnbalance},
+		{balance.ShaftAngle, b.ShaftDeg, degree, &tol.ShaftAngle},
+	} {
+		if v.given == nil {
+			usual[v.class] = !b.Only
+			continue
+		}
+		*v.to = *v.given * v.unit
+	}
+	opt := balance.SimOptions{Samples: cmp.Or(b.Samples, 20_000), Seed: cmp.Or(b.Seed, 1)}
+	for _, n := range b.Orders {
+		opt.Orders = append(opt.Orders, int(math.Round(2*n)))
+	}
+	return answered(report.NewTolerancesDoc(r.Train, r.Speed, tol, usual, opt))
+}
+
+// MatchingRequest asks which weighed part goes into which cylinder.
+type MatchingRequest struct {
+	Draft
+	Parts        string    `json:"parts" minLength:"1" maxLength:"200000" doc:"weighed pistons and rods as comma-separated values, as the command balance match reads them"`
+	PartsName    string    `json:"parts_name,omitempty" maxLength:"200" doc:"what the list is called"`
+	Orders       []float64 `json:"orders,omitempty" maxItems:"4" doc:"orders that count; left out: 1 and 2"`
+	ForceWeight  float64   `json:"force_weight,omitempty" minimum:"0" doc:"both weights 0: both 1"`
+	MomentWeight float64   `json:"moment_weight,omitempty" minimum:"0"`
+	FromDrawn    bool      `json:"from_drawn,omitempty" doc:"measure the distance from the engine as drawn, not what remains in all"`
+}
+
+func (s *Server) matching(_ context.Context, in *struct{ Body MatchingRequest }) (*toolAnswer[*report.MatchDoc], error) {
+	b := in.Body
+	r, err := s.result(b.Draft)
+	if err != nil {
+		return nil, err
+	}
+	pistons, rods, err := spec.ReadWeighed(cmp.Or(b.PartsName, "weighed.csv"), []byte(b.Parts))
+	if err != nil {
+		return nil, badField("body.parts", err.Error())
+	}
+	m := balance.MatchMeasure{Force: b.ForceWeight, Moment: b.MomentWeight, FromDrawn: b.FromDrawn}
+	for _, n := range b.Orders {
+		m.Orders = append(m.Orders, int(math.Round(2*n)))
+	}
+	return answered(report.NewMatchDoc(r.Train, r.Speed, pistons, rods, m, balance.MatchOptions{Seed: 1}))
+}

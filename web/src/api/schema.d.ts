@@ -4,6 +4,159 @@
  */
 
 export interface paths {
+    "/api/balance/bobweights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the bobweights for the balancing machine */
+        post: operations["post-balance-bobweights"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/bobweights/card": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the same as a card to print */
+        post: operations["post-balance-bobweights-card"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/correction": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** where to drill or add metal so that a measured unbalance disappears */
+        post: operations["post-balance-correction"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/correction/figure": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the same drawn */
+        post: operations["post-balance-correction-figure"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/counterweights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** what counterweights do, weigh and leave */
+        post: operations["post-balance-counterweights"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/grade": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the unbalance that a rotor may keep */
+        post: operations["post-balance-grade"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/matching": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** which weighed piston and rod goes into which cylinder */
+        post: operations["post-balance-matching"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/shafts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the smallest set of balance shafts that brings down what shakes */
+        post: operations["post-balance-shafts"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/balance/tolerances": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** how far the balance scatters because the parts do */
+        post: operations["post-balance-tolerances"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/checks": {
         parameters: {
             query?: never;
@@ -393,6 +546,94 @@ export interface components {
              */
             rms_inertia_torque_Nm: number;
         };
+        BobPartDoc: {
+            /**
+             * Format: int64
+             * @description pieces in each cylinder
+             */
+            count: number;
+            /**
+             * Format: double
+             * @description what one cylinder's pieces add to the bobweight
+             */
+            counted_g: number;
+            /** @description the cylinder that has it, or: all */
+            cylinder: string;
+            /** @enum {string} */
+            kind: "rotating" | "reciprocating";
+            /**
+             * Format: double
+             * @description of one piece
+             */
+            mass_g: number;
+            part: string;
+        };
+        BobPinDoc: {
+            /** Format: double */
+            bobweight_g: number;
+            cylinders: string[];
+            linked_rod: boolean;
+            /** Format: double */
+            reciprocating_g: number;
+            /** Format: double */
+            rotating_g: number;
+            throw: string;
+        };
+        BobweightDoc: {
+            assumptions: string[];
+            /**
+             * Format: double
+             * @description the factor that leaves least turning with the crank
+             */
+            best_factor_percent: number;
+            caution: string;
+            /** @description changes of the engine file that give the crank the counterweights which the balancing machine leaves on it */
+            edits: components["schemas"]["EditDoc"][];
+            /**
+             * Format: double
+             * @description share of the reciprocating masses that the bobweights carry
+             */
+            factor_percent: number;
+            left: components["schemas"]["FirstDoc"];
+            left_at_half: components["schemas"]["FirstDoc"];
+            name: string;
+            /** @description the bobweights cancel each other in force and in moment: the crank needs none on the machine */
+            needless: boolean;
+            parts: components["schemas"]["BobPartDoc"][];
+            /** @description the list of weighed parts, or: engine file */
+            parts_from: string;
+            pins: components["schemas"]["BobPinDoc"][];
+            /**
+             * Format: double
+             * @description speed of the forces below; missing where the file has none
+             */
+            speed_rpm?: number;
+            taken_by_half: components["schemas"]["FirstDoc"];
+            /** @description why the factor is right or not for this crank */
+            words: string[];
+        };
+        BobweightsRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /**
+             * Format: double
+             * @description share of the reciprocating masses; left out: 50
+             */
+            factor_percent?: number;
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /** @description list of weighed parts as comma-separated values; left out: the masses of the engine file */
+            parts?: string;
+            /** @description what the list is called */
+            parts_name?: string;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+        };
         ChangeDoc: {
             /** Format: double */
             from_deg: number;
@@ -453,6 +694,299 @@ export interface components {
             /** @description such as 3, throw 2, counterweight 1, shaft 1 */
             part: string;
             roll_Nm: number[];
+        };
+        CorrectionAnswer: {
+            caution: string;
+            drill_point?: string;
+            /** @description both planes as SVG */
+            figure: string;
+            grade?: string;
+            name: string;
+            needed: boolean;
+            planes: components["schemas"]["CorrectionPlane"][];
+            /** Format: double */
+            put_on_g: number;
+            sites: components["schemas"]["CorrectionSiteDoc"][];
+            /** Format: double */
+            taken_off_g: number;
+            within: boolean;
+            words: string[];
+        };
+        CorrectionPlane: {
+            /**
+             * Format: double
+             * @description heavy side
+             */
+            angle_deg: number;
+            /** Format: double */
+            at_mm: number;
+            /** Format: double */
+            left_angle_deg: number;
+            /** Format: double */
+            left_gmm: number;
+            /** Format: double */
+            measured_gmm: number;
+            name: string;
+            /** Format: double */
+            permissible_gmm: number;
+            within: boolean;
+        };
+        CorrectionRequest: {
+            /** @description what was measured and where metal may go or come, as the command balance correct reads it */
+            job: string;
+        };
+        CorrectionSiteDoc: {
+            /** Format: double */
+            angle_deg: number;
+            /** Format: double */
+            at_mm: number;
+            /**
+             * Format: double
+             * @description of a hole with a flat bottom, or length of a slug
+             */
+            depth_mm?: number;
+            /** Format: double */
+            diameter_mm?: number;
+            /** @description the site is used up to its limit */
+            full: boolean;
+            /**
+             * Format: double
+             * @description that goes or comes; of a slug the difference to the metal it replaces
+             */
+            mass_g?: number;
+            name: string;
+            /** Format: double */
+            radius_mm: number;
+            /** Format: double */
+            unbalance_gmm?: number;
+            used: boolean;
+            /** @enum {string} */
+            way: "radial hole" | "axial hole" | "radial slug" | "axial slug" | "mass off" | "mass on";
+        };
+        CounterweightBest: {
+            /**
+             * Format: double
+             * @description with these
+             */
+            after_N: number;
+            /**
+             * Format: double
+             * @description root of the weighted mean square without any counterweight
+             */
+            bare_N: number;
+            /**
+             * Format: double
+             * @description with the counterweights that the engine has
+             */
+            before_N: number;
+            /** @description weights of the force across and upright */
+            force_weight_y_z: number[];
+            /**
+             * Format: double
+             * @description what no counterweights, of any size and at any place, could undercut
+             */
+            least_N: number;
+            /**
+             * Format: double
+             * @description by which moments are divided
+             */
+            length_mm: number;
+            /**
+             * Format: double
+             * @description largest unbalance of a web; 0: none
+             */
+            limit_kgmm: number;
+            /** @description weights of the moment about y and about z */
+            moment_weight_y_z: number[];
+        };
+        CounterweightClearance: {
+            /**
+             * Format: double
+             * @description negative: they meet
+             */
+            clearance_mm: number;
+            cylinder: string;
+            /**
+             * Format: double
+             * @description nearest point of the skirt from the crank axis
+             */
+            edge_mm: number;
+            /**
+             * Format: int64
+             * @description place in the list of webs, from 1
+             */
+            web: number;
+        };
+        CounterweightForm: {
+            /** Format: double */
+            density_kg_per_m3: number;
+            /**
+             * Format: double
+             * @description added by all sectors that fit, about the crank axis
+             */
+            inertia_kgm2: number;
+            /** Format: double */
+            inner_radius_mm: number;
+            /**
+             * Format: double
+             * @description added by all sectors that fit
+             */
+            mass_kg: number;
+            /**
+             * Format: int64
+             * @description webs whose unbalance does not fit
+             */
+            misfits: number;
+            /**
+             * Format: double
+             * @description unbalance of a half ring, the most that fits
+             */
+            most_kgmm: number;
+            /**
+             * Format: double
+             * @description radius limit
+             */
+            radius_mm: number;
+            /** Format: double */
+            thickness_mm: number;
+        };
+        CounterweightSkirt: {
+            /**
+             * Format: double
+             * @description how far skirts reach below the piston pin
+             */
+            below_pin_mm: number;
+            /** @description that length is a usual share of the bore, not given */
+            estimated: boolean;
+            /**
+             * Format: double
+             * @description largest radius of counterweights that keeps the wanted clearance
+             */
+            most_radius_mm: number;
+            /** @description webs and pistons beside them, smallest clearance first; none where no form is given */
+            pairs: components["schemas"]["CounterweightClearance"][];
+            /**
+             * Format: double
+             * @description clearance wanted
+             */
+            wanted_mm: number;
+        };
+        CounterweightState: {
+            /**
+             * Format: int64
+             * @description number of counterweights
+             */
+            counterweights: number;
+            force_order_1: components["schemas"]["ForceDoc"];
+            moment_order_1: components["schemas"]["MomentDoc"];
+            /**
+             * Format: double
+             * @description largest resultant over the cycle, all orders
+             */
+            peak_force_N: number;
+            /**
+             * Format: double
+             * @description largest resultant over the cycle, all orders
+             */
+            peak_moment_Nm: number;
+        };
+        CounterweightWeb: {
+            /**
+             * Format: double
+             * @description direction of the counterweight at crank angle 0, from +z about +x
+             */
+            angle_deg: number;
+            /** @description the optimum would put more here than the limit allows */
+            at_limit: boolean;
+            /**
+             * Format: double
+             * @description axial place
+             */
+            at_mm: number;
+            /**
+             * Format: double
+             * @description smallest to any piston skirt; missing where no piston stands beside it
+             */
+            clearance_mm?: number;
+            /**
+             * Format: double
+             * @description of the sector; missing where no form is given or it does not fit
+             */
+            half_angle_deg?: number;
+            /**
+             * Format: double
+             * @description about the crank axis
+             */
+            inertia_kgm2?: number;
+            /** Format: double */
+            mass_kg?: number;
+            /** @description why the unbalance does not fit into the form, and what would do */
+            no_fit?: string;
+            /**
+             * Format: double
+             * @description direction opposite the pin next to the web
+             */
+            opposite_deg: number;
+            /** @enum {string} */
+            side: "free end" | "drive end";
+            /** @description throw whose pin is next to the web */
+            throw: string;
+            /** Format: double */
+            unbalance_kgmm: number;
+        };
+        CounterweightsDoc: {
+            after: components["schemas"]["CounterweightState"];
+            before: components["schemas"]["CounterweightState"];
+            caution: string;
+            /** @description changes of the engine file that put these counterweights on its crank */
+            edits: components["schemas"]["EditDoc"][];
+            form?: components["schemas"]["CounterweightForm"];
+            name: string;
+            optimum?: components["schemas"]["CounterweightBest"];
+            /** @enum {string} */
+            policy: "none" | "factor" | "per-throw" | "per-web" | "optimum";
+            /**
+             * Format: double
+             * @description place on the crank about which moments are taken
+             */
+            reference_mm: number;
+            /** @description what is left, why nothing on the crank can take it, and what would */
+            remains: string[];
+            skirt?: components["schemas"]["CounterweightSkirt"];
+            /**
+             * Format: double
+             * @description crank speed of all forces and moments
+             */
+            speed_rpm: number;
+            /** @description cheeks that may carry a counterweight, along the crank */
+            webs: components["schemas"]["CounterweightWeb"][];
+        };
+        CounterweightsRequest: {
+            clearance?: string;
+            density?: string;
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            factor?: string;
+            factors?: string[];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            force_weight?: string;
+            inner?: string;
+            length?: string;
+            limit?: string;
+            moment_weight?: string;
+            policy: string;
+            radius?: string;
+            skirt?: string;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+            thickness?: string;
+            unbalance?: string[];
         };
         CurvesDoc: {
             angle_deg: number[];
@@ -616,6 +1150,12 @@ export interface components {
             path: string;
             /** @description new value as it would stand in the file; left out: the key is removed */
             text?: string;
+        };
+        EditDoc: {
+            /** @description key of the engine file */
+            path: string;
+            /** @description its new value, as the file writes it */
+            text: string;
         };
         EngineEntry: {
             arrangement?: string;
@@ -857,6 +1397,18 @@ export interface components {
                 [key: string]: number;
             };
         };
+        FirstDoc: {
+            /** Format: double */
+            against_crank_kgmm: number;
+            force: components["schemas"]["ForceDoc"];
+            moment: components["schemas"]["MomentDoc"];
+            /** Format: double */
+            moment_against_crank_kgmm2: number;
+            /** Format: double */
+            moment_with_crank_kgmm2: number;
+            /** Format: double */
+            with_crank_kgmm: number;
+        };
         ForceDoc: {
             /** @description turns against the crank: W- */
             against_crank_N: number[];
@@ -919,6 +1471,65 @@ export interface components {
             web_thickness_mm: number;
             /** Format: double */
             web_width_mm: number;
+        };
+        GradeDoc: {
+            caution: string;
+            /**
+             * Format: double
+             * @description permissible distance of the centre of gravity from the axis, also g mm for each kg
+             */
+            eccentricity_um: number;
+            /** @description rotors for which the grade is usual */
+            for: string;
+            found?: components["schemas"]["ResidualDoc"];
+            grade: string;
+            /** @description all grades for this mass and speed */
+            grades: components["schemas"]["GradeRowDoc"][];
+            /** @description the split met a bound of the standard: each plane between 0.3 and 0.7 of the whole */
+            limited?: boolean;
+            /** Format: double */
+            mass_kg: number;
+            planes?: components["schemas"]["GradePlaneDoc"][];
+            /** Format: double */
+            speed_rpm: number;
+            /**
+             * Format: double
+             * @description permissible for the whole rotor
+             */
+            unbalance_gmm: number;
+        };
+        GradePlaneDoc: {
+            /**
+             * Format: double
+             * @description of the centre of gravity from the plane
+             */
+            distance_mm: number;
+            found?: components["schemas"]["ResidualDoc"];
+            /** Format: double */
+            permissible_gmm: number;
+        };
+        GradeRequest: {
+            /** @description of the centre of gravity from the two planes; left out: not split */
+            distances_mm?: number[];
+            /** @description what is left: of the whole rotor, or in each of the planes */
+            found_gmm?: number[];
+            /**
+             * @description balance quality grade, such as G16
+             * @default G16
+             */
+            grade: string;
+            /** Format: double */
+            mass_kg: number;
+            /** Format: double */
+            speed_rpm: number;
+        };
+        GradeRowDoc: {
+            /** Format: double */
+            eccentricity_um: number;
+            for: string;
+            grade: string;
+            /** Format: double */
+            unbalance_gmm: number;
         };
         ImpulseDoc: {
             /** Format: double */
@@ -984,6 +1595,143 @@ export interface components {
             shortest_exhaust_interval_deg: number;
             /** Format: double */
             shortest_interval_deg: number;
+        };
+        MatchDoc: {
+            /**
+             * Format: double
+             * @description by which moments are divided in the measure
+             */
+            arm_mm: number;
+            bin_counts: number[];
+            /** @description histogram of the measure over random assignments, one more edge than counts */
+            bin_edges_N: number[];
+            caution: string;
+            /** @description by number */
+            cylinders: components["schemas"]["MatchedDoc"][];
+            /** Format: double */
+            force_weight: number;
+            /** @description the measure is the distance from the engine as drawn, not what remains in all */
+            from_drawn: boolean;
+            measure: components["schemas"]["MatchFigures"];
+            /** Format: double */
+            moment_weight: number;
+            name: string;
+            /** @description orders that the measure counts */
+            orders: number[];
+            /** @description no assignment is better; otherwise no exchange of two parts makes it better */
+            proven: boolean;
+            /** @description largest force and moment of each order */
+            residuals: components["schemas"]["MatchResiduals"][];
+            /**
+             * Format: int64
+             * @description of the random assignments
+             */
+            seed: number;
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
+            speed_rpm: number;
+            summary: string[];
+        };
+        MatchFigures: {
+            /** Format: double */
+            best_N: number;
+            /**
+             * Format: double
+             * @description share of the random assignments that the best one beats
+             */
+            better_share: number;
+            /**
+             * Format: double
+             * @description the engine file as it is
+             */
+            drawn_N: number;
+            /**
+             * Format: double
+             * @description the parts as listed, the first in the first cylinder
+             */
+            listed_N: number;
+            /**
+             * Format: double
+             * @description root mean square over all assignments, exactly
+             */
+            mean_N: number;
+            /**
+             * Format: double
+             * @description half of the random assignments stay below
+             */
+            random_p50_N: number;
+            /** Format: double */
+            random_p95_N: number;
+            /** Format: int64 */
+            random_samples: number;
+            /** Format: double */
+            random_worst_N: number;
+        };
+        MatchResiduals: {
+            /** Format: double */
+            best_force_N: number;
+            /** Format: double */
+            best_moment_Nm: number;
+            /** Format: double */
+            drawn_force_N: number;
+            /** Format: double */
+            drawn_moment_Nm: number;
+            /** Format: double */
+            listed_force_N: number;
+            /** Format: double */
+            listed_moment_Nm: number;
+            /** Format: double */
+            order: number;
+        };
+        MatchedDoc: {
+            cylinder: string;
+            /** @description the piston that would be here in the order of the list */
+            listed_piston?: string;
+            /** @description the rod that would be here in the order of the list */
+            listed_rod?: string;
+            /** @description its id; left out where no pistons were weighed */
+            piston?: string;
+            /**
+             * Format: double
+             * @description as weighed, or as in the engine file
+             */
+            piston_kg: number;
+            /** @description its id; left out where no rods were weighed */
+            rod?: string;
+            /** Format: double */
+            rod_big_end_kg: number;
+            /** Format: double */
+            rod_small_end_kg: number;
+        };
+        MatchingRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description both weights 0: both 1
+             */
+            force_weight?: number;
+            /** @description measure the distance from the engine as drawn, not what remains in all */
+            from_drawn?: boolean;
+            /** Format: double */
+            moment_weight?: number;
+            /** @description orders that count; left out: 1 and 2 */
+            orders?: number[];
+            /** @description weighed pistons and rods as comma-separated values, as the command balance match reads them */
+            parts: string;
+            /** @description what the list is called */
+            parts_name?: string;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
         };
         MomentDoc: {
             /** @description turns against the crank: W- */
@@ -1063,6 +1811,11 @@ export interface components {
                 [key: string]: number;
             };
         };
+        PartShareDoc: {
+            part: string;
+            /** Format: double */
+            share: number;
+        };
         PreviewRequest: {
             /** @description what each part adds to each order; left out: yes */
             contributions?: boolean;
@@ -1118,6 +1871,16 @@ export interface components {
             heading: string;
             lines: string[];
         };
+        ResidualDoc: {
+            /** Format: double */
+            found_gmm: number;
+            /**
+             * Format: double
+             * @description of the permissible unbalance that is used up
+             */
+            share_percent: number;
+            within: boolean;
+        };
         SaveRequest: {
             /** @description save the text even where the engine cannot be evaluated; edits that make it so are always refused */
             allow_problems?: boolean;
@@ -1133,6 +1896,94 @@ export interface components {
             /** @description new text, instead of edits */
             text?: string;
         };
+        ScatterDoc: {
+            /** @description samples in each bin */
+            bin_counts: number[];
+            /** @description of the histogram, one more than counts */
+            bin_edges: number[];
+            /**
+             * Format: double
+             * @description root mean square distance of the vector from the nominal one, as sampled; only for the four vectors
+             */
+            deviation?: number;
+            /**
+             * Format: double
+             * @description of all samples
+             */
+            largest: number;
+            /**
+             * Format: double
+             * @description the same by the linear law of variances
+             */
+            linear_deviation?: number;
+            /** Format: double */
+            mean: number;
+            /**
+             * Format: double
+             * @description magnitude where every part is as drawn
+             */
+            nominal: number;
+            /** Format: double */
+            order: number;
+            /**
+             * Format: double
+             * @description half of the engines stay below
+             */
+            p50: number;
+            /** Format: double */
+            p90: number;
+            /** Format: double */
+            p95: number;
+            /** Format: double */
+            p99: number;
+            /** @enum {string} */
+            residual: "force with the crank" | "force against the crank" | "moment with the crank" | "moment against the crank" | "largest force" | "largest moment";
+            /** @description which tolerance makes how much of the variance, by the linear law; largest first */
+            shares?: components["schemas"]["ToleranceShareDoc"][];
+            /**
+             * Format: double
+             * @description standard deviation of the magnitude
+             */
+            sigma: number;
+            /**
+             * @description of all values of this residual
+             * @enum {string}
+             */
+            unit: "N" | "N m";
+        };
+        ShaftBearingDoc: {
+            /** Format: double */
+            at_mm: number;
+            /**
+             * Format: double
+             * @description turns with the shaft
+             */
+            load_N: number;
+        };
+        ShaftDoc: {
+            bearings: components["schemas"]["ShaftBearingDoc"][];
+            /**
+             * Format: double
+             * @description of its bars about its axis
+             */
+            inertia_kgm2: number;
+            /** Format: double */
+            loss_W: number;
+            /**
+             * Format: double
+             * @description of its bars
+             */
+            mass_kg: number;
+            masses: components["schemas"]["ShaftMassDoc"][];
+            /** @description why the bars do not fit; absent where they do */
+            misfit?: string;
+            /** Format: double */
+            speed_ratio: number;
+            /** Format: double */
+            y_mm: number;
+            /** Format: double */
+            z_mm: number;
+        };
         ShaftGeometry: {
             masses: components["schemas"]["UnbalanceGeometry"][];
             /** Format: double */
@@ -1141,6 +1992,217 @@ export interface components {
             y_mm: number;
             /** Format: double */
             z_mm: number;
+        };
+        ShaftLeftDoc: {
+            /** Format: double */
+            after: number;
+            against_crank_after: number[];
+            against_crank_before: number[];
+            /** @description a target; else touched by the shafts without being asked for */
+            asked: boolean;
+            /**
+             * Format: double
+             * @description largest resultant, in unit, as all that follow
+             */
+            before: number;
+            /**
+             * Format: double
+             * @description share that may remain, of a target
+             */
+            keep_percent: number;
+            met: boolean;
+            /** Format: double */
+            order: number;
+            /** @enum {string} */
+            quantity: "force" | "moment" | "roll moment";
+            unit: string;
+            with_crank_after: number[];
+            /** @description part that turns with the crank, in the frame of the file; of a roll moment its phasor */
+            with_crank_before: number[];
+        };
+        ShaftMassDoc: {
+            /**
+             * Format: double
+             * @description at crank angle 0, as in the engine file
+             */
+            angle_deg: number;
+            /** Format: double */
+            at_mm: number;
+            /**
+             * Format: double
+             * @description of half-round bar
+             */
+            length_mm?: number;
+            /** Format: double */
+            mass_kg?: number;
+            /** Format: double */
+            unbalance_kgmm: number;
+        };
+        ShaftPlaceDoc: {
+            /** Format: double */
+            y_mm: number;
+            /** Format: double */
+            z_mm: number;
+        };
+        ShaftPlaceRequest: {
+            /** Format: double */
+            y_mm: number;
+            /** Format: double */
+            z_mm: number;
+        };
+        ShaftSetDoc: {
+            /**
+             * Format: int64
+             * @description of shafts
+             */
+            count: number;
+            /** @description to be added to those of the crank */
+            counterweights: components["schemas"]["ShaftMassDoc"][];
+            /** @description targets, then what else the shafts touch */
+            left: components["schemas"]["ShaftLeftDoc"][];
+            /**
+             * Format: double
+             * @description friction in the bearings of all shafts
+             */
+            loss_W: number;
+            /**
+             * Format: double
+             * @description of the bars of all shafts
+             */
+            mass_kg: number;
+            /** @description whether all targets are met */
+            meets: boolean;
+            shafts: components["schemas"]["ShaftDoc"][];
+            /** @description what a timing error leaves */
+            timing: components["schemas"]["ShaftTimingDoc"][];
+            /**
+             * Format: double
+             * @description sum over the masses of the shafts
+             */
+            unbalance_kgmm: number;
+        };
+        ShaftTargetRequest: {
+            /**
+             * Format: double
+             * @description share of the largest resultant that may remain
+             */
+            keep_percent?: number;
+            /** Format: double */
+            order: number;
+            /** @enum {string} */
+            quantity: "force" | "moment" | "roll";
+        };
+        ShaftTimingDoc: {
+            /**
+             * Format: double
+             * @description largest resultant without shafts, in unit, as all that follow
+             */
+            before: number;
+            /**
+             * Format: double
+             * @description of the angle of every shaft, in the worse sense
+             */
+            error_deg: number;
+            /**
+             * Format: double
+             * @description with exact timing
+             */
+            exact: number;
+            /** Format: double */
+            order: number;
+            quantity: string;
+            unit: string;
+            /**
+             * Format: double
+             * @description with the error
+             */
+            worst: number;
+        };
+        ShaftsDoc: {
+            /** @description what nobody gave and how it was chosen */
+            assumed: components["schemas"]["EstimateDoc"][];
+            caution: string;
+            /** @description whether counterweights may take what turns with the crank in order 1 */
+            crank: boolean;
+            /** @description changes of the engine file that put the smallest set in */
+            edits: components["schemas"]["EditDoc"][];
+            /** Format: int64 */
+            most_shafts: number;
+            name: string;
+            /** @description where none does: each of these would do */
+            needs: string[];
+            notes: string[];
+            /** @description where their axes may run */
+            places: components["schemas"]["ShaftPlaceDoc"][];
+            /** @description axial places at which masses may stand */
+            planes_mm: number[];
+            /** @description the best set with each number of shafts, up to the smallest that meets all targets */
+            sets: components["schemas"]["ShaftSetDoc"][];
+            /**
+             * Format: int64
+             * @description index in sets of the smallest that meets all targets; -1: none does
+             */
+            smallest: number;
+            /** @description that the shafts may have, negative against the crank */
+            speed_ratios: number[];
+            /**
+             * Format: double
+             * @description crank speed of forces, moments, loads and losses
+             */
+            speed_rpm: number;
+        };
+        ShaftsRequest: {
+            /**
+             * Format: double
+             * @description 0: that of the bars
+             */
+            bearing_radius_mm?: number;
+            /** @description counterweights may take what turns with the crank in order 1 */
+            crank?: boolean;
+            /**
+             * Format: double
+             * @description 0: steel
+             */
+            density_kg_per_m3?: number;
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description coefficient of the bearings; 0: 0.005
+             */
+            friction?: number;
+            /**
+             * Format: int64
+             * @description 0: 4
+             */
+            most_shafts?: number;
+            /** @description where axes may run; left out: six places beside the crank */
+            places?: components["schemas"]["ShaftPlaceRequest"][];
+            /** @description axial places of masses; left out: first and last throw, and midway */
+            planes_mm?: number[];
+            /**
+             * Format: double
+             * @description of the half-round bars; 0: half the crank radius
+             */
+            radius_mm?: number;
+            /** @description multiples of 0.5, negative against the crank; left out: -1, 1, -2, 2 */
+            speed_ratios?: number[];
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description left out: force and moment of order 1, force of order 2 */
+            targets?: components["schemas"]["ShaftTargetRequest"][];
+            /** @description text of an engine file, before the edits */
+            text?: string;
+            /**
+             * Format: double
+             * @description timing error of a shaft; 0: 5
+             */
+            timing_deg?: number;
         };
         Snapshot: {
             /** @description file names */
@@ -1202,6 +2264,127 @@ export interface components {
             pair: number;
             /** Format: double */
             radius_mm: number;
+        };
+        ToleranceDoc: {
+            class: string;
+            /**
+             * Format: double
+             * @description largest deviation on either side, in unit
+             */
+            half_width: number;
+            /**
+             * Format: int64
+             * @description how many parts it holds for
+             */
+            parts: number;
+            /** @description the tolerance as people read it */
+            shown: string;
+            unit: string;
+            /** @description nobody gave it: common practice was taken */
+            usual: boolean;
+        };
+        ToleranceShareDoc: {
+            class: string;
+            /** @description the same by part */
+            parts?: components["schemas"]["PartShareDoc"][];
+            /**
+             * Format: double
+             * @description of the variance, from 0 to 1
+             */
+            share: number;
+        };
+        TolerancesDoc: {
+            /**
+             * Format: double
+             * @description radius of gyration of the cylinders' places, by which moments are divided in overall
+             */
+            arm_mm: number;
+            caution: string;
+            name: string;
+            /** @description which tolerance makes how much of the variance of all forces and moments together, moments divided by the arm; largest first */
+            overall: components["schemas"]["ToleranceShareDoc"][];
+            /** @description how each residual is distributed */
+            residuals: components["schemas"]["ScatterDoc"][];
+            /**
+             * Format: int64
+             * @description engines that were built by chance
+             */
+            samples: number;
+            /**
+             * Format: int64
+             * @description of the random numbers; the same seed gives the same result
+             */
+            seed: number;
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
+            speed_rpm: number;
+            /**
+             * @description how parts scatter within their tolerances; normal: the half width is three standard deviations, parts beyond are refused
+             * @enum {string}
+             */
+            spread: "normal" | "uniform";
+            /** @description what matters most, in sentences */
+            summary: string[];
+            /** @description half widths */
+            tolerances: components["schemas"]["ToleranceDoc"][];
+        };
+        TolerancesRequest: {
+            /** Format: double */
+            counterweight_angle_deg?: number;
+            /** Format: double */
+            counterweight_gmm?: number;
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /** @description what is left out stays as drawn */
+            only?: boolean;
+            /** @description left out: 1 and 2 */
+            orders?: number[];
+            /** Format: double */
+            pin_angle_deg?: number;
+            /** Format: double */
+            piston_g?: number;
+            /**
+             * Format: double
+             * @description centre of gravity of the rod, along it
+             */
+            rod_cg_mm?: number;
+            /** Format: double */
+            rod_g?: number;
+            /** Format: double */
+            rod_length_mm?: number;
+            /**
+             * Format: int64
+             * @description engines built by chance; 0: 20 000
+             */
+            samples?: number;
+            /** Format: int64 */
+            seed?: number;
+            /** Format: double */
+            shaft_angle_deg?: number;
+            /** Format: double */
+            shaft_gmm?: number;
+            /**
+             * Format: double
+             * @description place of each crankpin along the crank, with its cylinders
+             */
+            spacing_mm?: number;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** Format: double */
+            stroke_mm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+            /** Format: double */
+            throw_gmm?: number;
+            /** @description parts scatter evenly over the tolerance, not normally */
+            uniform?: boolean;
         };
         TurnDoc: {
             /** Format: double */
@@ -1308,6 +2491,317 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    "post-balance-bobweights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BobweightsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BobweightDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-bobweights-card": {
+        parameters: {
+            query?: {
+                format?: "html" | "pdf" | "svg" | "png" | "csv";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BobweightsRequest"];
+            };
+        };
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "image/png": string;
+                    "image/svg+xml": string;
+                    "text/csv": string;
+                    "text/html": string;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-correction": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CorrectionRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CorrectionAnswer"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-correction-figure": {
+        parameters: {
+            query?: {
+                format?: "svg" | "png" | "pdf";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CorrectionRequest"];
+            };
+        };
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "image/png": string;
+                    "image/svg+xml": string;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-counterweights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CounterweightsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CounterweightsDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-grade": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GradeRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GradeDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-matching": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MatchingRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MatchDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-shafts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShaftsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShaftsDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-balance-tolerances": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["TolerancesRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TolerancesDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     "get-checks": {
         parameters: {
             query?: never;

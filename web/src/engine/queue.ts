@@ -41,6 +41,11 @@ export class LatestQueue<Job, Answer> {
     return this.#wanted !== null || this.#running !== null;
   }
 
+  /** Whether something waits behind what is on its way. */
+  get wants(): boolean {
+    return this.#wanted !== null;
+  }
+
   push(job: Job): void {
     this.#wanted = { job };
     this.#plan();

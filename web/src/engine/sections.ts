@@ -1,6 +1,7 @@
 import type { Component } from "svelte";
 import type { EngineDocument, EngineView, Geometry } from "../api/types";
 import type { EngineSession } from "./session.svelte";
+import BalancingSection from "./sections/BalancingSection.svelte";
 import FiringSection from "./sections/FiringSection.svelte";
 import ForceSection from "./sections/ForceSection.svelte";
 import MassesSection from "./sections/MassesSection.svelte";
@@ -50,6 +51,13 @@ export const sections: Section[] = [
     component: MomentSection,
     applies: sound,
     figures: ["free_moment", "peak_free_moment", "moment_order"],
+  },
+  {
+    id: "balancing",
+    title: "Balancing",
+    component: BalancingSection,
+    applies: sound,
+    figures: [],
   },
   {
     id: "torque",

@@ -16,6 +16,16 @@ export type View = (typeof views)[number];
 export const arrowKinds = ["resultant", "couple", "parts", "pistons", "weights", "shafts"] as const;
 export type ArrowKind = (typeof arrowKinds)[number];
 
+export const balanceTools = [
+  "counterweights",
+  "shafts",
+  "bobweights",
+  "residual",
+  "tolerances",
+  "matching",
+] as const;
+export type BalanceTool = (typeof balanceTools)[number];
+
 export const themes = ["system", "light", "dark"] as const;
 export type Theme = (typeof themes)[number];
 
@@ -133,6 +143,8 @@ export const params = {
   theme: oneOf("theme", themes, "system"),
   /** Which curves are drawn. */
   curve: oneOf("curve", ["force", "moment", "torque", "roll"] as const, "force"),
+  /** Tool of the balancing section. */
+  tool: oneOf("tool", balanceTools, "counterweights"),
   /** Section of the engine page, for its own use. */
   section: text("section", ""),
   /** Filters of the evidence page. */

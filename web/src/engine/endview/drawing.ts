@@ -56,7 +56,8 @@ export function frameOf(e: Extent, width: number, most: number): Frame {
   const margin = 40;
   const half = Math.max(e.left, e.right);
   const tall = e.up + e.down;
-  const scale = Math.min((width / 2 - margin) / half, (most - 2 * margin) / tall);
+  // A drawing that has no room yet is small, not inside out.
+  const scale = Math.max(1e-6, Math.min((width / 2 - margin) / half, (most - 2 * margin) / tall));
   const height = Math.round(tall * scale + 2 * margin);
   return { width, height, centre: { x: width / 2, y: margin + e.up * scale }, scale };
 }
