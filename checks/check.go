@@ -92,6 +92,7 @@ func All() []Check {
 	l.furtherBalance()
 	l.furtherMotion()
 	l.furtherFiring()
+	l.tolerances()
 	l.trade()
 	l.counterweights()
 	l.balancingShop()
