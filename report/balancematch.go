@@ -180,8 +180,12 @@ func MatchText(d *MatchDoc, screen Screen) string {
 		num.Digits(d.SpeedRPM, 5), what, orders, num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
 	s.heading("Which part goes where")
 	heads := []column{
-		{head: []string{"", "cylinder"}, left: true}, {head: []string{"", "piston"}, left: true}, {head: []string{"", "[g]"}},
-		{head: []string{"", "rod"}, left: true}, {head: []string{"big end", "[g]"}}, {head: []string{"small end", "[g]"}},
+		{head: []string{"", "cylinder"}, left: true},
+		{head: []string{"", "piston"}, left: true},
+		{head: []string{"", "[g]"}},
+		{head: []string{"", "rod"}, left: true},
+		{head: []string{"big end", "[g]"}},
+		{head: []string{"small end", "[g]"}},
 	}
 	var rows [][]cell
 	for _, c := range d.Cylinders {
@@ -212,8 +216,12 @@ func MatchText(d *MatchDoc, screen Screen) string {
 	for _, r := range d.Residuals {
 		rows = append(rows, []cell{
 			{text: num.Digits(r.Order, 3), style: bold},
-			{text: force.show(r.DrawnN)}, {text: force.show(r.ListedN)}, {text: force.show(r.BestN)},
-			{text: moment.show(r.DrawnNm)}, {text: moment.show(r.ListedNm)}, {text: moment.show(r.BestNm)},
+			{text: force.show(r.DrawnN)},
+			{text: force.show(r.ListedN)},
+			{text: force.show(r.BestN)},
+			{text: moment.show(r.DrawnNm)},
+			{text: moment.show(r.ListedNm)},
+			{text: moment.show(r.BestNm)},
 		})
 	}
 	s.table(heads, rows)

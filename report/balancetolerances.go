@@ -240,9 +240,16 @@ func TolerancesText(d *TolerancesDoc, screen Screen) string {
 // scatter writes the residuals of one order.
 func (s *sheet) scatter(rs []ScatterDoc) {
 	heads := []column{
-		{head: []string{"", "residual"}, left: true}, {head: []string{"as", "drawn"}}, {head: []string{"", "mean"}}, {head: []string{"50 %", "below"}},
-		{head: []string{"90 %", "below"}}, {head: []string{"95 %", "below"}}, {head: []string{"99 %", "below"}}, {head: []string{"", "largest"}},
-		{head: []string{"deviation", "sampled"}}, {head: []string{"", "linear"}},
+		{head: []string{"", "residual"}, left: true},
+		{head: []string{"as", "drawn"}},
+		{head: []string{"", "mean"}},
+		{head: []string{"50 %", "below"}},
+		{head: []string{"90 %", "below"}},
+		{head: []string{"95 %", "below"}},
+		{head: []string{"99 %", "below"}},
+		{head: []string{"", "largest"}},
+		{head: []string{"deviation", "sampled"}},
+		{head: []string{"", "linear"}},
 	}
 	for _, unit := range []string{"N", "N m"} {
 		most := 0.0

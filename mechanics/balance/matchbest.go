@@ -7,6 +7,9 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
+// rounding is the share of J by which an assignment must be better to count as better [1].
+const rounding = 1e-12
+
 // bestOf returns the best of all assignments, given a good one.
 //
 // The residual is x + y, where x is the sum of one side and y that of the other with all that is fixed:
@@ -14,15 +17,15 @@ import (
 // stand in a tree of boxes. For every y the tree is searched for the x nearest to −y; a box is left
 // out only if the distance from −y to the box is not less than the best ‖x + y‖ known. Every x in the
 // box is at least as far from −y as the box itself, so nothing better is ever left out: what is
-// found is the least of all n!² pairs, to the rounding of the sums. The good assignment at the start only makes the boxes
-// that are left out more.
+// found is the least of all n!² pairs, to a share of 1e-12 of J, the rounding of the sums, which keeps equal
+// assignments from being looked at over and over. A good start only leaves out more boxes.
 func (p *places) bestOf(start chosen) chosen {
 	best := start.clone()
 	least := squareOf(p.residual(nil, start))
 	if len(p.sides) == 1 {
 		sums, order := p.sums(0, p.fixed)
 		for i := range order.count {
-			if j := squareOf(sums.at(i)); j < least*(1-1e-12) {
+			if j := squareOf(sums.at(i)); j < least*(1-rounding) {
 				least, best[0] = j, order.of(i)
 			}
 		}
@@ -131,7 +134,7 @@ func principal(q points) *mat.Dense {
 	}
 	var e mat.EigenSym
 	axes := mat.NewDense(q.width, q.width, nil)
-	if !e.Factorize(cov, true) { // any axes will do
+	if !e.Factorize(cov, true) { //nolint:misspell // gonum writes it so; without it any axes will do
 		for i := range q.width {
 			axes.Set(i, i, 1)
 		}
@@ -241,7 +244,7 @@ func (b *boxes) nearest(at []float64, least *float64) int {
 					d := v - at[j]
 					sum += d * d
 				}
-				if sum < *least*(1-1e-12) {
+				if sum < *least*(1-rounding) {
 					*least, found = sum, i
 				}
 			}
@@ -252,14 +255,14 @@ func (b *boxes) nearest(at []float64, least *float64) int {
 		if df < dn {
 			near, far, dn, df = far, near, df, dn
 		}
-		if dn < *least {
+		if dn < *least*(1-rounding) {
 			visit(near)
 		}
-		if df < *least {
+		if df < *least*(1-rounding) {
 			visit(far)
 		}
 	}
-	if b.distance(0, at, *least) < *least {
+	if b.distance(0, at, *least) < *least*(1-rounding) {
 		visit(0)
 	}
 	return found
