@@ -1,6 +1,8 @@
 package checks
 
 import (
+	"sync"
+
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -31,12 +33,15 @@ func weighedEight() (t *layout.Train, pistons []balance.WeighedPiston, rods []ba
 
 // matching lists what the best assignment of weighed parts must leave.
 func (l *list) matching() {
+	matched := sync.OnceValues(func() (*balance.Matching, error) {
+		t, pistons, rods := weighedEight()
+		return balance.Match(t, pistons, rods, balance.MatchMeasure{}, balance.MatchOptions{Samples: 1})
+	})
 	add := func(id, place, what, printed string, want float64, ours func(m *balance.Matching) float64) {
 		l.add(Check{
 			ID: "matching/" + id, Chapter: "balance", Kind: ClosedForm, Source: "DEFINITION", Place: place, Seen: Recomputed,
 			What: what, Unit: "g m", Printed: printed, Want: want, Ours: func() (float64, error) {
-				t, pistons, rods := weighedEight()
-				m, err := balance.Match(t, pistons, rods, balance.MatchMeasure{}, balance.MatchOptions{Samples: 1})
+				m, err := matched()
 				if err != nil {
 					return 0, err
 				}

@@ -7,8 +7,8 @@ import (
 	"crankwright/mechanics/layout"
 )
 
-// light returns an ideal engine that can be built: rods of a mass too small to matter.
-func light(e ideal) *layout.Train {
+// lightRods returns an ideal engine that can be built: rods of a mass too small to matter.
+func lightRods(e ideal) *layout.Train {
 	t := e.train()
 	for i := range t.Cylinders {
 		r := &t.Cylinders[i].Rod
@@ -30,7 +30,7 @@ func (l *list) tolerances() {
 	four := inline(0, 180, 180, 0)
 	linear := func(e ideal, tol balance.Tolerances, k int, kind balance.ResidualKind) func() (float64, error) {
 		return func() (float64, error) {
-			law, err := balance.LinearTolerances(light(e), tol, []int{k})
+			law, err := balance.LinearTolerances(lightRods(e), tol, []int{k})
 			if err != nil {
 				return 0, err
 			}
@@ -54,7 +54,7 @@ func (l *list) tolerances() {
 	add("six-rayleigh-95", "√(ln 20) of the root mean square: length of a plane vector, normal alike in all directions",
 		"95th percentile of the first-order force of a six over its root mean square", "1", "1.731", math.Sqrt(math.Log(20)), 0.015,
 		"100,000 samples, and six pistons cut at three standard deviations are only nearly normal", func() (float64, error) {
-			s, err := balance.Simulate(light(inline(0, 120, 240, 240, 120, 0)), balance.Tolerances{PistonMass: half}, balance.SimOptions{Seed: 1, Orders: []int{2}})
+			s, err := balance.Simulate(lightRods(inline(0, 120, 240, 240, 120, 0)), balance.Tolerances{PistonMass: half}, balance.SimOptions{Seed: 1, Orders: []int{2}})
 			if err != nil {
 				return 0, err
 			}

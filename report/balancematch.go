@@ -111,7 +111,7 @@ func NewMatchDoc(t *layout.Train, ω float64, pistons []balance.WeighedPiston, r
 		d.Orders = append(d.Orders, float64(k)/2)
 		r := MatchResiduals{Order: float64(k) / 2}
 		for i, to := range [][2]*float64{{&r.DrawnN, &r.DrawnNm}, {&r.ListedN, &r.ListedNm}, {&r.BestN, &r.BestNm}} {
-			*to[0], *to[1] = v(major(solved[i].Force, k)), v(major(solved[i].Moment, k))
+			*to[0], *to[1] = v(majorOf(solved[i].Force, k)), v(majorOf(solved[i].Moment, k))
 		}
 		d.Residuals = append(d.Residuals, r)
 	}
@@ -124,8 +124,8 @@ func NewMatchDoc(t *layout.Train, ω float64, pistons []balance.WeighedPiston, r
 	return d, nil
 }
 
-// major is the larger semi-axis of one order.
-func major(o num.Orbit, k int) float64 {
+// majorOf is the larger semi-axis of one order.
+func majorOf(o num.Orbit, k int) float64 {
 	with, against := o.Order(k)
 	return cmplx.Abs(with) + cmplx.Abs(against)
 }

@@ -229,10 +229,7 @@ func TolerancesText(d *TolerancesDoc, screen Screen) string {
 	for _, line := range d.Summary {
 		s.paragraph("  ", line)
 	}
-	if len(d.Overall) > 0 {
-		s.blank()
-		s.shares(d)
-	}
+	s.shares(d)
 	s.caution()
 	return s.String()
 }
@@ -302,36 +299,46 @@ func shortResidual(name string) string {
 	}
 }
 
-// shares writes which tolerance makes how much of which variance.
+// mostShareColumns keeps the table of shares within the usual width.
+const mostShareColumns = 6
+
+// shares writes which tolerance makes how much of which variance: of the forces, then of the moments.
 func (s *sheet) shares(d *TolerancesDoc) {
-	heads := []column{{head: []string{"share of the", "variance [%]"}, left: true}, {head: []string{"", "overall"}}}
-	var shown []ScatterDoc
-	for _, r := range d.Residuals {
-		if len(r.Shares) > 0 && *r.LinearDeviation > 1e-9 && len(shown) < 8 {
-			shown = append(shown, r)
-			kind := "force"
-			if r.Unit == "N m" {
-				kind = "moment"
+	for _, unit := range []string{"N", "N m"} {
+		heads := []column{{head: []string{"share of the", "variance [%]"}, left: true}, {head: []string{"force and", "moment"}}}
+		var shown []ScatterDoc
+		for _, r := range d.Residuals {
+			if r.Unit != unit || len(r.Shares) == 0 || *r.LinearDeviation < 1e-9 || len(shown) == mostShareColumns {
+				continue
 			}
-			heads = append(heads, column{head: []string{fmt.Sprintf("%s %s", num.Digits(r.Order, 3), kind), shortResidual(r.Residual)}})
+			shown = append(shown, r)
+			kind := "force "
+			if unit == "N m" {
+				kind = "moment "
+			}
+			heads = append(heads, column{head: []string{kind + num.Digits(r.Order, 3), shortResidual(r.Residual)}})
 		}
-	}
-	var rows [][]cell
-	for _, o := range d.Overall {
-		row := []cell{{text: o.Class, style: bold}, {text: percentNumber(o.Share)}}
-		for _, r := range shown {
-			for _, c := range r.Shares {
-				if c.Class == o.Class {
-					row = append(row, cell{text: percentNumber(c.Share)})
+		if len(shown) == 0 {
+			continue
+		}
+		var rows [][]cell
+		for _, o := range d.Overall {
+			row := []cell{{text: o.Class, style: bold}, {text: shareNumber(o.Share)}}
+			for _, r := range shown {
+				for _, c := range r.Shares {
+					if c.Class == o.Class {
+						row = append(row, cell{text: shareNumber(c.Share)})
+					}
 				}
 			}
+			rows = append(rows, row)
 		}
-		rows = append(rows, row)
+		s.blank()
+		s.table(heads, rows)
 	}
-	s.table(heads, rows)
 }
 
-func percentNumber(share float64) string {
+func shareNumber(share float64) string {
 	switch {
 	case share < 1e-9:
 		return "0"

@@ -107,7 +107,7 @@ func TestMatchDoc(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := major(b.Force, 2) * r.Speed * r.Speed; math.Abs(got-d.Residuals[0].BestN) > 1e-6 {
+	if got := majorOf(b.Force, 2) * r.Speed * r.Speed; math.Abs(got-d.Residuals[0].BestN) > 1e-6 {
 		t.Errorf("first-order force %g N, the document says %g N", got, d.Residuals[0].BestN)
 	}
 	text := MatchText(d, Screen{})

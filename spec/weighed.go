@@ -23,9 +23,9 @@ const (
 	columnSmallEnd = "small end"
 )
 
-// agree is the share of a rod's mass by which its two ends may miss the whole: what the scales and the
+// endsAgree is the share of a rod's mass by which its two ends may miss the whole: what the scales and the
 // friction of the hanger leave, common practice.
-const agree = 0.01
+const endsAgree = 0.01
 
 // ReadWeighed reads a list of weighed pistons and rods: comma-separated values with a head line. The
 // columns are kind (piston or rod), id, mass, big end and small end, in any order; every weight has its
@@ -216,7 +216,7 @@ func (w *weighedReader) part() {
 	case !hasBig || !hasSmall:
 		w.fail(w.place(idAt), "give two of mass, big end and small end", "the weights of the rod %s are not complete", id)
 		return
-	case hasMass && math.Abs(big+small-mass) > agree*mass:
+	case hasMass && math.Abs(big+small-mass) > endsAgree*mass:
 		w.fail(w.place(massAt), "weigh again: they must agree to 1 %", "the ends of the rod %s weigh %.6g g together, the whole rod %.6g g", id, 1e3*(big+small), 1e3*mass)
 		return
 	}

@@ -47,7 +47,7 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 			if err != nil {
 				return err
 			}
-			if measure.Orders, err = ordersOf(orders); err != nil {
+			if measure.Orders, err = twiceOrders(orders); err != nil {
 				return err
 			}
 			if arm != "" {

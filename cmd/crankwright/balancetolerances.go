@@ -19,8 +19,8 @@ type toleranceFlag struct {
 	into        func(*balance.Tolerances) *float64
 }
 
-// quantity reads a text with a unit [SI].
-func quantity[D spec.Dimension](text string) (float64, error) {
+// toleranceValue reads a text with a unit [SI].
+func toleranceValue[D spec.Dimension](text string) (float64, error) {
 	q, err := spec.ParseQuantity[D](text)
 	return q.SI, err
 }
@@ -28,22 +28,22 @@ func quantity[D spec.Dimension](text string) (float64, error) {
 // toleranceFlags lists the tolerances of the command line. Each is a half width.
 func toleranceFlags() []toleranceFlag {
 	halfStroke := func(text string) (float64, error) {
-		v, err := quantity[spec.Length](text)
+		v, err := toleranceValue[spec.Length](text)
 		return v / 2, err
 	}
 	return []toleranceFlag{
-		{"piston", "mass of each piston, such as '2 g'", balance.PistonMass, quantity[spec.Mass], func(t *balance.Tolerances) *float64 { return &t.PistonMass }},
-		{"rod", "mass of each rod, such as '4 g'", balance.RodMass, quantity[spec.Mass], func(t *balance.Tolerances) *float64 { return &t.RodMass }},
-		{"rod-cg", "centre of gravity of each rod along it, such as '0.3 mm'", balance.RodCG, quantity[spec.Length], func(t *balance.Tolerances) *float64 { return &t.RodCG }},
+		{"piston", "mass of each piston, such as '2 g'", balance.PistonMass, toleranceValue[spec.Mass], func(t *balance.Tolerances) *float64 { return &t.PistonMass }},
+		{"rod", "mass of each rod, such as '4 g'", balance.RodMass, toleranceValue[spec.Mass], func(t *balance.Tolerances) *float64 { return &t.RodMass }},
+		{"rod-cg", "centre of gravity of each rod along it, such as '0.3 mm'", balance.RodCG, toleranceValue[spec.Length], func(t *balance.Tolerances) *float64 { return &t.RodCG }},
 		{"stroke", "stroke of each throw, such as '0.1 mm'", balance.CrankRadius, halfStroke, func(t *balance.Tolerances) *float64 { return &t.CrankRadius }},
-		{"rod-length", "length of each rod, such as '0.05 mm'", balance.RodLength, quantity[spec.Length], func(t *balance.Tolerances) *float64 { return &t.RodLength }},
-		{"pin-angle", "direction of each crankpin, such as '0.25 deg'", balance.PinAngle, quantity[spec.Angle], func(t *balance.Tolerances) *float64 { return &t.PinAngle }},
-		{"spacing", "place of each crankpin along the crank, with its cylinders, such as '0.1 mm'", balance.PinPlace, quantity[spec.Length], func(t *balance.Tolerances) *float64 { return &t.PinPlace }},
-		{"throw", "unbalance of each throw, such as '50 g mm'", balance.ThrowUnbalance, quantity[spec.Moment], func(t *balance.Tolerances) *float64 { return &t.ThrowUnbalance }},
-		{"counterweight", "unbalance of each counterweight, such as '50 g mm'", balance.CounterweightUnbalance, quantity[spec.Moment], func(t *balance.Tolerances) *float64 { return &t.CounterweightUnbalance }},
-		{"counterweight-angle", "direction of each counterweight, such as '0.5 deg'", balance.CounterweightAngle, quantity[spec.Angle], func(t *balance.Tolerances) *float64 { return &t.CounterweightAngle }},
-		{"shaft", "unbalance of each mass on a balance shaft, such as '20 g mm'", balance.ShaftUnbalance, quantity[spec.Moment], func(t *balance.Tolerances) *float64 { return &t.ShaftUnbalance }},
-		{"shaft-angle", "timing of each balance shaft, such as '1 deg'", balance.ShaftAngle, quantity[spec.Angle], func(t *balance.Tolerances) *float64 { return &t.ShaftAngle }},
+		{"rod-length", "length of each rod, such as '0.05 mm'", balance.RodLength, toleranceValue[spec.Length], func(t *balance.Tolerances) *float64 { return &t.RodLength }},
+		{"pin-angle", "direction of each crankpin, such as '0.25 deg'", balance.PinAngle, toleranceValue[spec.Angle], func(t *balance.Tolerances) *float64 { return &t.PinAngle }},
+		{"spacing", "place of each crankpin along the crank, with its cylinders, such as '0.1 mm'", balance.PinPlace, toleranceValue[spec.Length], func(t *balance.Tolerances) *float64 { return &t.PinPlace }},
+		{"throw", "unbalance of each throw, such as '50 g mm'", balance.ThrowUnbalance, toleranceValue[spec.Moment], func(t *balance.Tolerances) *float64 { return &t.ThrowUnbalance }},
+		{"counterweight", "unbalance of each counterweight, such as '50 g mm'", balance.CounterweightUnbalance, toleranceValue[spec.Moment], func(t *balance.Tolerances) *float64 { return &t.CounterweightUnbalance }},
+		{"counterweight-angle", "direction of each counterweight, such as '0.5 deg'", balance.CounterweightAngle, toleranceValue[spec.Angle], func(t *balance.Tolerances) *float64 { return &t.CounterweightAngle }},
+		{"shaft", "unbalance of each mass on a balance shaft, such as '20 g mm'", balance.ShaftUnbalance, toleranceValue[spec.Moment], func(t *balance.Tolerances) *float64 { return &t.ShaftUnbalance }},
+		{"shaft-angle", "timing of each balance shaft, such as '1 deg'", balance.ShaftAngle, toleranceValue[spec.Angle], func(t *balance.Tolerances) *float64 { return &t.ShaftAngle }},
 	}
 }
 
@@ -80,8 +80,8 @@ func tolerancesOf(t *layout.Train, flags *pflag.FlagSet, only bool, spread strin
 	return tol, usual, nil
 }
 
-// ordersOf reads the values of --order, as twice the orders.
-func ordersOf(texts []string) ([]int, error) {
+// twiceOrders reads the values of --order, as twice the orders.
+func twiceOrders(texts []string) ([]int, error) {
 	var ks []int
 	for _, text := range texts {
 		k, err := orderOf("order", text)
@@ -110,7 +110,9 @@ the scatter each tolerance makes.
 A tolerance is a half width: '2 g' is ±2 g. One that is not given is taken from common practice, and the
 result says so: pistons 0.5 % and rods 1 % of their mass, the rod's centre of gravity 0.25 % of its length,
 stroke 0.1 %, rod length 0.05 %, spacing 0.2 % of half the stroke, pins and shafts 0.25 deg, counterweights
-1 % and 0.5 deg, throws and shaft masses 1 %. With --only it is none. Offsets, knuckle pins and
+1 % and 0.5 deg, throws and shaft masses 1 %. With --only it is none. A crank that was balanced on the
+machine keeps only its residual: give --throw '0 g mm' --counterweight-angle '0 deg', and what may remain
+of each counterweight with --counterweight. Offsets, knuckle pins and
 places of counterweights stay as drawn. The same seed gives the same result.`,
 		Example: `  crankwright balance tolerances examples/vee-eight-90-cross.engine.yaml
   crankwright balance tolerances engine.yaml --piston '2 g' --rod '4 g' --only
@@ -124,7 +126,7 @@ places of counterweights stay as drawn. The same seed gives the same result.`,
 		if err != nil {
 			return err
 		}
-		ks, err := ordersOf(orders)
+		ks, err := twiceOrders(orders)
 		if err != nil {
 			return err
 		}

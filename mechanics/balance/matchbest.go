@@ -7,17 +7,17 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// rounding is the share of J by which an assignment must be better to count as better [1].
-const rounding = 1e-12
+// matchRounding is the share of J by which an assignment must be better to count as better [1].
+const matchRounding = 1e-12
 
 // bestOf returns the best of all assignments, given a good one.
 //
 // The residual is x + y, where x is the sum of one side and y that of the other with all that is fixed:
 // n! points x and n! points y, and the best assignment is the pair with the least ‖x + y‖. The points x
-// stand in a tree of boxes. For every y the tree is searched for the x nearest to −y; a box is left
-// out only if the distance from −y to the box is not less than the best ‖x + y‖ known. Every x in the
-// box is at least as far from −y as the box itself, so nothing better is ever left out: what is
-// found is the least of all n!² pairs, to a share of 1e-12 of J, the rounding of the sums, which keeps equal
+// stand in a tree of boxes. For every y the tree is searched for the x nearest to −y; a box is left out
+// only if the distance from −y to the box is not less than the best ‖x + y‖ known. Every x in the box is
+// at least as far from −y as the box itself, so nothing better is ever left out: what is found is the
+// least of all n!² pairs, to a share of 1e-12 of J, the rounding of the sums, which keeps equal
 // assignments from being looked at over and over. A good start only leaves out more boxes.
 func (p *places) bestOf(start chosen) chosen {
 	best := start.clone()
@@ -25,7 +25,7 @@ func (p *places) bestOf(start chosen) chosen {
 	if len(p.sides) == 1 {
 		sums, order := p.sums(0, p.fixed)
 		for i := range order.count {
-			if j := squareOf(sums.at(i)); j < least*(1-rounding) {
+			if j := squareOf(sums.at(i)); j < least*(1-matchRounding) {
 				least, best[0] = j, order.of(i)
 			}
 		}
@@ -49,16 +49,16 @@ func (p *places) bestOf(start chosen) chosen {
 	return best
 }
 
-// points are many vectors of equal length, one behind the other.
-type points struct {
+// matchPoints are many vectors of equal length, one behind the other.
+type matchPoints struct {
 	width int
 	data  []float64
 }
 
-func (q points) at(i int) []float64 { return q.data[i*q.width : (i+1)*q.width] }
+func (q matchPoints) at(i int) []float64 { return q.data[i*q.width : (i+1)*q.width] }
 
 // turn multiplies every point by an orthogonal matrix.
-func (q points) turn(by *mat.Dense) {
+func (q matchPoints) turn(by *mat.Dense) {
 	all := mat.NewDense(len(q.data)/q.width, q.width, q.data)
 	var turned mat.Dense
 	turned.Mul(all, by)
@@ -80,9 +80,9 @@ func (q permutations) of(i int) []int {
 }
 
 // sums returns the sums of one side over all permutations, each with the same start.
-func (p *places) sums(s int, start []float64) (points, permutations) {
+func (p *places) sums(s int, start []float64) (matchPoints, permutations) {
 	width := len(start)
-	sums, order := points{width: width}, permutations{n: p.n}
+	sums, order := matchPoints{width: width}, permutations{n: p.n}
 	partial := make([][]float64, p.n+1)
 	for i := range partial {
 		partial[i] = make([]float64, width)
@@ -117,7 +117,7 @@ func (p *places) sums(s int, start []float64) (points, permutations) {
 
 // principal returns the axes along which points scatter, as the columns of an orthogonal matrix: in them the
 // boxes of the tree are tight.
-func principal(q points) *mat.Dense {
+func principal(q matchPoints) *mat.Dense {
 	n := len(q.data) / q.width
 	mean := make([]float64, q.width)
 	for i := range n {
@@ -150,7 +150,7 @@ func principal(q points) *mat.Dense {
 
 // boxes is a tree of boxes round points.
 type boxes struct {
-	points points
+	points matchPoints
 	order  []int // the points, each leaf's one behind the other
 	nodes  []box
 	limits []float64 // lowest and highest corner of each node
@@ -164,7 +164,7 @@ type box struct {
 // leafSize is the number of points that are looked at one by one.
 const leafSize = 12
 
-func newBoxes(q points) *boxes {
+func newBoxes(q matchPoints) *boxes {
 	b := &boxes{points: q}
 	for i := range len(q.data) / q.width {
 		b.order = append(b.order, i)
@@ -244,7 +244,7 @@ func (b *boxes) nearest(at []float64, least *float64) int {
 					d := v - at[j]
 					sum += d * d
 				}
-				if sum < *least*(1-rounding) {
+				if sum < *least*(1-matchRounding) {
 					*least, found = sum, i
 				}
 			}
@@ -255,14 +255,14 @@ func (b *boxes) nearest(at []float64, least *float64) int {
 		if df < dn {
 			near, far, dn, df = far, near, df, dn
 		}
-		if dn < *least*(1-rounding) {
+		if dn < *least*(1-matchRounding) {
 			visit(near)
 		}
-		if df < *least*(1-rounding) {
+		if df < *least*(1-matchRounding) {
 			visit(far)
 		}
 	}
-	if b.distance(0, at, *least) < *least*(1-rounding) {
+	if b.distance(0, at, *least) < *least*(1-matchRounding) {
 		visit(0)
 	}
 	return found

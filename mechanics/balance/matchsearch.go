@@ -225,7 +225,7 @@ func (p *places) searched(start chosen, random *rand.Rand, restarts int) chosen 
 		if i > 0 {
 			c.shuffle(random)
 		}
-		if j := p.descend(c); j < least*(1-rounding) {
+		if j := p.descend(c); j < least*(1-matchRounding) {
 			best, least = c.clone(), j
 		}
 	}
@@ -249,7 +249,7 @@ func (p *places) descend(c chosen) float64 {
 						trial[i] = r[i] - v[a][x][i] - v[b][y][i] + v[a][y][i] + v[b][x][i]
 						after += trial[i] * trial[i]
 					}
-					if after < now*(1-rounding) {
+					if after < now*(1-matchRounding) {
 						parts[a], parts[b] = y, x
 						copy(r, trial)
 						now, better = after, true

@@ -199,8 +199,8 @@ func scatterOf(v []float64) Scatter {
 	return s
 }
 
-// parameter is one deviation that is not held at zero.
-type parameter struct {
+// deviatingPart is one deviation that is not held at zero.
+type deviatingPart struct {
 	class ToleranceClass
 	part  int
 	at    int
@@ -208,7 +208,7 @@ type parameter struct {
 }
 
 // prepared checks the input and expands the train.
-func prepared(t *layout.Train, tol Tolerances, orders []int) (*toleranceModel, []parameter, error) {
+func prepared(t *layout.Train, tol Tolerances, orders []int) (*toleranceModel, []deviatingPart, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, nil, err
 	}
@@ -219,14 +219,14 @@ func prepared(t *layout.Train, tol Tolerances, orders []int) (*toleranceModel, [
 	if err != nil {
 		return nil, nil, err
 	}
-	var params []parameter
+	var params []deviatingPart
 	for c := range toleranceClasses {
 		half := tol.Half(c)
 		if half == 0 {
 			continue
 		}
 		for i := range m.counts[c] {
-			params = append(params, parameter{class: c, part: i, at: m.first[c] + i, half: half})
+			params = append(params, deviatingPart{class: c, part: i, at: m.first[c] + i, half: half})
 		}
 	}
 	return m, params, nil
@@ -314,7 +314,7 @@ func LinearTolerances(t *layout.Train, tol Tolerances, orders []int) (*Tolerance
 }
 
 // shares gathers variances by class, the largest first.
-func (m *toleranceModel) shares(params []parameter, variances []float64, total float64) []ToleranceShare {
+func (m *toleranceModel) shares(params []deviatingPart, variances []float64, total float64) []ToleranceShare {
 	var out []ToleranceShare
 	if total == 0 {
 		return out

@@ -195,9 +195,9 @@ func stretched(t *layout.Train, by [directions]float64) *layout.Train {
 	return &u
 }
 
-// step is the relative step of the differences: their truncation is about 1e-7 of a slope, the rounding
+// stretchStep is the relative step of the differences: their truncation is about 1e-7 of a slope, the rounding
 // of the second differences 1e-7 of a second derivative.
-const step = 3e-4
+const stretchStep = 3e-4
 
 // expand fills the cylinders with their second-order expansions by relative stretches.
 func (m *toleranceModel) expand(t *layout.Train) error {
@@ -244,17 +244,17 @@ func (m *toleranceModel) expand(t *layout.Train) error {
 		var plus, minus [directions][][4]complex128
 		for d := range used {
 			by := [directions]float64{}
-			by[d] = step
+			by[d] = stretchStep
 			if plus[d], err = node(by); err != nil {
 				return err
 			}
-			by[d] = -step
+			by[d] = -stretchStep
 			if minus[d], err = node(by); err != nil {
 				return err
 			}
-			set(1+d, func(i, q int) complex128 { return (plus[d][i][q] - minus[d][i][q]) / (2 * step) })
+			set(1+d, func(i, q int) complex128 { return (plus[d][i][q] - minus[d][i][q]) / (2 * stretchStep) })
 			set(1+directions+d, func(i, q int) complex128 {
-				return (plus[d][i][q] + minus[d][i][q] - 2*zero[i][q]) / (2 * step * step)
+				return (plus[d][i][q] + minus[d][i][q] - 2*zero[i][q]) / (2 * stretchStep * stretchStep)
 			})
 		}
 		for j, pair := range [][2]int{{0, 1}, {0, 2}, {1, 2}} {
@@ -264,17 +264,17 @@ func (m *toleranceModel) expand(t *layout.Train) error {
 			}
 			var both, neither [][4]complex128
 			by := [directions]float64{}
-			by[d], by[e] = step, step
+			by[d], by[e] = stretchStep, stretchStep
 			if both, err = node(by); err != nil {
 				return err
 			}
-			by[d], by[e] = -step, -step
+			by[d], by[e] = -stretchStep, -stretchStep
 			if neither, err = node(by); err != nil {
 				return err
 			}
 			set(1+2*directions+j, func(i, q int) complex128 {
 				sum := both[i][q] + neither[i][q] + 2*zero[i][q] - plus[d][i][q] - minus[d][i][q] - plus[e][i][q] - minus[e][i][q]
-				return sum / (2 * step * step)
+				return sum / (2 * stretchStep * stretchStep)
 			})
 		}
 		for i := range m.cylinders {
