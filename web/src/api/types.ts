@@ -30,5 +30,4 @@ export type BobweightDoc = S["BobweightDoc"];
 export type GradeDoc = S["GradeDoc"];
 export type CorrectionAnswer = S["CorrectionAnswer"];
 export type TolerancesDoc = S["TolerancesDoc"];
-export type ScatterDoc = S["ScatterDoc"];
 export type MatchDoc = S["MatchDoc"];
