@@ -264,7 +264,7 @@ func CorrectionText(d CorrectionDoc, screen Screen) string {
 			verdict = "above"
 		}
 		planes.Rows = append(planes.Rows, []string{
-			p.Name, num.Digits(p.AtMM, 5), num.Digits(p.MeasuredGmm, 4), num.Digits(p.AngleDeg, 4), num.Digits(p.PermissibleGmm, 4), num.Digits(p.LeftGmm, 3), verdict,
+			p.Name, signed(num.Digits(p.AtMM, 5)), num.Digits(p.MeasuredGmm, 4), num.Digits(p.AngleDeg, 4), num.Digits(p.PermissibleGmm, 4), num.Digits(p.LeftGmm, 3), verdict,
 		})
 	}
 	s.section(planes)

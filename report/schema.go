@@ -9,22 +9,44 @@ import (
 // SchemaFile is the name under which the schema of results is published.
 const SchemaFile = "result.schema.json"
 
+// BalanceSchemaFile is the name under which the schema of the tools of balancing is published.
+const BalanceSchemaFile = "balance.schema.json"
+
 // Schema returns the JSON Schema (draft 2020-12) of the object that evaluate --json prints,
 // generated from the types of this package. Keys that it does not know are allowed, because later
 // versions add some.
 func Schema() ([]byte, error) {
+	return schemaOf(&Document{}, "result", "Crankwright result",
+		"What is known of one engine at one crank speed. Units stand in the keys; complex numbers are [re, im]. x runs along the crank to the drive end, z up, y right seen from the drive end.")
+}
+
+// BalanceSchema returns the JSON Schema of what the verbs of balance print with --json: each property is the
+// object of the verb of that name.
+func BalanceSchema() ([]byte, error) {
+	return schemaOf(&struct {
+		Counterweights *CounterweightsDoc `json:"counterweights,omitempty"`
+		Shafts         *ShaftsDoc         `json:"shafts,omitempty"`
+		Bobweight      *BobweightDoc      `json:"bobweight,omitempty"`
+		Grade          *GradeDoc          `json:"grade,omitempty"`
+		Correct        *CorrectionDoc     `json:"correct,omitempty"`
+		Tolerances     *TolerancesDoc     `json:"tolerances,omitempty"`
+		Match          *MatchDoc          `json:"match,omitempty"`
+	}{}, "balance", "Crankwright balancing",
+		"What the verbs of balance print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
+}
+
+func schemaOf(v any, name, title, description string) ([]byte, error) {
 	r := jsonschema.Reflector{AllowAdditionalProperties: true, Anonymous: true}
-	s := r.Reflect(&Document{})
-	s.ID = "urn:crankwright:schema:result"
-	s.Title = "Crankwright result"
-	s.Description = "What is known of one engine at one crank speed. Units stand in the keys; complex numbers are [re, im]. x runs along the crank to the drive end, z up, y right seen from the drive end."
+	s := r.Reflect(v)
+	s.ID = jsonschema.ID("urn:crankwright:schema:" + name)
+	s.Title, s.Description = title, description
 	raw, err := json.Marshal(s)
 	if err != nil {
 		return nil, err
 	}
-	var v any
-	if err := json.Unmarshal(raw, &v); err != nil {
+	var plain any
+	if err := json.Unmarshal(raw, &plain); err != nil {
 		return nil, err
 	}
-	return Encode(v)
+	return Encode(plain)
 }

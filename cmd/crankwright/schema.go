@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"slices"
 
 	"crankwright/report"
 	"crankwright/spec"
@@ -11,23 +12,26 @@ import (
 
 func (a *app) schemaVerb() *cobra.Command {
 	return &cobra.Command{
-		Use:   "schema {engine|result}",
-		Short: "print the JSON Schema of engine files or of results",
+		Use:   "schema {engine|result|balance}",
+		Short: "print the JSON Schema of engine files, of results or of balancing",
 		Long: `Schema prints the JSON Schema (2020-12) of engine files, with which an editor completes and checks
-while typing, or that of what evaluate --json prints.`,
+while typing, or that of what evaluate --json or the verbs of balance print.`,
 		Example: `  crankwright schema engine > engine.schema.json
   crankwright schema result > result.schema.json`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 || args[0] != "engine" && args[0] != "result" {
-				return errors.New("give engine or result")
+			if len(args) != 1 || !slices.Contains([]string{"engine", "result", "balance"}, args[0]) {
+				return errors.New("give engine, result or balance")
 			}
 			return nil
 		},
-		ValidArgs: []string{"engine", "result"},
+		ValidArgs: []string{"engine", "result", "balance"},
 		RunE: a.verb(func(args []string) error {
 			write := spec.EngineSchema
-			if args[0] == "result" {
+			switch args[0] {
+			case "result":
 				write = report.Schema
+			case "balance":
+				write = report.BalanceSchema
 			}
 			data, err := write()
 			if err != nil {

@@ -30,8 +30,9 @@ func run() error {
 		return err
 	}
 	for name, schema := range map[string]func() ([]byte, error){
-		"engine.schema.json": spec.EngineSchema,
-		report.SchemaFile:    report.Schema,
+		"engine.schema.json":     spec.EngineSchema,
+		report.SchemaFile:        report.Schema,
+		report.BalanceSchemaFile: report.BalanceSchema,
 	} {
 		text, err := schema()
 		if err != nil {
