@@ -43,3 +43,25 @@ func BenchmarkLineUp(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkCounterweightsVeeEight is one step of the slider of the balance factor: read, planned, solved
+// before and after, as JSON.
+func BenchmarkCounterweightsVeeEight(b *testing.B) {
+	w := start(b)
+	i := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		i++
+		body, err := json.Marshal(map[string]any{"file": vee8, "policy": "factor", "factor": fmt.Sprintf("%d %%", i%100)})
+		if err != nil {
+			b.Fatal(err)
+		}
+		r := httptest.NewRequest(http.MethodPost, "http://127.0.0.1/api/balance/counterweights", bytes.NewReader(body))
+		r.Header.Set("Content-Type", "application/json")
+		answer := httptest.NewRecorder()
+		w.server.Handler().ServeHTTP(answer, r)
+		if answer.Code != http.StatusOK {
+			b.Fatal(answer.Body.String())
+		}
+	}
+}

@@ -75,6 +75,16 @@ func TestAnswersFitTheDescription(t *testing.T) {
 		{"GET", "/api/orders?file=" + vee8, "/api/orders", nil, 200},
 		{"POST", "/api/undo", "/api/undo", nil, 200},
 		{"POST", "/api/redo", "/api/redo", nil, 200},
+		{"GET", "/api/sources", "/api/sources", nil, 200},
+		{"POST", "/api/balance/counterweights", "/api/balance/counterweights", on(vee8, map[string]any{"policy": "optimum"}), 200},
+		{"POST", "/api/balance/shafts", "/api/balance/shafts", on("radial-five.engine.yaml", nil), 200},
+		{"POST", "/api/balance/bobweights", "/api/balance/bobweights", on(vee8, nil), 200},
+		{"POST", "/api/balance/grade", "/api/balance/grade", map[string]any{"mass_kg": 20, "speed_rpm": 3000, "distances_mm": []float64{1, 2}, "found_gmm": []float64{3, 4}}, 200},
+		{"POST", "/api/balance/grade", "/api/balance/grade", map[string]any{"mass_kg": 20, "speed_rpm": 3000, "grade": "G17"}, 422},
+		{"POST", "/api/balance/correction", "/api/balance/correction", map[string]any{"job": balancingJob(t)}, 200},
+		{"POST", "/api/balance/correction", "/api/balance/correction", map[string]any{"job": "planes: 3"}, 422},
+		{"POST", "/api/balance/tolerances", "/api/balance/tolerances", on(vee8, map[string]any{"samples": 500}), 200},
+		{"POST", "/api/balance/matching", "/api/balance/matching", on(vee8, map[string]any{"parts": weighedParts(t)}), 200},
 		{"GET", "/api/version", "/api/version", nil, 200},
 	} {
 		answer, data := b.ask(ask.method, ask.path, ask.body)

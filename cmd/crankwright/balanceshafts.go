@@ -223,7 +223,7 @@ func (f shaftFlags) targets() ([]balance.ShaftTarget, error) {
 	}
 	var out []balance.ShaftTarget
 	for _, text := range orders {
-		k, err := orderOf("order", text)
+		k, err := orderOf(text)
 		if err != nil {
 			return nil, err
 		}

@@ -84,7 +84,7 @@ func tolerancesOf(t *layout.Train, flags *pflag.FlagSet, only bool, spread strin
 func twiceOrders(texts []string) ([]int, error) {
 	var ks []int
 	for _, text := range texts {
-		k, err := orderOf("order", text)
+		k, err := orderOf(text)
 		if err != nil {
 			return nil, err
 		}

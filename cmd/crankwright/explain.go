@@ -32,7 +32,7 @@ is needed, turning which way and how fast. Without --order it explains orders 0.
 			}
 			var ks []int
 			for _, text := range orders {
-				k, err := orderOf("order", text)
+				k, err := orderOf(text)
 				if err != nil {
 					return err
 				}

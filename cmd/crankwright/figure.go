@@ -94,7 +94,7 @@ func figureOptions(e draw.Entry, order, of, angle string) (draw.Options, error) 
 		}
 	}
 	if order != "" {
-		k, err := orderOf("order", order)
+		k, err := orderOf(order)
 		if err != nil {
 			return o, err
 		}

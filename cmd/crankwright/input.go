@@ -163,12 +163,12 @@ func speedsOf(text string) ([]float64, error) {
 	return values, nil
 }
 
-// orderOf reads an order per crank revolution and returns twice of it.
-func orderOf(flag, text string) (int, error) {
+// orderOf reads a value of --order, an order per crank revolution, and returns twice of it.
+func orderOf(text string) (int, error) {
 	n, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	k := int(2 * n)
 	if err != nil || n < 0.5 || n > 12 || float64(k) != 2*n {
-		return 0, usagef("--%s: %q is no order; orders are 0.5, 1, 1.5 to 12", flag, text)
+		return 0, usagef("--order: %q is no order; orders are 0.5, 1, 1.5 to 12", text)
 	}
 	return k, nil
 }
