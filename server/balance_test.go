@@ -3,6 +3,7 @@ package server
 import (
 	"bytes"
 	"math"
+	"net/http"
 	"os"
 	"strings"
 	"testing"
@@ -91,7 +92,7 @@ func TestBalanceFiles(t *testing.T) {
 	b := start(t)
 	for format, begins := range map[string]string{"html": "<!doctype html>", "pdf": "%PDF-", "svg": "<svg", "png": "\x89PNG", "csv": "name,throw"} {
 		answer, data := b.ask("POST", "/api/balance/bobweights/card?format="+format, map[string]any{"file": vee8})
-		if answer.StatusCode != 200 || !strings.HasPrefix(strings.ToLower(string(data[:min(len(data), 200)])), strings.ToLower(begins)) {
+		if answer.StatusCode != http.StatusOK || !strings.HasPrefix(strings.ToLower(string(data[:min(len(data), 200)])), strings.ToLower(begins)) {
 			t.Errorf("card as %s: %s %.80q", format, answer.Status, data)
 		}
 		if !strings.Contains(answer.Header.Get("Content-Disposition"), "bobweights."+format) {
