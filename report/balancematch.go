@@ -154,11 +154,15 @@ func (d *MatchDoc) sentences() []string {
 	if d.FromDrawn {
 		what = "the distance from the engine as drawn"
 	}
-	return append(out,
+	out = append(out,
 		fmt.Sprintf("Matched, the root mean square of %s is %s.", what, num.Shown(f.BestN, "N")),
 		gain("The order of the list", f.ListedN),
 		gain("An assignment by chance, on the quadratic mean of all,", f.MeanN),
 	)
+	if !d.FromDrawn && f.DrawnN > 0.8*f.BestN {
+		out = append(out, fmt.Sprintf("Most of it is what the engine leaves as drawn, %s, which no matching takes: the largest values above may even grow. Measure the distance from the engine as drawn instead (--from-drawn, or “against the engine as drawn”).", num.Shown(f.DrawnN, "N")))
+	}
+	return out
 }
 
 // MatchText returns a matching as text for a terminal.

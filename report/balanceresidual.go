@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math/cmplx"
+	"slices"
 	"strings"
 
 	"crankwright/draw"
@@ -236,7 +237,9 @@ func CorrectUnbalance(name, grade string, planes [2]balance.Plane, sites []balan
 		q.MassG, q.UnbalanceGmm = tidy(1e3*u.Mass), gmm(u.Amount)
 		if s.Kind != balance.PlainMass {
 			q.DepthMM = millimetres(u.Size)
-			d.DrillPoint = "Depths are those of holes with a flat bottom; with a 118° drill stop a tenth of the diameter earlier at full diameter: its point takes as much."
+			if !s.Adds {
+				d.DrillPoint = "Depths are those of holes with a flat bottom; with a 118° drill stop a tenth of the diameter earlier at full diameter: its point takes as much, and reaches a fifth of the diameter below the depth given, which the metal must allow."
+			}
 		}
 		if s.Adds {
 			d.PutOnG += q.MassG
@@ -245,6 +248,9 @@ func CorrectUnbalance(name, grade string, planes [2]balance.Plane, sites []balan
 		}
 	}
 	d.TakenOffG, d.PutOnG = tidy(d.TakenOffG), tidy(d.PutOnG)
+	if slices.ContainsFunc(c.Uses, func(u balance.Use) bool { return sites[u.Site].Adds && sites[u.Site].Kind != balance.PlainMass }) {
+		d.Words = append(d.Words, "The mass of a slug is what it gains over the metal that its hole takes away; the slug itself weighs more.")
+	}
 	return d, c, nil
 }
 

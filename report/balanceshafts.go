@@ -175,6 +175,11 @@ func NewShaftsDoc(t *layout.Train, a *balance.ShaftAnswer, c ShaftChoice) (*Shaf
 	if n := len(a.Kept); n > 0 {
 		d.Notes = append(d.Notes, fmt.Sprintf("The file has %s at other orders, which stay and are not counted.", counted(n, "balance shaft", "balance shafts")))
 	}
+	if !a.Task.Crank && slices.ContainsFunc(d.Sets, func(s ShaftSetDoc) bool {
+		return slices.ContainsFunc(s.Shafts, func(x ShaftDoc) bool { return x.SpeedRatio == 1 })
+	}) {
+		d.Notes = append(d.Notes, "A shaft that turns with the crank at its speed does what a counterweight does: let the crank's own webs take that part (--crank, or “counterweights may help”), and fewer shafts are needed.")
+	}
 	if t.Rotation == layout.Clockwise {
 		d.Notes = append(d.Notes, "The crank turns clockwise: places, angles and phasors are in the frame of the file, whose mirror image it is.")
 	}

@@ -120,6 +120,9 @@ func scatterDoc(s *balance.Scatter, square float64) ScatterDoc {
 	if s.Kind.IsMoment() {
 		r.Unit = "N m"
 	}
+	if r.Sigma < 1e-9*r.Largest { // rounding
+		r.Sigma = 0
+	}
 	edges, counts := s.Histogram(histogramBins)
 	for _, e := range edges {
 		r.Edges = append(r.Edges, v(e))
@@ -212,7 +215,7 @@ func TolerancesText(d *TolerancesDoc, screen Screen) string {
 	for _, t := range d.Tolerances {
 		text := t.Shown
 		if t.Usual {
-			text += " (common practice, not given)"
+			text += " (common practice, from memory, not given)"
 		}
 		list = append(list, entry{t.Class, text})
 	}

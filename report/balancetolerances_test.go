@@ -56,7 +56,7 @@ func TestTolerancesDoc(t *testing.T) {
 		}
 	}
 	text := TolerancesText(d, Screen{Width: 100})
-	for _, want := range []string{"±0.99 g (common practice, not given)", "Force of order 1 [N]", "matters most: it makes", Caution[:40]} {
+	for _, want := range []string{"±0.99 g (common practice, from memory, not given)", "Force of order 1 [N]", "matters most: it makes", Caution[:40]} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing in\n%s", want, text)
 		}

@@ -69,7 +69,7 @@ type ShaftsRequest struct {
 	Draft
 	Targets       []ShaftTargetRequest `json:"targets,omitempty" maxItems:"12" doc:"left out: force and moment of order 1, force of order 2"`
 	Ratios        []float64            `json:"speed_ratios,omitempty" maxItems:"16" doc:"multiples of 0.5, negative against the crank; left out: -1, 1, -2, 2"`
-	Places        []ShaftPlaceRequest  `json:"places,omitempty" maxItems:"24" doc:"where axes may run; left out: six places beside the crank"`
+	Places        []ShaftPlaceRequest  `json:"places,omitempty" maxItems:"24" doc:"where axes may run; left out: places beside and below the crank, for a roll moment also two at the heights that take it"`
 	PlanesMM      []float64            `json:"planes_mm,omitempty" maxItems:"12" doc:"axial places of masses; left out: first and last throw, and midway"`
 	Most          int                  `json:"most_shafts,omitempty" minimum:"0" maximum:"8" doc:"0: 4"`
 	Crank         bool                 `json:"crank,omitempty" doc:"counterweights may take what turns with the crank in order 1"`

@@ -9,14 +9,20 @@ import (
 
 // WriteFileAtomic writes a file so that a reader finds the old content or the new, never a part:
 // into a temporary file in the same folder, flushed to disk, then renamed. The permissions of a
-// file that is there already are kept.
+// file that is there already are kept; a link is followed; what may not be written is not replaced.
 func WriteFileAtomic(path string, data []byte) (err error) {
 	mode := os.FileMode(0o644)
+	if real, linkErr := filepath.EvalSymlinks(path); linkErr == nil {
+		path = real
+	}
 	if info, statErr := os.Stat(path); statErr == nil {
 		if !info.Mode().IsRegular() {
 			return fmt.Errorf("%s: cannot be written: it is not a regular file", path)
 		}
 		mode = info.Mode().Perm()
+		if mode&0o222 == 0 {
+			return fmt.Errorf("%s: cannot be written: it is read-only", path)
+		}
 	}
 	folder := filepath.Dir(path)
 	defer func() {

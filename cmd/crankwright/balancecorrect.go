@@ -24,7 +24,7 @@ JOB is a YAML file with a unit behind every number; - is standard input. Its key
 
   name         of the rotor
   permissible  grade, mass, speed and, where it is not in the middle of the planes, centre_of_gravity;
-               or permissible: 500 g mm in each plane
+               or, in each of the planes instead, permissible: 500 g mm
   planes       two, each with at, unbalance and angle (of the heavy side), and a name
   sites        each with at, angle, radius, a name and way:
                radial hole, axial hole     diameter, deepest, density of the metal that goes

@@ -60,6 +60,12 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 				}
 				measure.Length = q.SI
 			}
+			if measure.Force == 0 && measure.Moment == 0 {
+				return usagef("--force-weight, --moment-weight: both are 0, so nothing is measured; give at least one of them")
+			}
+			if opt.Samples < 1 {
+				return usagef("--samples: %d is out of range; 1 to %d are possible", opt.Samples, balance.MostSamples)
+			}
 			if err := balance.CheckMeasure(measure, opt); err != nil {
 				return commandError{err}
 			}

@@ -55,7 +55,7 @@ set in their stead; shafts at other orders stay.`,
 	l.StringVar(&f.keep, "keep", "0 %", "share of the largest resultant that may remain, such as '50 %'")
 	l.StringVar(&f.keepRoll, "keep-roll", "", "the same for the roll moment (default: as --keep)")
 	l.StringSliceVar(&f.ratios, "ratio", nil, "speed ratios that shafts may have, negative against the crank (default: -1,1,-2,2)")
-	l.StringArrayVar(&f.places, "place", nil, "where a shaft may run, y and z, such as '60 mm, -40 mm'; may be given many times (default: six places beside the crank and one below)")
+	l.StringArrayVar(&f.places, "place", nil, "where a shaft may run, y and z, such as '60 mm, -40 mm'; may be given many times (default: six places beside the crank and one below; for a roll moment also two at the heights that take it)")
 	l.StringSliceVar(&f.planes, "plane", nil, "axial place where masses may stand, such as '0 mm'; several with commas (default: first and last throw, and midway)")
 	l.IntVar(&f.most, "most", 4, "largest number of shafts")
 	l.BoolVar(&f.crank, "crank", false, "let counterweights on the crank take what turns with it in order 1")

@@ -43,7 +43,7 @@ func (a *app) save(path string, data []byte) error {
 		return a.print(data)
 	}
 	if err := spec.WriteFileAtomic(path, data); err != nil {
-		return fmt.Errorf("%s: cannot be written: %w", path, err)
+		return err // it names the file
 	}
 	a.note("wrote %s", path)
 	return nil

@@ -68,6 +68,7 @@ func FindShafts(t *layout.Train, task ShaftTask) (*ShaftAnswer, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
 	}
+	chosen := len(task.Places) == 0
 	task = task.Filled(t)
 	if err := task.check(); err != nil {
 		return nil, err
@@ -75,6 +76,14 @@ func FindShafts(t *layout.Train, task ShaftTask) (*ShaftAnswer, error) {
 	f, err := newShaftFinder(t, task)
 	if err != nil {
 		return nil, err
+	}
+	if chosen {
+		if places := f.staggered(t, task.Places); len(places) > len(task.Places) {
+			task.Places = places
+			if f, err = newShaftFinder(t, task); err != nil {
+				return nil, err
+			}
+		}
 	}
 	answer := &ShaftAnswer{Task: task, Kept: f.bare.Shafts, Smallest: -1}
 	for n := 0; n <= task.MostShafts; n++ {
@@ -211,8 +220,12 @@ func (o *shaftOrder) gross(a ShaftAim) float64 { return [3]float64{o.force, o.mo
 
 // within says whether a target is met by what is left.
 func (o *shaftOrder) within(t ShaftTarget, left phasors) bool {
-	return left.size() <= t.Keep*o.has[t.Aim].size()+1e-9*o.gross(t.Aim)
+	return left.size() <= t.Keep*o.has[t.Aim].size()+nothing*o.gross(t.Aim)
 }
+
+// nothing is the share of what the parts would make if nothing cancelled below which nothing is left to take:
+// what the digits of an engine file leave of a cancelled sum, and far below what anyone measures.
+const nothing = 1e-6
 
 // set builds the shafts of the trials, one for each order, and looks at what they leave.
 func (f *shaftFinder) set(trials []trial) (ShaftSet, error) {
@@ -254,7 +267,7 @@ func (f *shaftFinder) set(trials []trial) (ShaftSet, error) {
 	for i := range f.orders {
 		o := &f.orders[i]
 		for _, a := range []ShaftAim{AimForce, AimMoment, AimRoll} {
-			if l := o.left(a, phasorsOf(after, o.k)); !o.wants(a) && math.Max(l.Before, l.After) > 1e-9*o.gross(a) {
+			if l := o.left(a, phasorsOf(after, o.k)); !o.wants(a) && math.Max(l.Before, l.After) > nothing*o.gross(a) {
 				set.Left = append(set.Left, l)
 			}
 		}
@@ -269,7 +282,10 @@ func (f *shaftFinder) orderOf(k int) *shaftOrder {
 // left compares a quantity; what is left of a cancelled one is zero.
 func (o *shaftOrder) left(a ShaftAim, after [3]phasors) ShaftLeft {
 	p, q := o.has[a], after[a]
-	if q.size() <= 1e-12*o.gross(a) {
+	if p.size() <= nothing*o.gross(a) {
+		p = phasors{}
+	}
+	if q.size() <= nothing*o.gross(a) {
 		q = phasors{}
 	}
 	return ShaftLeft{

@@ -161,9 +161,40 @@ func TestFlatFourHeight(t *testing.T) {
 			t.Errorf("order %g %v: %g of %g is left", float64(l.K)/2, l.Aim, l.After, l.Before)
 		}
 	}
-	// with the usual places and three or four shafts it is removed as well
+	// With nothing said of places the height stagger comes out by itself: near the rod's length, as the
+	// two-term series has it (checks.md, balance-shaft formulas; exact to λ²/4).
 	_, s = find(t, train, ShaftTask{Targets: task.Targets})
-	t.Logf("usual places: %d shafts", len(s.Shafts))
+	if len(s.Shafts) != 2 || !s.Meets {
+		t.Fatalf("usual places: %d shafts, meets %v", len(s.Shafts), s.Meets)
+	}
+	h = math.Abs(s.Shafts[0].Z - s.Shafts[1].Z)
+	rod, λ := train.Cylinders[0].Rod.Length, train.Throws[0].Radius/train.Cylinders[0].Rod.Length
+	if math.Abs(h-ideal) > 1e-9 || math.Abs(h/rod-1) > λ*λ/2 {
+		t.Errorf("height difference %g m, for the force %g m, rod %g m", h, ideal, rod)
+	}
+}
+
+// What was written into a file with its digits needs no further shafts, and no shaft weighs micrograms.
+func TestNothingIsLeftOfDust(t *testing.T) {
+	train := inlineOf(0, 180, 180, 0)
+	answer, s := find(t, train, ShaftTask{Targets: []ShaftTarget{{K: 4, Aim: AimForce}}})
+	written := *train
+	for _, shaft := range s.Shafts {
+		for j := range shaft.Masses {
+			shaft.Masses[j].Amount *= 1 + 1e-7
+		}
+		written.Shafts = append(written.Shafts, shaft)
+	}
+	written.Counterweights = append(written.Counterweights, layout.Unbalance{Amount: 1e-9})
+	again, s := find(t, &written, ShaftTask{Targets: []ShaftTarget{{K: 2, Aim: AimForce}, {K: 2, Aim: AimMoment}}})
+	if len(answer.Sets) == 0 || again.Smallest != 0 || len(s.Shafts) != 0 {
+		t.Errorf("%d shafts against dust", len(s.Shafts))
+	}
+	for _, l := range s.Left {
+		if l.Asked && l.Before != 0 {
+			t.Errorf("order %g %v: %g before", float64(l.K)/2, l.Aim, l.Before)
+		}
+	}
 }
 
 // Halving: one shaft leaves just half of the flat four's force, and no heavier than needed.

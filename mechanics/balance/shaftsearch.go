@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/cmplx"
 	"slices"
+	"strings"
 
 	"crankwright/mechanics/layout"
 )
@@ -284,7 +285,7 @@ func (f *shaftFinder) scaleBack(o *shaftOrder, tr *trial) {
 		return
 	}
 	for _, t := range o.targets {
-		if t.Keep == 0 && o.has[t.Aim].size() > 1e-9*o.gross(t.Aim) {
+		if t.Keep == 0 && o.has[t.Aim].size() > nothing*o.gross(t.Aim) {
 			return // nothing may remain
 		}
 	}
@@ -347,6 +348,14 @@ func (f *shaftFinder) needs(t *layout.Train) []string {
 	}
 	more := func(s *ShaftTask) { s.MostShafts = min(MostShafts, s.MostShafts+2) }
 	var out []string
+	heights := func(s *ShaftTask) { s.Places = f.staggered(t, slices.Clone(s.Places)) }
+	if places := f.staggered(t, slices.Clone(f.task.Places)); len(places) > len(f.task.Places) && meets(heights) {
+		var at []string
+		for _, p := range places[len(f.task.Places):] {
+			at = append(at, fmt.Sprintf("y %.4g mm, z %.4g mm", 1e3*p.Y, 1e3*p.Z))
+		}
+		out = append(out, fmt.Sprintf("shafts at different heights, which turn their forces into a roll moment, such as at %s", strings.Join(at, " and ")))
+	}
 	for _, r := range []struct {
 		text   string
 		change func(*ShaftTask)

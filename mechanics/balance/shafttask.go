@@ -85,10 +85,7 @@ func (s ShaftTask) Filled(t *layout.Train) ShaftTask {
 		s.Planes = []float64{lo, (lo + hi) / 2, hi}
 	}
 	if len(s.Places) == 0 {
-		beside, up := radius+t.Bore/2, 1.5*radius
-		if t.Bore == 0 {
-			beside = 2 * radius
-		}
+		beside, up := beside(t), 1.5*radius
 		for _, z := range []float64{-up, 0, up} {
 			s.Places = append(s.Places, ShaftPlace{beside, z}, ShaftPlace{-beside, z})
 		}

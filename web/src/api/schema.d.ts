@@ -2178,7 +2178,7 @@ export interface components {
              * @description 0: 4
              */
             most_shafts?: number;
-            /** @description where axes may run; left out: six places beside the crank */
+            /** @description where axes may run; left out: places beside and below the crank, for a roll moment also two at the heights that take it */
             places?: components["schemas"]["ShaftPlaceRequest"][];
             /** @description axial places of masses; left out: first and last throw, and midway */
             planes_mm?: number[];

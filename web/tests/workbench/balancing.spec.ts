@@ -106,6 +106,41 @@ test("cards, grades, corrections, tolerances and matched parts", async ({ page, 
   const matching = panel("matching");
   await matching.getByRole("button", { name: "Take an example" }).click();
   await expect(matching.getByText("The best of all assignments, proven")).toBeVisible();
+
+  await test.step("what was typed stays while other tools are looked at", async () => {
+    const list = await matching.getByLabel("Weighed pistons and rods").inputValue();
+    await page.getByRole("tab", { name: "Tolerances" }).click();
+    await expect(tolerances.getByLabel("Pin angle ±")).toHaveValue("2 deg");
+    await page.getByRole("tab", { name: "Matching parts" }).click();
+    await expect(matching.getByLabel("Weighed pistons and rods")).toHaveValue(list);
+  });
+});
+
+test("a value typed just before the click counts, and the server may go and come back", async ({
+  page,
+  bench,
+  watch,
+}) => {
+  watch.expected = /ERR_|preload/;
+  await page.goto(`${bench.address}${engine(single)}?tool=counterweights`);
+  const tool = page.getByRole("tabpanel", { name: "Counterweights" });
+  const put = tool.getByRole("button", { name: "Put these counterweights into the file" });
+  await expect(put).toBeDisabled(); // the file has them already
+  const factor = tool.getByLabel("Balance factor", { exact: true });
+  await factor.fill("much");
+  await factor.press("Tab");
+  await expect(factor).toHaveAttribute("aria-invalid", "true");
+  await tool.getByLabel("Balance factor, slider").fill("64");
+  await expect(factor).toHaveValue("64 %");
+  await factor.fill("66");
+  await put.click();
+  await expect.poll(() => bench.read(single)).toMatch(/counterweights: \{balance_factor: 66 %\}/);
+
+  await bench.end();
+  await tool.getByLabel("Balance factor, slider").fill("30");
+  await expect(tool.getByText("The server does not answer")).toBeVisible();
+  await bench.start();
+  await expect(tool.getByText("The server does not answer")).toBeHidden({ timeout: 20_000 });
 });
 
 for (const width of [1440, 390]) {
