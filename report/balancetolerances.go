@@ -228,6 +228,8 @@ func TolerancesText(d *TolerancesDoc, screen Screen) string {
 		s.scatter(d.Residuals[i:j])
 		i = j
 	}
+	s.blank()
+	s.paragraph("", "Deviation: root mean square distance of the vector from the one as drawn, over the engines built and by the linear law of variances; it has a direction, so it is not the scatter of the magnitudes beside it.")
 	s.heading("What matters most")
 	for _, line := range d.Summary {
 		s.paragraph("  ", line)

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -80,7 +81,12 @@ func TestTolerancesDocWithoutTolerance(t *testing.T) {
 
 func TestMatchDoc(t *testing.T) {
 	r := exampleEight(t)
-	pistons, rods, err := spec.ReadWeighedFile("../examples/pilot-boat-weighed.csv")
+	const list = "../examples/pilot-boat-weighed.csv"
+	data, err := os.ReadFile(list)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pistons, rods, err := spec.ReadWeighed(list, data)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,7 +122,7 @@ func TestMatchDoc(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, text)
 		}
 	}
-	data, err := MatchCSV(d)
+	data, err = MatchCSV(d)
 	if err != nil || strings.Count(string(data), "\r\n") != 9 {
 		t.Errorf("%v\n%s", err, data)
 	}

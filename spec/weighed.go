@@ -6,8 +6,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -46,20 +44,6 @@ func ReadWeighed(file string, data []byte) ([]balance.WeighedPiston, []balance.W
 		return nil, nil, c.list
 	}
 	return w.pistons, w.rods, nil
-}
-
-// ReadWeighedFile reads a list of weighed parts from disk; see ReadWeighed.
-func ReadWeighedFile(path string) ([]balance.WeighedPiston, []balance.WeighedRod, error) {
-	f, err := os.Open(filepath.Clean(path))
-	if err != nil {
-		return nil, nil, readFailure(path, err)
-	}
-	defer f.Close() //nolint:errcheck // read only
-	data, err := io.ReadAll(io.LimitReader(f, MaxFileSize+1))
-	if err != nil {
-		return nil, nil, readFailure(path, err)
-	}
-	return ReadWeighed(path, data)
 }
 
 type weighedReader struct {

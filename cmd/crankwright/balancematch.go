@@ -73,13 +73,21 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 			if err != nil {
 				return err
 			}
-			pistons, rods, err := spec.ReadWeighedFile(parts)
+			data, err := a.readData(parts)
+			if err != nil {
+				return err
+			}
+			name := parts
+			if name == "-" {
+				name = standardInput
+			}
+			pistons, rods, err := spec.ReadWeighed(name, data)
 			if err != nil {
 				return inputError{err}
 			}
 			d, err := report.NewMatchDoc(r.Train, r.Speed, pistons, rods, measure, opt)
 			if err != nil {
-				return inputError{spec.Errors{{File: parts, What: err.Error()}}}
+				return inputError{spec.Errors{{File: name, What: err.Error()}}}
 			}
 			if csvFile != "" {
 				data, err := report.MatchCSV(d)
