@@ -1,0 +1,191 @@
+package torque
+
+import (
+	"errors"
+	"fmt"
+)
+
+// ExcessOf returns the excess of energy of a torque over its mean: what a flywheel has to take up and give
+// back.
+//
+//	ΔE = max D − min D,   D(θ) = ∫ (T − mean) dθ
+//
+// with
+//   - torque: torque [N m] at equal angles over one period, at least 8
+//   - period: length of the period [rad], greater than zero
+//
+// Results: ΔE [J] and the mean torque [N m]; extremes are refined between the angles. Errors: too few values,
+// values that are not finite. Source: KG, ch. 16, turning moment diagram.
+func ExcessOf(torque []float64, period float64) (excess, mean float64, err error) {
+	if len(torque) < 8 || !finite(torque...) || !(period > 0 && period < 1e6) {
+		return 0, 0, fmt.Errorf("torque: an excess of energy needs 8 or more finite torques over a period greater than zero; there are %d over %g rad", len(torque), period)
+	}
+	work := make([]float64, len(torque))
+	mean = accumulated(work, torque, period/float64(len(torque)))
+	return spread(work), mean, nil
+}
+
+// ExcessOfAreas returns the excess of energy from the areas of a turning moment diagram.
+//
+//	ΔE = max Σ − min Σ of the running sums, zero among them
+//
+// with
+//   - areas: areas between torque and mean line in sequence, above positive and below negative [J]; over a
+//     whole period they add up to about zero
+//
+// Result [J]. Errors: an area that is not finite. Source: KG, ch. 16.
+func ExcessOfAreas(areas []float64) (float64, error) {
+	if !finite(areas...) {
+		return 0, errors.New("torque: the areas must be finite numbers; one is not")
+	}
+	sum, lo, hi := 0.0, 0.0, 0.0
+	for _, a := range areas {
+		sum += a
+		lo, hi = min(lo, sum), max(hi, sum)
+	}
+	return hi - lo, nil
+}
+
+// ClassicInertia returns the moment of inertia for a coefficient of fluctuation by the textbook rule.
+//
+//	J = ΔE/(C_s ω²)
+//
+// with
+//   - excess: ΔE [J], not negative
+//   - fluctuation: C_s = (ω_max − ω_min)/ω_mean [1], greater than zero
+//   - mean: mean speed [rad/s], greater than zero
+//
+// Result [kg m²]. Valid where C_s is small and the moment of inertia of pistons and rods hardly changes;
+// FindFlywheel needs neither. Errors: impossible values. Source: KG, ch. 16.
+func ClassicInertia(excess, fluctuation, mean float64) (float64, error) {
+	j := excess / (fluctuation * mean * mean)
+	if !(excess >= 0) || !(fluctuation > 0) || !(mean > 0) || !finite(j) {
+		return 0, fmt.Errorf("torque: an excess of %g J, a coefficient of %g and a speed of %g rad/s give no flywheel; the first must not be negative, the others greater than zero", excess, fluctuation, mean)
+	}
+	return j, nil
+}
+
+// ClassicFluctuation returns the coefficient of fluctuation by the textbook rule.
+//
+//	C_s = ΔE/(J ω²)
+//
+// with
+//   - excess: ΔE [J], not negative
+//   - inertia: J [kg m²], greater than zero
+//   - mean: mean speed [rad/s], greater than zero
+//
+// Result [1]. Errors: impossible values. Source: KG, ch. 16.
+func ClassicFluctuation(excess, inertia, mean float64) (float64, error) {
+	return ClassicInertia(excess, inertia, mean)
+}
+
+// GeneratorFluctuation returns the coefficient of fluctuation that an alternating-current generator bears.
+//
+//	C_s = n/(6p)
+//
+// with
+//   - impulses: n, tractive impulses in a revolution [1], greater than zero
+//   - poles: p, poles of the generator [1], at least 2
+//
+// Result [1]: the rotor stays within about 2.4 electrical degrees. Errors: impossible values. Source: BEV,
+// ex. 12.7.
+func GeneratorFluctuation(impulses, poles float64) (float64, error) {
+	if !(impulses > 0 && impulses < 1e3) || !(poles >= 2 && poles < 1e4) {
+		return 0, fmt.Errorf("torque: %g impulses in a revolution and %g poles are no generating set; such as 3 and 28", impulses, poles)
+	}
+	return impulses / (6 * poles), nil
+}
+
+// Flywheel is what must be added to a rotor for a wanted coefficient of fluctuation.
+type Flywheel struct {
+	Inertia float64 // moment of inertia to add [kg m²]; 0: the rotor is enough
+	Classic float64 // the same by the textbook rule, without regard to the fluctuation itself [kg m²]
+	Speed   Speed   // the crank speed with it
+}
+
+// smallestRotor is the share of the textbook moment of inertia below which no flywheel is looked for [1].
+const smallestRotor = 1e-9
+
+// FindFlywheel returns the flywheel that holds the crank speed within a wanted coefficient of fluctuation.
+//
+//	(ω_max − ω_min)/ω_mean = wanted      on the exact energy equation, see Speed.Solve
+//
+// with
+//   - r: what turns without the flywheel; J may be zero here
+//   - drive, load, mean: as Speed.Solve
+//   - wanted: coefficient of fluctuation [1], from 1e-6 up to 1
+//
+// Result [kg m²], found by bisection from where the coefficient is met downwards. Errors: those of
+// Speed.Solve, a coefficient out of range, one that no flywheel reaches. Source: DEFINITION, conservation
+// of energy.
+func FindFlywheel(r Rotor, drive, load []float64, mean, wanted float64) (*Flywheel, error) {
+	if !(wanted >= 1e-6 && wanted <= 1) {
+		return nil, fmt.Errorf("torque: the coefficient of fluctuation must lie between 1e-6 and 1, such as 0.02; it is %g", wanted)
+	}
+	if !(r.Inertia >= 0) {
+		return nil, fmt.Errorf("torque: the moment of inertia of the crank must not be negative, it is %g kg m²", r.Inertia)
+	}
+	f := &Flywheel{}
+	own := r.Inertia
+	with := func(added float64) (bool, error) { // whether it is enough
+		r.Inertia = own + added
+		err := f.Speed.Solve(r, drive, load, mean)
+		if errors.Is(err, ErrStall) {
+			return false, nil
+		}
+		return err == nil && f.Speed.Fluctuation <= wanted, err
+	}
+	if own > 0 {
+		if enough, err := with(0); enough || err != nil {
+			f.Classic = f.classic(r, own, wanted)
+			return f, err
+		}
+	} else if err := checkRotor(Rotor{Inertia: 1, Energy: r.Energy, Torque: r.Torque}, drive, load, mean); err != nil {
+		return nil, err
+	}
+	hi := max(own, 1e-6)
+	for {
+		enough, err := with(hi)
+		if err != nil {
+			return nil, fmt.Errorf("torque: no flywheel up to 1e9 kg m² holds the fluctuation to %g: %w", wanted, err)
+		}
+		if enough {
+			break
+		}
+		hi *= 4
+	}
+	f.Classic = f.classic(r, own, wanted)
+	lo := 0.0
+	if own == 0 {
+		lo = smallestRotor * hi
+	}
+	for range 80 {
+		mid := (lo + hi) / 2
+		enough, err := with(mid)
+		if err != nil {
+			return nil, err
+		}
+		if enough {
+			hi = mid
+		} else {
+			lo = mid
+		}
+		if hi-lo < 1e-13*(own+hi) {
+			break
+		}
+	}
+	if _, err := with(hi); err != nil {
+		return nil, err
+	}
+	f.Inertia = hi
+	return f, nil
+}
+
+// classic is the textbook rule for the last solution.
+func (f *Flywheel) classic(r Rotor, own, wanted float64) float64 {
+	s, moving := &f.Speed, 0.0
+	if r.Energy != nil {
+		moving = 2 * meanOf(r.Energy)
+	}
+	return max(0, s.Excess/(wanted*s.Mean*s.Mean)-own-moving)
+}
