@@ -153,9 +153,12 @@ func (r Rubbing) check(k FrictionConstants, ω float64) error {
 		name string
 		v    float64
 	}{
-		{"bore", r.Bore}, {"stroke", r.Stroke},
-		{"main journal diameter", r.Mains.Diameter}, {"main journal width", r.Mains.Width},
-		{"crankpin diameter", r.Pins.Diameter}, {"crankpin width", r.Pins.Width},
+		{"bore", r.Bore},
+		{"stroke", r.Stroke},
+		{"main journal diameter", r.Mains.Diameter},
+		{"main journal width", r.Mains.Width},
+		{"crankpin diameter", r.Pins.Diameter},
+		{"crankpin width", r.Pins.Width},
 	} {
 		if !(b.v >= 1e-4 && b.v <= 20) {
 			return fmt.Errorf("torque: friction needs the %s between 0.1 mm and 20 m, it is %g mm", b.name, 1e3*b.v)
