@@ -96,6 +96,7 @@ func All() []Check {
 	l.trade()
 	l.counterweights()
 	l.balancingShop()
+	l.torques()
 	return l.checks
 }
 

@@ -17,8 +17,8 @@
 //     to the printed digits.
 //
 // What of the worked examples waits for later chapters: the accelerations of flywheels (KG 15.12),
-// crankpin loads drawn by polygons (KG 15.22), fluctuation of speed and flywheels (KG 16, BEV 12.7
-// to 12.11), hammer blow of locomotive wheels (SAR 12.2, 12.3, 12.6), dynamic balance tolerances and
+// crankpin loads drawn by polygons (KG 15.22), flywheels of one-cylinder engines by ratio (BEV 12.9,
+// 12.11), hammer blow of locomotive wheels (SAR 12.2, 12.3, 12.6), dynamic balance tolerances and
 // bobweights (checks of the chapter balance). Forces that are simple statics of the slider-crank
 // are checked here already, with the gas force as the source gives it. The same holds of printed
 // numbers known to be wrong in those chapters (BEV 15.8, KG 16.13, GUP 2.8). Which end cylinders are

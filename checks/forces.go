@@ -116,10 +116,10 @@ func (s slider) force(mass, load, scale float64, pick func(statics) float64) fun
 	}
 }
 
-func net(f statics) float64    { return f.net }
-func side(f statics) float64   { return f.side }
-func rod(f statics) float64    { return f.rod }
-func torque(f statics) float64 { return f.torque }
+func net(f statics) float64     { return f.net }
+func side(f statics) float64    { return f.side }
+func rod(f statics) float64     { return f.rod }
+func turning(f statics) float64 { return f.torque }
 
 // workedForces lists worked examples of inertia forces and of the statics of the slider-crank.
 func (l *list) workedForces() {
@@ -144,11 +144,11 @@ func (l *list) workedForces() {
 	add("KG-15.7/rod", p7, "thrust in the rod", "kN", "50.65 kN", s7.force(250, gas7, 1e-3, rod))
 	add("KG-15.7/tangential", p7, "tangential force at the crankpin", "kN", "48.30 kN",
 		s7.force(250, gas7, 1e-3, func(f statics) float64 { return f.tangential }))
-	add("KG-15.7/torque", p7, "turning moment", "kN m", "14.491 kN m", s7.force(250, gas7, 1e-3, torque))
+	add("KG-15.7/torque", p7, "turning moment", "kN m", "14.491 kN m", s7.force(250, gas7, 1e-3, turning))
 
 	s8 := slider{r: 0.225, l: 1.2, rpm: 200, angle: 125}
 	c := add("KG-15.8/torque", "ex. 15.8, p. 534", "turning moment", "N m", "3020 N m",
-		s8.force(225, math.Round(30e3*area(0.3)-1.5e3*(area(0.3)-area(0.05)))+225*g, 1, torque))
+		s8.force(225, math.Round(30e3*area(0.3)-1.5e3*(area(0.3)-area(0.05)))+225*g, 1, turning))
 	c.Tol, c.TolWhy = 5, "the source marks its result as subject to its own rounding"
 
 	s9 := slider{r: 0.05, l: 0.2, rpm: 1800, angle: 33}
@@ -176,7 +176,7 @@ func (l *list) workedForces() {
 	s12 := slider{r: 0.2, l: 0.6, rpm: 120, angle: 45}
 	gas12 := 550e3*area(0.25) - 70e3*(area(0.25)-area(0.05))
 	p12 := "ex. 15.12, p. 538"
-	add("KG-15.12/torque", p12, "turning moment", "N m", "3929.026139 N m", s12.force(60, gas12, 1, torque))
+	add("KG-15.12/torque", p12, "turning moment", "N m", "3929.026139 N m", s12.force(60, gas12, 1, turning))
 	add("KG-15.12/bearing", p12, "thrust on the main bearings along the crank", "kN", "11.98 kN",
 		s12.force(60, gas12, 1e-3, func(f statics) float64 { return f.radial }))
 

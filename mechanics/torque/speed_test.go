@@ -141,7 +141,7 @@ func TestWheels(t *testing.T) {
 		outer := rapid.Float64Range(0.1, 2).Draw(t, "outer")
 		width := rapid.Float64Range(0.01, 0.3).Draw(t, "width")
 		inner := outer * rapid.Float64Range(0.2, 0.999).Draw(t, "inner") // a smaller bore hardly changes J
-		j, rings := 0.0, 4000 // Σ r² dm over rings
+		j, rings := 0.0, 4000                                            // Σ r² dm over rings
 		for i := range rings {
 			dr := (outer - inner) / 2 / float64(rings)
 			r := inner/2 + dr*(float64(i)+0.5)
@@ -176,7 +176,7 @@ func TestWheels(t *testing.T) {
 	}
 }
 
-// TestDiscStress solves the turning disc by stress function on a grid: u'' + u'/r − u/r² = −(1−ν²)ρω²r/E,
+// TestDiscStress solves the turning disc by stress function on a grid: u” + u'/r − u/r² = −(1−ν²)ρω²r/E,
 // shot from the bore outwards by Runge and Kutta's rule.
 func TestDiscStress(t *testing.T) {
 	const ρ, ν, ω, a, b, e = 7200.0, 0.26, 100.0, 0.1, 0.4, 1.0 // E cancels in the stress
