@@ -23,6 +23,7 @@ var floors = map[string]int{
 	"mechanics/firing":   2,
 	"mechanics/inertia":  2,
 	"mechanics/balance":  2,
+	"mechanics/gas":      2,
 	"mechanics/torque":   2,
 	"estimate":           3,
 	"analysis":           3,
@@ -42,7 +43,7 @@ var floors = map[string]int{
 }
 
 // chapters is the order in which the chapters of mechanics may import each other.
-var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "torque"}
+var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque"}
 
 // pure is the highest floor on which a package takes values and returns values.
 const pure = 4

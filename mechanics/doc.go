@@ -6,7 +6,8 @@
 //  3. firing: top dead centres, firing orders, intervals, exhaust groups
 //  4. inertia: shaking force and moment, roll moment, inertia torque, by order and over the cycle
 //  5. balance: counterweights, balance shafts, bobweights, residual unbalance, tolerances, matching parts
-//  6. torque: gas and inertia torque, crank speed within the cycle, flywheel, friction, power curve
+//  6. gas: the cycle of the working gas in one cylinder: pressure, heat, work, exchange of the charge
+//  7. torque: gas and inertia torque, crank speed within the cycle, flywheel, friction, power curve
 //
 // Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
 package mechanics

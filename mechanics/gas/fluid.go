@@ -1,0 +1,107 @@
+package gas
+
+import "math"
+
+// GasConstant is R of air and, within half a percent, of what it burns to [J/(kg K)]. Source: KRIEGER, 0.287 kJ/(kg K)
+// of air; 0.288 of stoichiometric products.
+const GasConstant = 287.0
+
+// Fluid is the working gas.
+type Fluid struct {
+	// K is a constant ratio of specific heats [1], above 1, as in air-standard cycles; 0: the properties follow
+	// temperature and mixture.
+	K float64
+}
+
+// datum is the temperature at which all energies are zero, so that heating values, which are given there, need no
+// correction [K].
+const datum = 298.15
+
+// airPerFuel is the air that a kilogram of fuel needs in the correlation of the burned gas [kg/kg].
+const airPerFuel = 15.1
+
+// Energy returns the internal energy of the gas and its derivatives.
+//
+//	A = 692 T + 39.17e-3 T² + 52.9e-6 T³ − 228.62e-10 T⁴ + 277.58e-14 T⁵
+//	B = −57 T − 95e-3 T² + 21.53e-6 T³ − 200.26e-11 T⁴
+//	u = [A − A₀ − φ (B − B₀)] / (1 + φ/15.1)          index 0: at 298.15 K
+//	u = R (T − 298.15)/(K − 1)                        where K is given
+//
+// with
+//   - T: temperature [K], 200 to 4000
+//   - φ: equivalence ratio of what has burned, over all of the gas [1], 0 (air) to 1 (burned, no air left)
+//
+// Results: u [J/kg], c_v = ∂u/∂T [J/(kg K)], ∂u/∂φ [J/kg]. The correlation is for burned gas of hydrocarbons
+// C_nH_2n, per kilogram of air in the source; scatter 2.5 % up to 3000 K, said from memory. Source: KRIEGER.
+func (f Fluid) Energy(T, φ float64) (u, cv, uφ float64) {
+	if f.K > 0 {
+		cv = GasConstant / (f.K - 1)
+		return cv * (T - datum), cv, 0
+	}
+	const share = 1 / airPerFuel
+	a, da := airEnergy(T)
+	b, db := burnedEnergy(T)
+	whole := 1 / (1 + φ*share)
+	u = (a - φ*b) * whole
+	return u, (da - φ*db) * whole, (-b - share*u) * whole
+}
+
+// Ratio returns the ratio of specific heats of the gas.
+//
+//	κ = 1 + R/c_v
+//
+// with
+//   - T: temperature [K], 200 to 4000
+//   - φ: equivalence ratio of what has burned [1], 0 to 1
+//
+// Result [1]. Source: KRIEGER, see Energy.
+func (f Fluid) Ratio(T, φ float64) float64 {
+	_, cv, _ := f.Energy(T, φ)
+	return 1 + GasConstant/cv
+}
+
+func airEnergy(T float64) (a, da float64) {
+	const zero = 692*datum + 39.17e-3*datum*datum + 52.9e-6*datum*datum*datum -
+		228.62e-10*datum*datum*datum*datum + 277.58e-14*datum*datum*datum*datum*datum
+	a = T*(692+T*(39.17e-3+T*(52.9e-6+T*(-228.62e-10+T*277.58e-14)))) - zero
+	return a, 692 + T*(2*39.17e-3+T*(3*52.9e-6+T*(-4*228.62e-10+T*5*277.58e-14)))
+}
+
+func burnedEnergy(T float64) (b, db float64) {
+	const zero = -57*datum - 95e-3*datum*datum + 21.53e-6*datum*datum*datum - 200.26e-11*datum*datum*datum*datum
+	b = T*(-57+T*(-95e-3+T*(21.53e-6-T*200.26e-11))) - zero
+	return b, -57 + T*(-2*95e-3+T*(3*21.53e-6-T*4*200.26e-11))
+}
+
+// nearlyEqual is the share of pressure below which the flow grows in proportion to the difference [1]: the slope of
+// the nozzle formula is infinite where the pressures are equal, which no fixed step can follow.
+const nearlyEqual = 0.005
+
+// Flow returns the mass flow through a nozzle.
+//
+//	ṁ = A p₁/√(R T₁) · √( 2κ/(κ−1) (π^{2/κ} − π^{(κ+1)/κ}) ),   π = max( p₂/p₁, (2/(κ+1))^{κ/(κ−1)} )
+//
+// with
+//   - area: effective flow area A [m²]
+//   - p1, T1, κ: pressure [Pa], temperature [K] and ratio of specific heats [1] upstream
+//   - p2: pressure downstream [Pa], not above p1
+//
+// Result [kg/s]. Where the pressures differ by less than 0.5 % the flow is taken as proportional to their difference.
+// Source: HEYWOOD, appendix C, isentropic flow through a restriction.
+func Flow(area, p1, T1, κ, p2 float64) float64 {
+	drop := 1 - p2/p1
+	if !(drop > 0) {
+		return 0
+	}
+	share := 1.0
+	if drop < nearlyEqual {
+		share, drop = drop/nearlyEqual, nearlyEqual
+	}
+	g := (κ - 1) / κ
+	l := math.Log1p(-drop)
+	if choked := math.Log(2/(κ+1)) / g; l < choked {
+		l = choked
+	}
+	ψ := math.Exp(l/κ) * math.Sqrt(2/g*-math.Expm1(g*l))
+	return share * area * p1 / math.Sqrt(GasConstant*T1) * ψ
+}

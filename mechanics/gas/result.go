@@ -1,0 +1,147 @@
+package gas
+
+import (
+	"math"
+
+	"crankwright/num"
+)
+
+// Result is the steady cycle of one cylinder.
+type Result struct {
+	Period num.Angle // of the curves [rad]; sample j stands at Period·j/len from firing top dead centre
+
+	Pressure    []float64 // [Pa]
+	Temperature []float64 // [K]
+	Volume      []float64 // [m³]
+	Mass        []float64 // in the cylinder [kg]
+	Burned      []float64 // share of it that has burned [1]
+	ReleaseRate []float64 // heat released per crank angle [J/rad]
+	WallRate    []float64 // heat to the walls per crank angle [J/rad]
+
+	PeakPressure    float64   // [Pa]
+	PeakAngle       num.Angle // from firing top dead centre, in −Period/2 … Period/2 [rad]
+	PeakTemperature float64   // highest sample [K]
+
+	Work       float64 // ∮ p dV [J]
+	IMEP       float64 // Work by displacement: net, over the whole cycle [Pa]
+	Gross      float64 // of the revolution about firing top dead centre [Pa]
+	Pumping    float64 // IMEP − Gross: of the other revolution of a four-stroke; negative where it costs work [Pa]
+	Efficiency float64 // Work by the heat of the fuel [1]; 0 where it does not fire
+
+	Fuel       float64 // fuel of a cycle [kg]; 0 where it has no mass
+	Lambda     float64 // air over the air that the fuel needs, in the fresh charge enclosed [1]; 0 where unknown
+	Trapped    float64 // mass where combustion begins, or enclosed where it does not fire [kg]
+	Residual   float64 // share of it that is spent gas [1]
+	Volumetric float64 // fresh charge that came in over V_h at the intake's pressure and temperature [1]
+	Lost       float64 // share of the fresh charge that left by the exhaust unburned [1]
+	ExhaustT   float64 // mean temperature of what left by the exhaust [K]
+
+	Balance Balance
+	Cycles  int // of the iteration
+}
+
+// Balance is the first law over one cycle.
+//
+//	Released + In = Wall + Work + Out + Stored + Residual
+type Balance struct {
+	Fuel     float64 // heat of the fuel [J]
+	Released float64 // of it, from the closed form of the release [J]
+	Wall     float64 // heat to the walls [J]
+	Work     float64 // work on the piston [J]
+	In, Out  float64 // enthalpy that came in and went out with the gas, from zero at 298.15 K [J]
+	Stored   float64 // energy of the gas at the end less that at the begin [J]
+	Residual float64 // what the march has lost [J]
+	Share    float64 // |Residual| over the heat released, or over the work of compression where that is more [1]
+}
+
+func newResult(s *Setting) *Result {
+	n := s.samples()
+	buf := make([]float64, 7*n)
+	part := func(i int) []float64 { return buf[i*n : (i+1)*n : (i+1)*n] }
+	return &Result{
+		Period: s.Cycle.Period(), Pressure: part(0), Temperature: part(1), Volume: part(2), Mass: part(3),
+		Burned: part(4), ReleaseRate: part(5), WallRate: part(6),
+	}
+}
+
+// Angle returns the crank angle of a sample.
+//
+//   - j: index of the sample [1]
+//
+// Result [rad] from firing top dead centre, in 0 … Period. Definition.
+func (r *Result) Angle(j int) num.Angle { return r.Period * num.Angle(j) / num.Angle(len(r.Pressure)) }
+
+// see writes a sample down.
+func (r *Result) see(j int, y, d *vector, n *node, released float64) {
+	r.Temperature[j], r.Mass[j], r.Burned[j], r.Volume[j] = y[iT], y[iM], y[iB], n.v
+	r.Pressure[j] = y[iM] * GasConstant * y[iT] / n.v
+	r.ReleaseRate[j] = released * n.rate
+	r.WallRate[j] = d[iWall]
+}
+
+// finish computes what one number says of the cycle.
+func (r *Result) finish(m *marcher, start, end gasState, sums vector) {
+	s := m.s
+	vh := s.Chamber.Displacement()
+	r.Work = sums[iWork]
+	r.IMEP = r.Work / vh
+	r.Gross = r.IMEP
+	if r.Period > num.Turn {
+		r.Gross = m.gross / vh
+		if s.Valves == nil {
+			r.Gross = (r.Work - (s.Intake-s.Exhaust)*vh) / vh
+		}
+	}
+	r.Pumping = r.IMEP - r.Gross
+	r.peaks()
+	r.Trapped, r.Residual = m.trapped, m.residual
+	r.Volumetric = sums[iFresh] / (vh * s.Intake / (GasConstant * s.Temperature))
+	if sums[iFresh] > 0 {
+		r.Lost = sums[iLost] / sums[iFresh]
+	}
+	if sums[iGone] > 0 {
+		r.ExhaustT = sums[iGoneT] / sums[iGone]
+	}
+	b := &r.Balance
+	if !s.Motored {
+		_, last := s.Release.span()
+		b.Fuel, b.Released = m.fuel.heat, m.fuel.released*s.Release.Burned(last)
+		r.Fuel, r.Lambda = m.fuel.mass, m.fuel.lambda
+		if b.Fuel > 0 {
+			r.Efficiency = r.Work / b.Fuel
+		}
+	}
+	b.Wall, b.Work, b.In, b.Out = sums[iWall], sums[iWork], sums[iHin], sums[iHout]
+	b.Stored = m.energy(end) - m.energy(start)
+	b.Residual = b.Released + b.In - b.Wall - b.Work - b.Out - b.Stored
+	b.Share = math.Abs(b.Residual) / math.Max(b.Released, m.compression)
+}
+
+// energy returns the internal energy of a state [J].
+func (m *marcher) energy(g gasState) float64 {
+	u, _, _ := m.s.Fluid.Energy(g.T, g.fuel.φ*min(1, max(0, g.b)))
+	return g.m * u
+}
+
+// peaks finds the highest pressure and temperature; the pressure by a parabola through the highest samples.
+func (r *Result) peaks() {
+	best := 0
+	for j, p := range r.Pressure {
+		if p > r.Pressure[best] {
+			best = j
+		}
+		r.PeakTemperature = math.Max(r.PeakTemperature, r.Temperature[j])
+	}
+	n := len(r.Pressure)
+	a, b, c := r.Pressure[(best+n-1)%n], r.Pressure[best], r.Pressure[(best+1)%n]
+	shift := 0.0
+	if bend := a - 2*b + c; bend < 0 {
+		shift = (a - c) / (2 * bend)
+	}
+	r.PeakPressure = b - (a-c)*shift/4
+	at := r.Angle(best) + r.Period/num.Angle(n)*num.Angle(shift)
+	if at > r.Period/2 {
+		at -= r.Period
+	}
+	r.PeakAngle = at
+}
