@@ -22,6 +22,16 @@ func shown(value float64, unit string) string {
 			return digits(1e6*value) + " kg mm2"
 		}
 		return digits(value) + " kg m2"
+	case "Pa":
+		return digits(value/1e5) + " bar"
+	case "rad":
+		return digits(value*180/math.Pi) + " deg"
+	case "share":
+		return digits(100*value) + " %"
+	case "m2":
+		return digits(1e4*value) + " cm2"
+	case "1":
+		return digits(value)
 	case "rad/s":
 		return digits(value*30/math.Pi) + " rpm"
 	default:

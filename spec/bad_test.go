@@ -39,7 +39,7 @@ var badFiles = []struct{ name, text, want string }{
 		"unknown key", okHead + "layout:\n  arrangement: inline\n  cylinders: 2\n  pins: [0, 0]\n  cylinder_spacin: 92 mm\n",
 		`f:9:3: unknown key "cylinder_spacin"; did you mean "cylinder_spacing"?`,
 	},
-	{"unknown key, none near", okHead + okLayout + "flywheel: {colour: red}\n", `f:6:12: unknown key "colour"; the keys here are inertia`},
+	{"unknown key, none near", okHead + okLayout + "flywheel: {colour: red}\n", `f:6:12: unknown key "colour"; the keys here are inertia, driven_inertia, fluctuation, diameter, density`},
 	{"key elsewhere", okHead + okLayout + "bank_angle: 60 deg\n", `f:6:1: the key "bank_angle" does not belong here; it belongs in layout`},
 	{"duplicate key", okHead + okLayout + "bore: 85 mm\n", `f:6:1: the key "bore" stands twice, first in line 3; leave one of the two`},
 	{"no value", okHead + okLayout + "rod:\n", `f:6:1: the key "rod" has no value; give it a value or leave the key out`},

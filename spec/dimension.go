@@ -43,6 +43,12 @@ type Speed struct{}
 // Pressure is the kind of pressures [Pa].
 type Pressure struct{}
 
+// Area is the kind of areas [m²].
+type Area struct{}
+
+// Temperature is the kind of temperatures [K].
+type Temperature struct{}
+
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
 
@@ -78,20 +84,31 @@ var (
 		name: "a pressure", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"bar", "MPa", "kPa", "psi"},
 		shown: atoms["bar"],
 	}
+	areaDimension = &dimension{
+		name: "an area", powers: powers{m: 2}, units: []string{"cm2", "mm2", "m2", "in2"}, shown: unit{1e-4, powers{m: 2}},
+	}
+	temperatureDimension = &dimension{
+		name: "a temperature", powers: powers{kelvin: 1}, units: []string{"K", "degC", "°C"}, shown: atoms["K"],
+	}
 	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
 )
 
-func (Length) dimension() *dimension    { return lengthDimension }
-func (Mass) dimension() *dimension      { return massDimension }
-func (Angle) dimension() *dimension     { return angleDimension }
-func (Moment) dimension() *dimension    { return momentDimension }
-func (Inertia) dimension() *dimension   { return inertiaDimension }
-func (Density) dimension() *dimension   { return densityDimension }
-func (Speed) dimension() *dimension     { return speedDimension }
-func (Pressure) dimension() *dimension  { return pressureDimension }
-func (Share) dimension() *dimension     { return shareDimension }
-func (PureRatio) dimension() *dimension { return ratioDimension }
+// zeroCelsius is 0 °C [K], exact by definition.
+const zeroCelsius = 273.15
+
+func (Length) dimension() *dimension      { return lengthDimension }
+func (Mass) dimension() *dimension        { return massDimension }
+func (Angle) dimension() *dimension       { return angleDimension }
+func (Moment) dimension() *dimension      { return momentDimension }
+func (Inertia) dimension() *dimension     { return inertiaDimension }
+func (Density) dimension() *dimension     { return densityDimension }
+func (Speed) dimension() *dimension       { return speedDimension }
+func (Pressure) dimension() *dimension    { return pressureDimension }
+func (Area) dimension() *dimension        { return areaDimension }
+func (Temperature) dimension() *dimension { return temperatureDimension }
+func (Share) dimension() *dimension       { return shareDimension }
+func (PureRatio) dimension() *dimension   { return ratioDimension }
 
 // allowed says which units the dimension takes.
 func (d *dimension) allowed() string {
@@ -129,6 +146,9 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 			return number, nil
 		}
 		return 0, &valueError{fmt.Sprintf("%q has no unit", text), d.allowed()}
+	}
+	if celsius := strings.TrimSpace(unitText); d.powers.kelvin == 1 && (celsius == "degC" || celsius == "°C") {
+		number, unitText = number+zeroCelsius, "K"
 	}
 	u, unknown := parseUnit(unitText)
 	if unknown != "" {

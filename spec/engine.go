@@ -36,6 +36,8 @@ type Engine struct {
 	Speeds Speeds `yaml:"speeds" chapter:"speeds"`
 	// The working gas.
 	Gas Gas `yaml:"gas" chapter:"gas"`
+	// Friction.
+	Friction Friction `yaml:"friction" chapter:"friction"`
 
 	file string    // its name in messages
 	doc  *document // for Locate
@@ -190,6 +192,8 @@ type Crank struct {
 	Web Web `yaml:"web"`
 	// Fillet radius between crankpin and web.
 	FilletRadius Quantity[Length] `yaml:"fillet_radius" limit:"not negative"`
+	// Moment of inertia of the crank with its counterweights, without flywheel, rods and pistons.
+	Inertia Quantity[Inertia] `yaml:"inertia" limit:"not negative"`
 }
 
 // Journal is a bearing seat.
@@ -252,6 +256,14 @@ type Flywheel struct {
 	Mark `yaml:"-"`
 	// Moment of inertia.
 	Inertia Quantity[Inertia] `yaml:"inertia" limit:"not negative"`
+	// Moment of inertia of a driven machine that is rigidly coupled, as the crank feels it; left out: none.
+	DrivenInertia Quantity[Inertia] `yaml:"driven_inertia" limit:"not negative"`
+	// Coefficient of fluctuation of speed that a flywheel shall hold, largest less smallest over mean.
+	Fluctuation Quantity[Share] `yaml:"fluctuation"`
+	// Outer diameter of the flywheel that is sized.
+	Diameter Quantity[Length] `yaml:"diameter" limit:"positive"`
+	// Density of its material.
+	Density Quantity[Density] `yaml:"density" limit:"positive"`
 }
 
 // Speeds is the section speeds.
@@ -265,15 +277,84 @@ type Speeds struct {
 	Limit Quantity[Speed] `yaml:"limit" limit:"positive"`
 }
 
-// Gas is the section gas.
+// Gas is the section gas: how a cylinder works at full load.
 type Gas struct {
 	Mark `yaml:"-"`
 	// Compression ratio.
 	CompressionRatio Quantity[PureRatio] `yaml:"compression_ratio" limit:"positive"`
-	// Indicated mean effective pressure at full load.
+	// Indicated mean effective pressure at full load and rated speed; left out: the model finds it.
 	IMEP Quantity[Pressure] `yaml:"imep" limit:"positive"`
 	// File with a measured cylinder pressure, in place of imep.
 	Trace Text `yaml:"trace"`
+	// How the charge is lit: spark or compression; left out: by the compression ratio.
+	Ignition Word[ignitionWords] `yaml:"ignition"`
+	// Air over the air that the fuel needs; 1 burns all of both.
+	AirRatio Quantity[PureRatio] `yaml:"air_ratio" limit:"positive"`
+	// Boost: pressure in the intake manifold above the air outside (1 bar).
+	Boost Quantity[Pressure] `yaml:"boost"`
+	// Pressure in the intake manifold, absolute, in place of boost.
+	IntakePressure Quantity[Pressure] `yaml:"intake_pressure" limit:"positive"`
+	// Temperature of the charge in the intake manifold.
+	IntakeTemperature Quantity[Temperature] `yaml:"intake_temperature" limit:"positive"`
+	// Pressure in the exhaust manifold, absolute.
+	ExhaustPressure Quantity[Pressure] `yaml:"exhaust_pressure" limit:"positive"`
+	// Combustion phasing: crank angle after firing top dead centre at which half the heat has been released.
+	HalfBurned Quantity[Angle] `yaml:"half_burned"`
+	// Combustion duration: crank angle over which the heat is released.
+	BurnDuration Quantity[Angle] `yaml:"burn_duration" limit:"positive"`
+	// Compression ignition: share of the heat that is released in the premixed part.
+	PremixedShare Quantity[Share] `yaml:"premixed_share" limit:"not negative"`
+	// When valves or ports open and close.
+	Valves ValveTimes `yaml:"valves"`
+	// Mean temperature of the walls of the cylinder.
+	WallTemperature Quantity[Temperature] `yaml:"wall_temperature" limit:"positive"`
+	// Factor on the heat that the walls take; 0: none.
+	WallHeat Quantity[PureRatio] `yaml:"wall_heat" limit:"not negative"`
+	// Pressure below the pistons, absolute.
+	CrankcasePressure Quantity[Pressure] `yaml:"crankcase_pressure" limit:"positive"`
+	// Cylinders that are switched off or misfire.
+	Off Names `yaml:"off"`
+	// Volumetric efficiency over speed, such as - {speed: 3000 rpm, value: 88 %}; left out: the model finds it.
+	VolumetricEfficiency []Filling `yaml:"volumetric_efficiency"`
+}
+
+// ValveTimes are crank angles from firing top dead centre, so that 180 deg is the bottom after it.
+type ValveTimes struct {
+	Mark `yaml:"-"`
+	// Intake opens, from firing top dead centre.
+	IntakeOpens Quantity[Angle] `yaml:"intake_opens"`
+	// Intake closes, from firing top dead centre; after it opens.
+	IntakeCloses Quantity[Angle] `yaml:"intake_closes"`
+	// Exhaust opens, from firing top dead centre.
+	ExhaustOpens Quantity[Angle] `yaml:"exhaust_opens"`
+	// Exhaust closes, from firing top dead centre; after it opens.
+	ExhaustCloses Quantity[Angle] `yaml:"exhaust_closes"`
+	// Largest effective flow area of all intake valves of a cylinder together.
+	IntakeArea Quantity[Area] `yaml:"intake_area" limit:"positive"`
+	// Largest effective flow area of all exhaust valves of a cylinder together.
+	ExhaustArea Quantity[Area] `yaml:"exhaust_area" limit:"positive"`
+}
+
+// Filling is the volumetric efficiency at one speed.
+type Filling struct {
+	Mark `yaml:"-"`
+	// Crank speed.
+	Speed Quantity[Speed] `yaml:"speed" limit:"positive"`
+	// Charge over what the swept volume holds at the state of the intake.
+	Value Quantity[Share] `yaml:"value" limit:"positive"`
+}
+
+// Friction is the section friction.
+type Friction struct {
+	Mark `yaml:"-"`
+	// Where friction is taken from: a motored correlation, one in peak pressure and piston speed, or the sum of the parts that rub.
+	By Word[frictionWords] `yaml:"by"`
+	// Factor on the result, to match a measured engine.
+	Factor Quantity[PureRatio] `yaml:"factor" limit:"positive"`
+	// Valves of one cylinder; counts where friction is summed by parts.
+	ValvesPerCylinder Quantity[PureRatio] `yaml:"valves_per_cylinder" limit:"not negative"`
+	// Drives of camshafts and pumps; counts where friction is summed by parts.
+	Drives Quantity[PureRatio] `yaml:"drives" limit:"not negative"`
 }
 
 type (
@@ -283,6 +364,8 @@ type (
 	arrangementWords struct{}
 	numberingWords   struct{}
 	rodWords         struct{}
+	ignitionWords    struct{}
+	frictionWords    struct{}
 )
 
 func (cycleWords) words() []string    { return []string{"four-stroke", "two-stroke"} }
@@ -293,3 +376,7 @@ func (arrangementWords) words() []string {
 }
 func (numberingWords) words() []string { return []string{"by-bank", "along-crank"} }
 func (rodWords) words() []string       { return []string{"plain", "master-and-link"} }
+func (ignitionWords) words() []string  { return []string{"spark", "compression"} }
+func (frictionWords) words() []string {
+	return []string{"spark-motored", "compression-motored", "peak-pressure", "parts"}
+}

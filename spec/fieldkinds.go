@@ -9,6 +9,7 @@ import (
 var nouns = map[string]string{
 	"rod": "rod", "piston": "piston", "main_journal": "main journal", "crankpin": "crankpin", "web": "web", "flywheel": "flywheel",
 	"throws": "throw", "cylinders": "cylinder", "counterweights": "counterweight", "balance_shafts": "shaft", "masses": "mass",
+	"volumetric_efficiency": "filling",
 }
 
 // labels are the keys that are not words by themselves.
@@ -18,6 +19,9 @@ var labels = map[string]string{
 	"axis": "axis angle", "fires_at": "firing top dead centre", "master": "master cylinder", "reference": "moments about",
 	"idle": "idle speed", "rated": "rated speed", "limit": "highest speed", "imep": "indicated mean effective pressure",
 	"trace": "measured cylinder pressure", "rods": "rods", "fillet_radius": "crankpin fillet radius",
+	"air_ratio": "air ratio", "half_burned": "half of the heat released at", "off": "cylinders that do not fire", "by": "friction taken from",
+	"factor": "factor on friction", "drives": "drives of camshafts and pumps", "fluctuation": "wanted coefficient of fluctuation",
+	"driven_inertia": "inertia of the driven machine", "wall_heat": "factor on wall heat", "volumetric_efficiency": "volumetric efficiency",
 }
 
 // label puts a key into words.
@@ -107,6 +111,8 @@ func (f *Field) bounds(limit string, bore float64) {
 		switch {
 		case limit == "positive":
 			least, most = degree, 180*degree
+		case strings.HasSuffix(f.Path, "half_burned"):
+			least, most = -20*degree, 40*degree
 		case strings.HasSuffix(f.Path, "pin_split"):
 			least, most = -120*degree, 120*degree
 		case value < 0 || strings.HasSuffix(f.Path, ".axis"):
@@ -124,7 +130,15 @@ func (f *Field) bounds(limit string, bore float64) {
 			least, most, step = math.Min(-4, value), math.Max(4, value), 0.5
 			break
 		}
-		least, most, step = 5, math.Max(25, value), 0.1
+		if strings.HasSuffix(f.Path, "compression_ratio") {
+			least, most, step = 5, math.Max(25, value), 0.1
+			break
+		}
+		if value <= 0 {
+			return
+		}
+		least, most = roundDown(value/2), roundUp(2*value)
+		step = roundDown((most - least) / 100)
 	default:
 		unit := f.unitFactor()
 		shown := value / unit
@@ -156,7 +170,7 @@ func (f *Field) bounds(limit string, bore float64) {
 
 // unitFactor is that of the unit in which people read the value.
 func (f *Field) unitFactor() float64 {
-	for _, d := range []*dimension{lengthDimension, massDimension, momentDimension, inertiaDimension, speedDimension, pressureDimension} {
+	for _, d := range []*dimension{lengthDimension, massDimension, momentDimension, inertiaDimension, speedDimension, pressureDimension, areaDimension} {
 		if d.kind() == f.Dimension {
 			return d.shown.factor
 		}

@@ -16,7 +16,7 @@ import (
 type Field struct {
 	Path      string   // key in the file, such as rod.length or layout.throws[0].angle
 	Label     string   // in words
-	Chapter   string   // engine, layout, rod-piston, crank, balance, firing, speeds or gas
+	Chapter   string   // engine, layout, rod-piston, crank, balance, firing, speeds, gas or friction
 	Kind      string   // quantity, count, word, text, flag or list
 	Dimension string   // of a quantity or a list of them: length, mass, angle, …
 	Units     []string // that it takes, the usual one first
@@ -54,7 +54,7 @@ func Fields(e *Engine, t *layout.Train) []Field {
 		estimates: map[string]layout.Estimate{}, bore: 0.1,
 	}
 	if t != nil {
-		for _, est := range t.Estimates {
+		for _, est := range slices.Concat(t.Estimates, t.Assumed) {
 			w.estimates[est.Key] = est
 		}
 		if t.Bore > 0 {

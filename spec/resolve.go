@@ -209,17 +209,6 @@ func (r *resolver) massKeys(parent Position, at, angle, unbalance Mark) {
 	r.need(unbalance, parent, "unbalance", "give mass times radius, such as 6 kg mm")
 }
 
-func (r *resolver) gas() {
-	g := &r.e.Gas
-	r.t.Gas = layout.Gas{CompressionRatio: g.CompressionRatio.SI, IMEP: g.IMEP.SI, Trace: g.Trace.Value}
-	if g.CompressionRatio.Given() && (g.CompressionRatio.SI <= 1 || g.CompressionRatio.SI > 60) {
-		r.fail(g.CompressionRatio.at, "a number above 1 and up to 60 is allowed", "compression_ratio: %s is no compression ratio", g.CompressionRatio.Text)
-	}
-	if g.IMEP.Given() && g.Trace.Given() {
-		r.fail(g.Trace.at, "give one of the two", "trace: a measured pressure and imep exclude each other")
-	}
-}
-
 // reference sets where moments are taken: as the file says, or midway between the outermost throws.
 func (r *resolver) reference() {
 	if r.e.Reference.Given() {

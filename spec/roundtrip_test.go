@@ -16,7 +16,7 @@ import (
 func difference(a, b *layout.Train) string {
 	x, y := *a, *b
 	for _, t := range []*layout.Train{&x, &y} {
-		t.Arrangement, t.Estimates = "", nil
+		t.Arrangement, t.Estimates, t.Assumed = "", nil, nil
 	}
 	return differ("train", reflect.ValueOf(x), reflect.ValueOf(y))
 }

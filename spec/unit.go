@@ -7,11 +7,11 @@ import (
 	"unicode/utf8"
 )
 
-// powers are the exponents of a unit in metre, kilogram, second and turn angle.
-type powers struct{ m, kg, s, rad int }
+// powers are the exponents of a unit in metre, kilogram, second, turn angle and kelvin.
+type powers struct{ m, kg, s, rad, kelvin int }
 
 func (p powers) times(q powers, n int) powers {
-	return powers{p.m + n*q.m, p.kg + n*q.kg, p.s + n*q.s, p.rad + n*q.rad}
+	return powers{p.m + n*q.m, p.kg + n*q.kg, p.s + n*q.s, p.rad + n*q.rad, p.kelvin + n*q.kelvin}
 }
 
 // unit is a factor to SI with its powers.
@@ -54,6 +54,8 @@ var atoms = map[string]unit{
 	"Pa":  {1, powers{m: -1, kg: 1, s: -2}}, "kPa": {1e3, powers{m: -1, kg: 1, s: -2}},
 	"MPa": {1e6, powers{m: -1, kg: 1, s: -2}}, "bar": {1e5, powers{m: -1, kg: 1, s: -2}},
 	"psi": {pound * gravity / (inch * inch), powers{m: -1, kg: 1, s: -2}},
+
+	"K": {1, powers{kelvin: 1}},
 
 	"%": {0.01, powers{}}, "1": {1, powers{}},
 }

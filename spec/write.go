@@ -53,6 +53,11 @@ func (w *writer) comment(keys ...string) string {
 			w.said[k] = true
 			return fmt.Sprintf("  # estimated: %s (%s)", e.Rule, e.Source)
 		}
+		for _, e := range w.t.Assumed {
+			if e.Key == k {
+				return fmt.Sprintf("  # assumed: %s (%s)", e.Rule, e.Source)
+			}
+		}
 	}
 	return ""
 }
@@ -218,11 +223,15 @@ func (w *writer) common() {
 	if g.Fillet > 0 {
 		w.value("  ", "fillet_radius", kept(g.Fillet, src.Crank.FilletRadius), "crank.fillet_radius")
 	}
+	w.workingKeys("  ", "crank")
 	w.shafts()
 	w.value("", "reference", kept(t.Reference, src.Reference))
-	if t.Flywheel > 0 {
+	if t.Flywheel > 0 || t.Turning.Density > 0 {
 		w.line("flywheel:")
-		w.value("  ", "inertia", kept(t.Flywheel, src.Flywheel.Inertia), "flywheel.inertia")
+		if t.Flywheel > 0 {
+			w.value("  ", "inertia", kept(t.Flywheel, src.Flywheel.Inertia), "flywheel.inertia")
+		}
+		w.workingKeys("  ", "flywheel")
 	}
 	if s := t.Speeds; s != (layout.Speeds{}) {
 		w.line("speeds:")
@@ -236,18 +245,7 @@ func (w *writer) common() {
 			}
 		}
 	}
-	if g := t.Gas; g != (layout.Gas{}) {
-		w.line("gas:")
-		if g.CompressionRatio > 0 {
-			w.value("  ", "compression_ratio", kept(g.CompressionRatio, src.Gas.CompressionRatio))
-		}
-		if g.IMEP > 0 {
-			w.value("  ", "imep", kept(g.IMEP, src.Gas.IMEP))
-		}
-		if g.Trace != "" {
-			w.value("  ", "trace", strconv.Quote(g.Trace))
-		}
-	}
+	w.gas()
 }
 
 func (w *writer) journal(key, first, second string, a, b float64, wasA, wasB Quantity[Length]) {

@@ -66,10 +66,13 @@ type Train struct {
 	Flywheel float64 // moment of inertia of the flywheel [kg m²]
 	Speeds   Speeds
 	Gas      Gas
+	Friction Friction
+	Turning  Turning
 
 	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or the most even order
 
 	Estimates []Estimate // what the file left out and how it was filled
+	Assumed   []Estimate // the same of gas, friction and what turns, which only the torque depends on
 }
 
 // Arrangement is how the cylinders stand round and along the crank.
@@ -177,13 +180,6 @@ type Web struct {
 // Speeds are the crank speeds that matter to the user.
 type Speeds struct {
 	Idle, Rated, Limit float64 // [rad/s]
-}
-
-// Gas is what the file says of the working gas; the chapter gas turns it into a pressure curve.
-type Gas struct {
-	CompressionRatio float64 // [-]
-	IMEP             float64 // indicated mean effective pressure [Pa]
-	Trace            string  // name of a file with a measured pressure trace
 }
 
 // Estimate records one value that the file left out.

@@ -118,6 +118,7 @@ func (v *validator) parts() {
 	if v.notNegative("gas.compression_ratio", t.Gas.CompressionRatio); t.Gas.CompressionRatio > 0 && t.Gas.CompressionRatio <= 1 {
 		v.fail("gas.compression_ratio", "it must be greater than 1", "the value is %g", t.Gas.CompressionRatio)
 	}
+	v.working()
 	v.notNegative("flywheel.inertia", t.Flywheel)
 	for i, s := range []float64{t.Speeds.Idle, t.Speeds.Rated, t.Speeds.Limit} {
 		v.notNegative([]string{"speeds.idle", "speeds.rated", "speeds.limit"}[i], s)

@@ -9,6 +9,7 @@ const titles: Record<string, string> = {
   firing: "Firing",
   speeds: "Speeds",
   gas: "Gas",
+  friction: "Friction",
 };
 
 export interface Chapter {

@@ -1,0 +1,253 @@
+package estimate
+
+import (
+	"math"
+
+	"crankwright/mechanics/gas"
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// Working is what is known of the working gas, of friction and of what turns. NaN means unknown, in every field that
+// Fields lists; an empty word means unknown too.
+type Working struct {
+	Gas      layout.Gas
+	Friction layout.Friction
+	Turning  layout.Turning
+}
+
+// UnknownWorking returns a Working of which nothing is known: every number is NaN [-]. Definition.
+func UnknownWorking() Working {
+	var w Working
+	for _, f := range w.Fields() {
+		*f.At = math.NaN()
+	}
+	return w
+}
+
+// WorkingField ties a number of Working to its key in the engine file and its SI unit.
+type WorkingField struct {
+	At   *float64
+	Key  string
+	Unit string
+}
+
+// Fields lists all numbers of a Working in the order in which FillWorking reports them, each with its SI unit [-].
+// Definition.
+func (w *Working) Fields() []WorkingField {
+	g, v := &w.Gas, &w.Gas.Valves
+	return []WorkingField{
+		{&g.CompressionRatio, "gas.compression_ratio", "1"},
+		{&g.IMEP, "gas.imep", "Pa"},
+		{&g.AirRatio, "gas.air_ratio", "1"},
+		{&g.IntakePressure, "gas.intake_pressure", "Pa"},
+		{&g.IntakeTemperature, "gas.intake_temperature", "K"},
+		{&g.ExhaustPressure, "gas.exhaust_pressure", "Pa"},
+		{(*float64)(&g.HalfBurned), "gas.half_burned", "rad"},
+		{(*float64)(&g.BurnDuration), "gas.burn_duration", "rad"},
+		{&g.PremixedShare, "gas.premixed_share", "share"},
+		{(*float64)(&v.IntakeOpens), "gas.valves.intake_opens", "rad"},
+		{(*float64)(&v.IntakeCloses), "gas.valves.intake_closes", "rad"},
+		{(*float64)(&v.ExhaustOpens), "gas.valves.exhaust_opens", "rad"},
+		{(*float64)(&v.ExhaustCloses), "gas.valves.exhaust_closes", "rad"},
+		{&v.IntakeArea, "gas.valves.intake_area", "m2"},
+		{&v.ExhaustArea, "gas.valves.exhaust_area", "m2"},
+		{&g.WallTemperature, "gas.wall_temperature", "K"},
+		{&g.WallHeat, "gas.wall_heat", "1"},
+		{&g.Crankcase, "gas.crankcase_pressure", "Pa"},
+		{&w.Friction.Factor, "friction.factor", "1"},
+		{&w.Friction.ValvesPerCylinder, "friction.valves_per_cylinder", "1"},
+		{&w.Friction.Drives, "friction.drives", "1"},
+		{&w.Turning.Crank, "crank.inertia", "kg m2"},
+		{&w.Turning.Driven, "flywheel.driven_inertia", "kg m2"},
+		{&w.Turning.Fluctuation, "flywheel.fluctuation", "share"},
+		{&w.Turning.Diameter, "flywheel.diameter", "m"},
+		{&w.Turning.Density, "flywheel.density", "kg/m3"},
+	}
+}
+
+// SparkRatio and DieselRatio are usual compression ratios [1]; a ratio of DieselFrom or more means compression
+// ignition. Source: PRACTICE.
+const (
+	SparkRatio  = 10.5
+	DieselRatio = 17.0
+	DieselFrom  = 14.0
+)
+
+// FillWorking returns the engine's gas, friction and inertia with every unknown value assumed, and one Estimate for
+// each.
+//
+// Values that are known are never changed, and the others follow them: the ignition follows the compression ratio or
+// else the duty, the rest the ignition and the boost. The mean effective pressure is never assumed: where it is
+// unknown it is zero, and the model finds it from the other values. Where the bore is unknown nothing is assumed.
+//
+//   - t: a train with bore, throws, counterweights and crank
+//   - duty: what the engine is for
+//   - w: what is known, see UnknownWorking
+//
+// Values in SI [Pa, K, rad, kg m², m, 1]. Each is what engines of the kind commonly have, not what this one has.
+// Source: PRACTICE.
+func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estimate) {
+	f := &filler{e: Engine{Duty: duty}, found: map[string]layout.Estimate{}, units: map[string]string{}}
+	for _, q := range w.Fields() {
+		f.units[q.Key] = q.Unit
+	}
+	if t.Bore > 0 && len(t.Throws) > 0 {
+		f.gas(t, &w.Gas)
+		f.friction(&w)
+		f.turning(t, &w.Turning)
+	}
+	var list []layout.Estimate
+	for _, key := range []string{"gas.ignition", "friction.by"} {
+		if est, ok := f.found[key]; ok {
+			list = append(list, est)
+		}
+	}
+	for _, q := range w.Fields() {
+		if est, ok := f.found[q.Key]; ok {
+			list = append(list, est)
+		}
+		if math.IsNaN(*q.At) {
+			*q.At = 0
+		}
+	}
+	return w, list
+}
+
+// word gives an unknown word its value.
+func (f *filler) word(key, value, rule string) {
+	f.found[key] = layout.Estimate{Key: key, Shown: value, Rule: rule, Source: "PRACTICE"}
+}
+
+func (f *filler) gas(t *layout.Train, g *layout.Gas) {
+	if g.Ignition == "" {
+		switch {
+		case g.CompressionRatio >= DieselFrom:
+			g.Ignition = layout.Compression
+			f.word("gas.ignition", "compression", "a compression ratio of 14 or more")
+		case f.e.Duty == Heavy && math.IsNaN(g.CompressionRatio):
+			g.Ignition = layout.Compression
+			f.word("gas.ignition", "compression", "usual for heavy duty")
+		default:
+			g.Ignition = layout.Spark
+			f.word("gas.ignition", "spark", "usual below a compression ratio of 14")
+		}
+	}
+	diesel, two := g.Ignition == layout.Compression, t.Cycle == layout.TwoStroke
+	pick := func(spark, compression float64) float64 {
+		if diesel {
+			return compression
+		}
+		return spark
+	}
+	kind := string(g.Ignition) + " ignition"
+	f.set(&g.CompressionRatio, "gas.compression_ratio", pick(SparkRatio, DieselRatio), "PRACTICE", "usual for %s", kind)
+	f.set(&g.AirRatio, "gas.air_ratio", pick(1, 1.6), "PRACTICE", "usual at full load for %s", kind)
+	natural := 1e5
+	if two {
+		natural = 1.25e5
+		f.set(&g.IntakePressure, "gas.intake_pressure", natural, "PRACTICE", "usual pressure of a scavenging pump")
+	}
+	f.set(&g.IntakePressure, "gas.intake_pressure", natural, "PRACTICE", "the air outside, no boost")
+	charged := g.IntakePressure > 1.1*natural
+	switch {
+	case charged:
+		f.set(&g.IntakeTemperature, "gas.intake_temperature", 325, "PRACTICE", "boosted and cooled")
+		f.set(&g.ExhaustPressure, "gas.exhaust_pressure", math.Max(1.05e5, g.IntakePressure), "PRACTICE", "as the intake, which a turbine has to drive")
+	default:
+		f.set(&g.IntakeTemperature, "gas.intake_temperature", 310, "PRACTICE", "the air outside, warmed in the manifold")
+		f.set(&g.ExhaustPressure, "gas.exhaust_pressure", 1.05e5, "PRACTICE", "a silencer without turbine")
+	}
+	f.set((*float64)(&g.HalfBurned), "gas.half_burned", float64(num.Degrees(pick(8, 12))), "PRACTICE", "usual for %s at full load", kind)
+	f.set((*float64)(&g.BurnDuration), "gas.burn_duration", float64(num.Degrees(pick(50, 70))), "PRACTICE", "usual for %s", kind)
+	f.set(&g.PremixedShare, "gas.premixed_share", pick(0, 0.15), "PRACTICE", "usual for %s at full load", kind)
+	v, usual := &g.Valves, gas.TypicalValves(t.Bore, t.Cycle)
+	for _, o := range []struct {
+		at    *float64
+		key   string
+		value float64
+	}{
+		{(*float64)(&v.IntakeOpens), "intake_opens", float64(usual.Intake.Opens)},
+		{(*float64)(&v.IntakeCloses), "intake_closes", float64(usual.Intake.Closes)},
+		{(*float64)(&v.ExhaustOpens), "exhaust_opens", float64(usual.Exhaust.Opens)},
+		{(*float64)(&v.ExhaustCloses), "exhaust_closes", float64(usual.Exhaust.Closes)},
+		{&v.IntakeArea, "intake_area", usual.Intake.Area},
+		{&v.ExhaustArea, "exhaust_area", usual.Exhaust.Area},
+	} {
+		f.set(o.at, "gas.valves."+o.key, o.value, "PRACTICE", "usual for a %s engine of this bore", t.Cycle)
+	}
+	f.set(&g.WallTemperature, "gas.wall_temperature", 450, "PRACTICE", "mean of liner, head and piston")
+	f.set(&g.WallHeat, "gas.wall_heat", 1, "WOSCHNI", "the correlation as it is")
+	f.set(&g.Crankcase, "gas.crankcase_pressure", 1e5, "PRACTICE", "the air outside")
+}
+
+func (f *filler) friction(w *Working) {
+	if w.Friction.By == "" {
+		w.Friction.By = layout.SparkMotored
+		if w.Gas.Ignition == layout.Compression {
+			w.Friction.By = layout.CompressionMotored
+		}
+		f.word("friction.by", string(w.Friction.By), "the motored correlation for "+string(w.Gas.Ignition)+" ignition")
+	}
+	f.set(&w.Friction.Factor, "friction.factor", 1, "PRACTICE", "the correlation as it is")
+	f.set(&w.Friction.ValvesPerCylinder, "friction.valves_per_cylinder", 4, "PRACTICE", "usual today")
+	f.set(&w.Friction.Drives, "friction.drives", 3, "PRACTICE", "camshaft, oil pump and water pump")
+}
+
+func (f *filler) turning(t *layout.Train, w *layout.Turning) {
+	f.set(&w.Crank, "crank.inertia", CrankInertia(t, f.e.Duty), "PRACTICE",
+		"steel journals, pins, rectangular webs; counterweights at 1.2 × crank radius")
+	f.set(&w.Driven, "flywheel.driven_inertia", 0, "PRACTICE", "nothing rigidly coupled to the crank")
+	f.set(&w.Fluctuation, "flywheel.fluctuation", 0.02, "PRACTICE", "common for gear and belt drives; engines scatter from 0.3 to 20 %%")
+	f.set(&w.Diameter, "flywheel.diameter", 3.2*t.Bore, "PRACTICE", "3.2 × bore, as a clutch needs it")
+	f.set(&w.Density, "flywheel.density", 7200, "PRACTICE", "cast iron")
+}
+
+// CrankInertia returns the moment of inertia of a crank about its axis, without flywheel, pistons and rods.
+//
+//	J = Σ mains ρ π/32 D⁴ B + Σ pins ρ π/4 d² b (r² + d²/8) + Σ webs m [ (w² + l²)/12 + c² ] + Σ U · 1.2 r
+//	l = r + (D + d)/2,  c = (r + (d − D)/2)/2,  m = ρ t w l
+//
+// with
+//   - t: a train with bore, throws and counterweights; sizes of journals, pins and webs that it does not have are
+//     estimated
+//   - duty: what the engine is for
+//
+// Result [kg m²]: one main journal more than throws, split pins as one throw, two webs a throw, counterweights U
+// at 1.2 crank radii. Range: solid cranks of steel. Scatter: ±30 %, for real webs are bevelled and pins drilled.
+// Source: PRACTICE.
+func CrankInertia(t *layout.Train, duty Duty) float64 {
+	or := func(value, otherwise float64) float64 {
+		if value > 0 {
+			return value
+		}
+		return otherwise
+	}
+	c := &t.Crank
+	pin := or(c.Crankpin.Diameter, PinDiameter(t.Bore, duty))
+	main := or(c.MainJournal.Diameter, MainDiameter(t.Bore, duty))
+	mainWidth := or(c.MainJournal.Width, MainWidth(t.Bore, 1, duty))
+	pinWidth := or(c.Crankpin.Width, RodWidth(t.Bore, 1, duty))
+	thickness := or(c.Web.Thickness, WebThickness(t.Bore, duty))
+	width := or(c.Web.Width, WebWidth(t.Bore, math.Max(pin, main), duty))
+	pairs, longest, sum := map[int]bool{}, 0.0, 0.0
+	for i := range t.Throws {
+		th := &t.Throws[i]
+		r := th.Radius
+		longest = math.Max(longest, r)
+		if pairs[th.Pair] {
+			continue
+		}
+		pairs[th.Pair] = true
+		length := r + (main+pin)/2
+		centre := (r + (pin-main)/2) / 2
+		web := SteelDensity * thickness * width * length
+		sum += 2 * web * ((width*width+length*length)/12 + centre*centre)
+		sum += SteelDensity * math.Pi / 4 * pin * pin * pinWidth * (r*r + pin*pin/8)
+	}
+	sum += float64(len(pairs)+1) * SteelDensity * math.Pi / 32 * math.Pow(main, 4) * mainWidth
+	for _, u := range t.Counterweights {
+		sum += math.Abs(u.Amount) * 1.2 * longest
+	}
+	return sum
+}

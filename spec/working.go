@@ -1,0 +1,214 @@
+package spec
+
+import (
+	"slices"
+	"strconv"
+
+	"crankwright/estimate"
+	"crankwright/mechanics/layout"
+)
+
+// number is a quantity of any kind.
+type number interface {
+	Given() bool
+	known() float64
+	kept(si float64) string
+}
+
+func (q *Quantity[D]) kept(si float64) string { return kept(si, *q) }
+
+// outside is the pressure of the air outside [Pa], above which boost counts.
+const outside = 1e5
+
+// working returns the quantities of a file that package estimate knows as Working.Fields, by key.
+func (e *Engine) working() map[string]number {
+	g, v := &e.Gas, &e.Gas.Valves
+	return map[string]number{
+		"gas.compression_ratio":        &g.CompressionRatio,
+		"gas.imep":                     &g.IMEP,
+		"gas.air_ratio":                &g.AirRatio,
+		"gas.intake_pressure":          &g.IntakePressure,
+		"gas.intake_temperature":       &g.IntakeTemperature,
+		"gas.exhaust_pressure":         &g.ExhaustPressure,
+		"gas.half_burned":              &g.HalfBurned,
+		"gas.burn_duration":            &g.BurnDuration,
+		"gas.premixed_share":           &g.PremixedShare,
+		"gas.valves.intake_opens":      &v.IntakeOpens,
+		"gas.valves.intake_closes":     &v.IntakeCloses,
+		"gas.valves.exhaust_opens":     &v.ExhaustOpens,
+		"gas.valves.exhaust_closes":    &v.ExhaustCloses,
+		"gas.valves.intake_area":       &v.IntakeArea,
+		"gas.valves.exhaust_area":      &v.ExhaustArea,
+		"gas.wall_temperature":         &g.WallTemperature,
+		"gas.wall_heat":                &g.WallHeat,
+		"gas.crankcase_pressure":       &g.CrankcasePressure,
+		"friction.factor":              &e.Friction.Factor,
+		"friction.valves_per_cylinder": &e.Friction.ValvesPerCylinder,
+		"friction.drives":              &e.Friction.Drives,
+		"crank.inertia":                &e.Crank.Inertia,
+		"flywheel.driven_inertia":      &e.Flywheel.DrivenInertia,
+		"flywheel.fluctuation":         &e.Flywheel.Fluctuation,
+		"flywheel.diameter":            &e.Flywheel.Diameter,
+		"flywheel.density":             &e.Flywheel.Density,
+	}
+}
+
+// gas puts the working gas, friction and what turns into the train, and assumes what the file leaves out. Strict
+// reading leaves the compression ratio unknown; the other values are settings of the model, which has no result
+// without them, and stay listed.
+func (r *resolver) gas() {
+	g := &r.e.Gas
+	if g.CompressionRatio.Given() && (g.CompressionRatio.SI <= 1 || g.CompressionRatio.SI > 60) {
+		r.fail(g.CompressionRatio.at, "a number above 1 and up to 60 is allowed", "compression_ratio: %s is no compression ratio", g.CompressionRatio.Text)
+	}
+	if g.IMEP.Given() && g.Trace.Given() {
+		r.fail(g.Trace.at, "give one of the two", "trace: a measured pressure and imep exclude each other")
+	}
+	if g.Boost.Given() && g.IntakePressure.Given() {
+		r.fail(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
+	}
+	w := estimate.UnknownWorking()
+	quantities := r.e.working()
+	for _, f := range w.Fields() {
+		if q := quantities[f.Key]; q.Given() {
+			*f.At = q.known()
+		}
+	}
+	if g.Boost.Given() {
+		w.Gas.IntakePressure = outside + g.Boost.SI
+	}
+	w.Gas.Ignition = layout.Ignition(g.Ignition.Value)
+	w.Friction.By = layout.FrictionBy(r.e.Friction.By.Value)
+	duty, err := estimate.ParseDuty(r.e.Duty.Value)
+	if err != nil {
+		duty = estimate.General
+	}
+	if r.strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
+		w.Gas.CompressionRatio = 0
+	}
+	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
+	w.Gas.Trace = g.Trace.Value
+	w.Gas.Off = r.offCylinders()
+	w.Gas.Filling = r.filling()
+	r.t.Gas, r.t.Friction, r.t.Turning = w.Gas, w.Friction, w.Turning
+	if g.Boost.Given() && w.Gas.IntakePressure < layout.MinGasPressure {
+		r.fail(g.Boost.at, "give the pressure above the air outside, such as 0.6 bar", "boost: %s is less than no air at all", g.Boost.Text)
+	}
+}
+
+func (r *resolver) offCylinders() []int {
+	var off []int
+	for _, name := range r.e.Gas.Off.List {
+		if !name.Given() {
+			continue
+		}
+		at := slices.IndexFunc(r.t.Cylinders, func(c layout.Cylinder) bool { return c.Name == name.Value })
+		switch {
+		case len(r.t.Cylinders) == 0:
+		case at < 0:
+			names := make([]string, len(r.t.Cylinders))
+			for i, c := range r.t.Cylinders {
+				names[i] = c.Name
+			}
+			r.fail(name.at, "the cylinders are "+oneOf(names), "off: there is no cylinder %q", name.Value)
+		case slices.Contains(off, at):
+			r.fail(name.at, "name each cylinder once", "off: cylinder %q is named twice", name.Value)
+		default:
+			off = append(off, at)
+		}
+	}
+	return off
+}
+
+func (r *resolver) filling() []layout.Filling {
+	var list []layout.Filling
+	for _, f := range r.e.Gas.VolumetricEfficiency {
+		if !f.Given() {
+			continue
+		}
+		ok := r.need(f.Speed.Mark, f.at, "speed", "give the crank speed, such as 3000 rpm")
+		if r.need(f.Value.Mark, f.at, "value", "give the volumetric efficiency there, such as 88 %") && ok {
+			list = append(list, layout.Filling{Speed: f.Speed.SI, Volumetric: f.Value.SI})
+		}
+	}
+	slices.SortStableFunc(list, func(a, b layout.Filling) int {
+		switch {
+		case a.Speed < b.Speed:
+			return -1
+		case a.Speed > b.Speed:
+			return 1
+		}
+		return 0
+	})
+	return list
+}
+
+// workingKeys writes the keys of one section that Working.Fields has, as far as they are known.
+func (w *writer) workingKeys(in, section string) {
+	v := estimate.Working{Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning}
+	quantities := w.src.working()
+	for _, f := range v.Fields() {
+		key, ok := keyOf(f.Key, section)
+		if !ok || *f.At == 0 && !quantities[f.Key].Given() && !w.assumed(f.Key) {
+			continue
+		}
+		w.value(in, key, quantities[f.Key].kept(*f.At), f.Key)
+	}
+}
+
+func keyOf(path, section string) (key string, ok bool) {
+	if parentOf(path) != section {
+		return "", false
+	}
+	return path[len(section)+1:], true
+}
+
+func (w *writer) assumed(key string) bool {
+	return slices.ContainsFunc(w.t.Assumed, func(e layout.Estimate) bool { return e.Key == key })
+}
+
+// gas writes the sections gas and friction.
+func (w *writer) gas() {
+	g := &w.t.Gas
+	if g.Ignition == "" && g.CompressionRatio == 0 && g.IMEP == 0 && g.Trace == "" {
+		return
+	}
+	w.line("gas:")
+	if g.Ignition != "" {
+		w.value("  ", "ignition", string(g.Ignition), "gas.ignition")
+	}
+	w.workingKeys("  ", "gas")
+	if g.Valves != (layout.ValveTimes{}) {
+		w.line("  valves:")
+		w.workingKeys("    ", "gas.valves")
+	}
+	if g.Trace != "" {
+		w.value("  ", "trace", strconv.Quote(g.Trace))
+	}
+	if len(g.Off) > 0 {
+		text := ""
+		for i, c := range g.Off {
+			if i > 0 {
+				text += ", "
+			}
+			text += quoted(w.t.Cylinders[c].Name)
+		}
+		w.line("  off: [%s]", text)
+	}
+	if len(g.Filling) > 0 {
+		w.line("  volumetric_efficiency:")
+	}
+	for _, f := range g.Filling {
+		var speeds []Quantity[Speed]
+		var values []Quantity[Share]
+		for _, was := range w.src.Gas.VolumetricEfficiency {
+			speeds, values = append(speeds, was.Speed), append(values, was.Value)
+		}
+		w.line("    - {speed: %s, value: %s}", kept(f.Speed, speeds...), kept(f.Volumetric, values...))
+	}
+	if by := w.t.Friction.By; by != "" {
+		w.line("friction:")
+		w.value("  ", "by", string(by), "friction.by")
+		w.workingKeys("  ", "friction")
+	}
+}
