@@ -3,13 +3,14 @@ package analysis
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 )
 
 // Figure is one number by which engines are compared.
 type Figure struct {
 	Key    string  // as in a brief's limits, such as free_force_order_2
 	Name   string  // in words
-	Unit   string  // unit of Value: N, N m, deg, mm, m/s, 1
+	Unit   string  // unit of Value: N, N m, deg, mm, m/s, bar, kW, kg m², %, 1
 	Value  float64 // in Unit
 	Better int     // −1: less is better, +1: more is better, 0: neither
 }
@@ -33,7 +34,7 @@ func (r *Result) Figures() []Figure {
 		figures = append(figures, Figure{"free_moment_order_" + orderKey(k), "Free moment, order " + orderKey(k), "N m", o.Moment.Ellipse.Major, -1})
 	}
 	one := r.Order(2)
-	return append(figures,
+	figures = append(figures,
 		Figure{"peak_free_moment", "Largest free moment", "N m", r.Peaks.Moment, -1},
 		Figure{"force_order_1_against_crank", "Order 1 force no counterweight takes", "N", cmplx.Abs(one.Force.Against), -1},
 		Figure{"moment_order_1_against_crank", "Order 1 moment no counterweight takes", "N m", cmplx.Abs(one.Moment.Against), -1},
@@ -44,6 +45,32 @@ func (r *Result) Figures() []Figure {
 		Figure{"shortest_firing_interval", "Shortest firing interval", "deg", r.Measures.Shortest.Deg(), 0},
 		Figure{"neighbours_in_succession", "Neighbours firing in succession", "1", float64(len(r.Measures.Neighbours)), -1},
 	)
+	return append(figures, r.Drive.figures()...)
+}
+
+// figures lists the numbers of gas and torque; none where there is no drive.
+func (d *Drive) figures() []Figure {
+	if d == nil {
+		return nil
+	}
+	most := math.Max(slices.Max(d.Curves.Total), -slices.Min(d.Curves.Total))
+	out := []Figure{
+		{"mean_torque", "Mean indicated torque", "N m", d.Curves.Mean, 1},
+		{"brake_torque", "Mean brake torque", "N m", d.Brake, 1},
+		{"brake_power", "Brake power", "kW", d.Power / 1e3, 1},
+		{"peak_torque", "Largest torque of gas and inertia", "N m", most, -1},
+		{"torque_unevenness", "Uneven torque, root mean square", "N m", d.Share.Total, -1},
+		{"inertia_share", "Inertia over gas in the uneven torque", "1", d.Share.Ratio, -1},
+		{"impulses", "Tractive impulses in two revolutions", "1", float64(len(d.Impulses)), 1},
+		{"friction_mep", "Friction mean effective pressure", "bar", d.Friction.Total / 1e5, -1},
+	}
+	if d.Crank != nil {
+		out = append(out, Figure{"speed_fluctuation", "Coefficient of fluctuation of speed", "%", 100 * d.Crank.Fluctuation, -1})
+	}
+	if d.Flywheel != nil {
+		out = append(out, Figure{"flywheel_inertia", "Flywheel for the wanted fluctuation", "kg m²", d.Flywheel.Inertia, -1})
+	}
+	return out
 }
 
 func orderKey(k int) string {

@@ -28,6 +28,9 @@ type Result struct {
 	OrderChosen bool // neither firing order nor firing angles settle it: Firing is the most even order
 	Measures    firing.Measures
 	Even        firing.EvenTest // whether the crank could fire evenly, and what would have to change
+
+	Drive   *Drive // gas, torque and friction; nil where they were not asked for or cannot be found
+	NoDrive string // why they cannot be found
 }
 
 // CylinderMotion is what the geometry says of one cylinder.

@@ -18,6 +18,9 @@ type Options struct {
 	Samples int     // angles over two revolutions, a positive multiple of 8; 0: 720
 	Highest int     // highest order reported [1]; 0: 12
 	TwoMass bool    // replace rods by two masses, see inertia.Options
+	Drive   bool    // compute gas, torque and friction too, at Speed
+	Load    float64 // of the drive, see DriveOptions
+	Light   bool    // of the drive, see DriveOptions
 }
 
 // Run analyses one train.
@@ -54,7 +57,24 @@ func Run(t *layout.Train, opt Options) (*Result, error) {
 	if err := r.inertia(opt); err != nil {
 		return nil, err
 	}
-	return r, r.firing()
+	if err := r.firing(); err != nil {
+		return nil, err
+	}
+	if opt.Drive {
+		r.drive(opt)
+	}
+	return r, nil
+}
+
+// drive computes gas and torque. That they cannot be found is no error of the rest.
+func (r *Result) drive(opt Options) {
+	d, err := NewDriver(r.Train)
+	if err == nil {
+		r.Drive, err = d.At(DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light})
+	}
+	if err != nil {
+		r.NoDrive = err.Error()
+	}
 }
 
 func (r *Result) motion() error {

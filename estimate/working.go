@@ -94,7 +94,7 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 	}
 	if t.Bore > 0 && len(t.Throws) > 0 {
 		f.gas(t, &w.Gas)
-		f.friction(&w)
+		f.friction(t, &w)
 		f.turning(t, &w.Turning)
 	}
 	var list []layout.Estimate
@@ -181,7 +181,7 @@ func (f *filler) gas(t *layout.Train, g *layout.Gas) {
 	f.set(&g.Crankcase, "gas.crankcase_pressure", 1e5, "PRACTICE", "the air outside")
 }
 
-func (f *filler) friction(w *Working) {
+func (f *filler) friction(t *layout.Train, w *Working) {
 	if w.Friction.By == "" {
 		w.Friction.By = layout.SparkMotored
 		if w.Gas.Ignition == layout.Compression {
@@ -191,7 +191,14 @@ func (f *filler) friction(w *Working) {
 	}
 	f.set(&w.Friction.Factor, "friction.factor", 1, "PRACTICE", "the correlation as it is")
 	f.set(&w.Friction.ValvesPerCylinder, "friction.valves_per_cylinder", 4, "PRACTICE", "usual today")
-	f.set(&w.Friction.Drives, "friction.drives", 3, "PRACTICE", "camshaft, oil pump and water pump")
+	switch heads := len(t.Banks); {
+	case t.Cycle == layout.TwoStroke:
+		f.set(&w.Friction.Drives, "friction.drives", 2, "PRACTICE", "oil pump and water pump; ports need no camshaft")
+	case t.Arrangement != layout.Radial && heads > 1:
+		f.set(&w.Friction.Drives, "friction.drives", float64(heads)+2, "PRACTICE", "a camshaft drive for each of %d banks, oil pump and water pump", heads)
+	default:
+		f.set(&w.Friction.Drives, "friction.drives", 3, "PRACTICE", "camshaft, oil pump and water pump")
+	}
 }
 
 func (f *filler) turning(t *layout.Train, w *layout.Turning) {

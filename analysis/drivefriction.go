@@ -1,0 +1,106 @@
+package analysis
+
+import (
+	"errors"
+	"math"
+
+	"crankwright/mechanics/gas"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/torque"
+)
+
+// FrictionLoss is the friction of an engine as mean effective pressure.
+type FrictionLoss struct {
+	By        layout.FrictionBy
+	Total     float64       // [Pa], what the brake lacks of the net indicated pressure
+	Low, High float64       // what engines of the kind scatter between [Pa]
+	Parts     torque.Losses // by part [Pa], from counts and sizes
+	Scale     float64       // Parts over those of an in-line four of the same cylinders [1], by which a correlation is scaled; 0: not known
+	Pumping   float64       // that was taken out of a motored correlation, which counts it [Pa]
+	Beyond    string        // where the correlation is used beyond its engines; else empty
+}
+
+// leastRubbing is the share of a motored correlation that is left at least where pumping is taken out of it [1].
+// Source: PRACTICE, rubbing is most of the motored friction.
+const leastRubbing = 0.4
+
+// friction returns the friction at one speed with one cycle of the gas; open is the pumping mean effective pressure
+// with the throttle open [Pa], which motored correlations count.
+func (d *Driver) friction(speed float64, cycle *gas.Result, open float64) (FrictionLoss, error) {
+	mean := 0.0
+	for _, p := range cycle.Pressure {
+		mean += p - d.Train.Gas.Crankcase
+	}
+	return d.rubbing(speed, cycle.PeakPressure, open, math.Max(0, mean/float64(len(cycle.Pressure))))
+}
+
+// rubbing takes the friction from where the file wants it. Correlations come from in-line engines, most with four
+// cylinders; they are scaled by the parts that rub in this engine over those of an in-line four of the same cylinders,
+// so that two layouts of one cylinder differ by their bearings, valves and drives.
+func (d *Driver) rubbing(speed, peak, pumping, ringGas float64) (FrictionLoss, error) {
+	t := d.Train
+	f := &t.Friction
+	stroke := 0.0
+	for _, of := range d.of {
+		stroke += d.kinds[of].chamber.Stroke() / float64(len(d.of))
+	}
+	loss := FrictionLoss{By: f.By}
+	rub := torque.RubbingOf(t, stroke, int(math.Round(f.ValvesPerCylinder)), int(math.Round(f.Drives)))
+	four := rub
+	four.Cylinders, four.Mains.Count, four.Pins.Count, four.Drives = 4, 5, 4, inlineDrives
+	four.Valves = 4 * int(math.Round(f.ValvesPerCylinder))
+	if t.Cycle == layout.TwoStroke { // ports
+		rub.Valves, four.Valves = 0, 0
+	}
+	rub.RingGas, four.RingGas = ringGas, ringGas
+	parts, missing := rub.FMEP(torque.UsualFriction(), speed)
+	reference, again := four.FMEP(torque.UsualFriction(), speed)
+	if missing == nil && again == nil && reference.Total > 0 {
+		loss.Parts, loss.Scale = parts, parts.Total/reference.Total
+	}
+	var found torque.FMEP
+	var err error
+	piston := stroke * speed / math.Pi
+	switch f.By {
+	case layout.SparkMotored:
+		found, err = torque.SparkIgnitionMotored(speed)
+		loss.Pumping = math.Max(0, -pumping)
+	case layout.CompressionMotored:
+		found, err = torque.CompressionIgnitionMotored(torque.DirectInjection, speed, piston)
+		loss.Pumping = math.Max(0, -pumping)
+	case layout.PeakPressure:
+		found, err = torque.ChenFlynn().FMEP(peak, piston)
+	case layout.ByParts:
+		err = missing
+		found = torque.FMEP{Value: parts.Total, Low: parts.Total / 2, High: parts.Total * 2}
+	default:
+		err = errors.New("it is not known where friction is taken from; give friction: {by: spark-motored}")
+	}
+	if err != nil {
+		return loss, err
+	}
+	factor := f.Factor
+	if factor == 0 {
+		factor = 1
+	}
+	if f.By != layout.ByParts {
+		if loss.Scale > 0 {
+			factor *= loss.Scale
+		}
+		if t.Cycle == layout.TwoStroke {
+			factor /= 2 // the same work of a revolution, over a cycle of one
+			loss.Beyond = "a correlation of four-stroke engines, halved for a cycle of one revolution"
+		}
+	}
+	if found.Beyond != "" {
+		loss.Beyond = found.Beyond
+	}
+	whole := factor * found.Value
+	loss.Pumping = math.Min(loss.Pumping, (1-leastRubbing)*whole)
+	loss.Total = whole - loss.Pumping
+	loss.Low, loss.High = math.Max(0, factor*found.Low-loss.Pumping), factor*found.High-loss.Pumping
+	return loss, nil
+}
+
+// inlineDrives are the drives of an in-line four: camshaft, oil pump and water pump [1]. Source: PRACTICE.
+const inlineDrives = 3

@@ -1,0 +1,246 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"crankwright/mechanics/gas"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/torque"
+	"crankwright/num"
+)
+
+// cycles finds the working cycle of every cylinder at the speed and load of r, and the friction.
+func (d *Driver) cycles(r *Drive) error {
+	if d.Measured {
+		return d.measuredCycles(r)
+	}
+	s, lead, err := d.fullAt(r.Speed)
+	if err != nil {
+		return err
+	}
+	open := lead.Pumping
+	if r.Friction, err = d.friction(r.Speed, lead, open); err != nil {
+		return err
+	}
+	if r.Load < 1 {
+		if s, lead, err = d.partLoad(r, s, lead); err != nil {
+			return err
+		}
+	}
+	return d.allCylinders(r, s, lead)
+}
+
+// fullAt returns the first kind's cycle at full load at one speed: the setting of the rated speed, or that which the
+// volumetric efficiency of the file gives.
+func (d *Driver) fullAt(speed float64) (gas.Setting, *gas.Result, error) {
+	s := d.Full
+	s.Speed = speed
+	lead, err := gas.Solve(s)
+	if err != nil || len(d.Train.Gas.Filling) == 0 {
+		return s, lead, err
+	}
+	want, err := d.filled(s, lead)
+	if err != nil {
+		return s, nil, err
+	}
+	if d.Train.Gas.IMEP > 0 { // the curve gives the course, the wanted pressure its level at rated speed
+		rated := d.Full
+		cycle, err := gas.Solve(rated)
+		if err != nil {
+			return s, nil, err
+		}
+		there, err := d.filled(rated, cycle)
+		if err != nil {
+			return s, nil, err
+		}
+		want *= d.Train.Gas.IMEP / there
+	}
+	lead, s, err = gas.SolveIMEP(s, want, gas.ByIntake)
+	return s, lead, err
+}
+
+// filled returns the mean effective pressure that the volumetric efficiency of the file gives with the indicated
+// efficiency of a cycle.
+func (d *Driver) filled(s gas.Setting, cycle *gas.Result) (float64, error) {
+	return torque.Breathing{
+		Volumetric: volumetricAt(d.Train.Gas.Filling, s.Speed),
+		Density:    d.Train.Gas.IntakePressure / (gas.GasConstant * s.Temperature),
+		Heating:    s.Fuel.HeatingValue, AirFuel: s.Fuel.Lambda * s.Fuel.Air,
+		Indicated: math.Max(0, cycle.Efficiency),
+	}.IMEP()
+}
+
+// volumetricAt interpolates between the speeds of the file; beyond them the nearest counts.
+func volumetricAt(list []layout.Filling, speed float64) float64 {
+	for i, f := range list {
+		if speed > f.Speed {
+			continue
+		}
+		if i == 0 {
+			return f.Volumetric
+		}
+		a := list[i-1]
+		return a.Volumetric + (f.Volumetric-a.Volumetric)*(speed-a.Speed)/(f.Speed-a.Speed)
+	}
+	return list[len(list)-1].Volumetric
+}
+
+// partLoad lowers the mean effective pressure until the brake torque is the wanted share of full load. Friction that
+// depends on the largest pressure falls with it.
+func (d *Driver) partLoad(r *Drive, s gas.Setting, full *gas.Result) (gas.Setting, *gas.Result, error) {
+	brake := full.IMEP - r.Friction.Total
+	if !(brake > 0) {
+		return s, nil, fmt.Errorf("there is no load to share: at this speed friction takes %.3g bar and full load gives %.3g bar; give a lower speed or more full load",
+			r.Friction.Total/1e5, full.IMEP/1e5)
+	}
+	lead := full
+	for range 8 {
+		want := r.Load*brake + r.Friction.Total
+		part, setting, err := gas.SolveIMEP(s, want, gas.LeverOf(s.Fuel))
+		if err != nil {
+			return s, nil, err
+		}
+		s, lead = setting, part
+		before := r.Friction.Total
+		if r.Friction, err = d.friction(r.Speed, lead, full.Pumping); err != nil {
+			return s, nil, err
+		}
+		if math.Abs(r.Friction.Total-before) <= 1e-5*before {
+			break
+		}
+	}
+	return s, lead, nil
+}
+
+// allCylinders solves the cycles of the other kinds and of cylinders that do not fire at the same setting.
+func (d *Driver) allCylinders(r *Drive, s gas.Setting, lead *gas.Result) error {
+	off := d.Train.Gas.Off
+	for _, fires := range []bool{true, false} {
+		for k := range d.kinds {
+			var list []int
+			for i, of := range d.of {
+				if of == k && slices.Contains(off, i) != fires {
+					list = append(list, i)
+				}
+			}
+			if list == nil {
+				continue
+			}
+			one, result := s, lead
+			one.Chamber, one.Motored = d.kinds[k].chamber, !fires
+			if k > 0 || !fires {
+				if one.Fuel.Heat > 0 { // found for the first kind: the same for its own swept volume
+					one.Fuel.Heat *= one.Chamber.Displacement() / s.Chamber.Displacement()
+				}
+				var err error
+				if result, err = gas.Solve(one); err != nil {
+					return cylinderError(&d.Train.Cylinders[list[0]], err)
+				}
+			}
+			r.Cycles = append(r.Cycles, GasCycle{
+				Cylinders: list, Fires: fires, Setting: one, Result: result,
+				Pressure: result.Pressure, Volume: result.Volume,
+				IMEP: result.IMEP, Pumping: result.Pumping, Peak: result.PeakPressure,
+			})
+		}
+	}
+	return nil
+}
+
+// DrivePoint is one speed of a sweep.
+type DrivePoint struct {
+	torque.Point
+	Peak        float64      // largest cylinder pressure [Pa]
+	Volumetric  float64      // of the model [1]; 0 where the pressure is measured
+	Efficiency  float64      // indicated, of the model [1]; 0 where the pressure is measured
+	Share       torque.Share // of gas and inertia in the uneven torque
+	Fluctuation float64      // coefficient of fluctuation of speed [1]; 0 where the crank would almost stop
+	Friction    FrictionLoss
+}
+
+// Sweep computes the engine over a range of speeds at one load.
+//
+//   - speeds: crank speeds [rad/s], greater than zero
+//   - opt: load; its speed does not count
+//
+// Result in SI, one point a speed. Errors: those of At. Definition.
+func (d *Driver) Sweep(speeds []float64, opt DriveOptions) ([]DrivePoint, error) {
+	var out []DrivePoint
+	for _, ω := range speeds {
+		opt.Speed = ω
+		speed, load, err := d.point(opt)
+		if err != nil {
+			return nil, err
+		}
+		r := &Drive{Driver: d, Speed: speed, Load: load, Light: opt.Light}
+		if err := d.cycles(r); err != nil {
+			return nil, fmt.Errorf("at %.4g rpm: %w", speed*30/math.Pi, err)
+		}
+		p, err := d.swept(r)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// swept is push without what a sweep does not show.
+func (d *Driver) swept(r *Drive) (DrivePoint, error) {
+	t := d.Train
+	want := t.Turning.Fluctuation
+	t.Turning.Fluctuation = 0
+	defer func() { t.Turning.Fluctuation = want }()
+	if err := d.push(r); err != nil {
+		return DrivePoint{}, err
+	}
+	curve, err := torque.PowerCurve(d.mechanism.Swept, t.Cycle, []float64{r.Speed}, []float64{r.IMEP}, []float64{r.Friction.Total})
+	if err != nil {
+		return DrivePoint{}, err
+	}
+	p := DrivePoint{Point: curve[0], Share: r.Share, Friction: r.Friction}
+	if r.Crank != nil {
+		p.Fluctuation = r.Crank.Fluctuation
+	}
+	for i := range r.Cycles {
+		c := &r.Cycles[i]
+		p.Peak = math.Max(p.Peak, c.Peak)
+		if c.Result != nil && c.Fires && p.Volumetric == 0 {
+			p.Volumetric, p.Efficiency = c.Result.Volumetric, c.Result.Efficiency
+		}
+	}
+	return p, nil
+}
+
+// EqualSpeed returns the speed at which inertia becomes as uneven as the gas in a sweep, by linear interpolation of
+// their root mean squares between its points.
+//
+//   - points: in ascending order of speed
+//
+// Result [rad/s]; ok is false where one of them is larger at every speed. Definition.
+func EqualSpeed(points []DrivePoint) (ω float64, ok bool) {
+	for i := 1; i < len(points); i++ {
+		a, b := &points[i-1].Share, &points[i].Share
+		x, y := a.Inertia-a.Gas, b.Inertia-b.Gas
+		if x < 0 && y >= 0 {
+			return a.Speed + (b.Speed-a.Speed)*x/(x-y), true
+		}
+	}
+	return 0, false
+}
+
+// measured is what a file of measured pressure gives; see measure.
+type measured struct {
+	speed float64
+	of    []measuredCylinder // by cylinder
+}
+
+type measuredCylinder struct {
+	pressure []float64
+	imep     float64
+	pumping  float64
+	peak     float64
+	peakAt   num.Angle
+}
