@@ -43,11 +43,8 @@ type kind struct {
 	chamber gas.Chamber
 }
 
-// Drive errors.
-var (
-	ErrNoRatio = errors.New("the compression ratio is missing; the torque of the gas needs it, such as 'gas: {compression_ratio: 10.5}'")
-	ErrNoBore  = torque.ErrNoBore
-)
+// ErrNoRatio is returned for an engine without compression ratio.
+var ErrNoRatio = errors.New("the compression ratio is missing; the torque of the gas needs it, such as 'gas: {compression_ratio: 10.5}'")
 
 // DriveSamples is the number of crank angles over two revolutions of every curve of a Drive [1]: one each half degree.
 // Definition.
@@ -59,13 +56,13 @@ const DriveSamples = 1440
 //
 // Result ready for At and Sweep, full load met where the file wants a mean effective pressure [Pa]: by the pressure of
 // the intake for spark ignition, by the fuel for compression ignition, and by the intake where the fuel does not
-// suffice. Errors: ErrNoBore, ErrNoRatio, those of firing and of package gas. Definition.
+// suffice. Errors: torque.ErrNoBore, ErrNoRatio, those of firing and of package gas. Definition.
 func NewDriver(t *layout.Train) (*Driver, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
 	}
 	if !(t.Bore > 0) {
-		return nil, ErrNoBore
+		return nil, torque.ErrNoBore
 	}
 	if !(t.Gas.CompressionRatio > 1) {
 		return nil, ErrNoRatio
