@@ -11,6 +11,7 @@ import (
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/motion"
 	"crankwright/mechanics/torque"
+	"crankwright/num"
 )
 
 // DriveOptions say at which point an engine works. The zero value is full load at rated speed.
@@ -158,6 +159,7 @@ type GasCycle struct {
 	IMEP      float64     // net [Pa]
 	Pumping   float64     // of it; negative where the exchange of the charge costs work [Pa]
 	Peak      float64     // largest pressure [Pa]
+	PeakAt    num.Angle   // from firing top dead centre [rad]
 }
 
 // Drive is how an engine pushes at one speed and load.
@@ -291,8 +293,7 @@ func (d *Driver) turn(r *Drive) error {
 	r.Flywheel = &Flywheel{Flywheel: *found, Wanted: w.Fluctuation}
 	if found.Inertia > 0 && w.Diameter > 0 && w.Density > 0 {
 		most := math.Max(d.Train.Speeds.Limit, r.Speed)
-		const poisson = 0.26 // of cast iron; counts in the stress of the disc alone (common practice)
-		wheel, err := torque.DiscWheel(found.Inertia, torque.Material{Density: w.Density, Poisson: poisson}, w.Diameter, most)
+		wheel, err := torque.DiscWheel(found.Inertia, torque.Material{Density: w.Density, Poisson: WheelPoisson}, w.Diameter, most)
 		if err != nil {
 			r.NoWheel = err.Error()
 			return nil
@@ -300,6 +301,20 @@ func (d *Driver) turn(r *Drive) error {
 		r.Flywheel.Wheel = wheel
 	}
 	return nil
+}
+
+// WheelPoisson is the Poisson's ratio of a flywheel [1], which counts in the stress of the disc alone. Source: PRACTICE,
+// cast iron.
+const WheelPoisson = 0.26
+
+// Displacement returns the volume that the piston of a cylinder sweeps [m³]. Definition.
+func (d *Driver) Displacement(cylinder int) float64 {
+	return d.kinds[d.of[cylinder]].chamber.Displacement()
+}
+
+// MeanPistonSpeed returns the mean piston speed of the first cylinder at a crank speed [m/s]. Definition.
+func (d *Driver) MeanPistonSpeed(ω float64) float64 {
+	return d.kinds[0].chamber.Stroke() * ω / math.Pi
 }
 
 // Mechanism returns the engine's levers and moving masses [m³/rad], [kg m²]. Definition.

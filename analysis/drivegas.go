@@ -142,7 +142,7 @@ func (d *Driver) allCylinders(r *Drive, s gas.Setting, lead *gas.Result) error {
 			r.Cycles = append(r.Cycles, GasCycle{
 				Cylinders: list, Fires: fires, Setting: one, Result: result,
 				Pressure: result.Pressure, Volume: result.Volume,
-				IMEP: result.IMEP, Pumping: result.Pumping, Peak: result.PeakPressure,
+				IMEP: result.IMEP, Pumping: result.Pumping, Peak: result.PeakPressure, PeakAt: result.PeakAngle,
 			})
 		}
 	}

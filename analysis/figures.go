@@ -4,6 +4,9 @@ import (
 	"math"
 	"math/cmplx"
 	"slices"
+
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/torque"
 )
 
 // Figure is one number by which engines are compared.
@@ -64,9 +67,11 @@ func (d *Drive) figures() []Figure {
 		{"impulses", "Tractive impulses in two revolutions", "1", float64(len(d.Impulses)), 1},
 		{"friction_mep", "Friction mean effective pressure", "bar", d.Friction.Total / 1e5, -1},
 	}
+	swing := torque.MostFluctuation // or more: the crank would almost stop
 	if d.Crank != nil {
-		out = append(out, Figure{"speed_fluctuation", "Coefficient of fluctuation of speed", "%", 100 * d.Crank.Fluctuation, -1})
+		swing = d.Crank.Fluctuation
 	}
+	out = append(out, Figure{"speed_fluctuation", "Coefficient of fluctuation of speed", "%", 100 * swing, -1})
 	if d.Flywheel != nil {
 		out = append(out, Figure{"flywheel_inertia", "Flywheel for the wanted fluctuation", "kg m²", d.Flywheel.Inertia, -1})
 	}
@@ -124,4 +129,30 @@ func (o Order) scaled(f float64) Order {
 		K: o.K, Force: pairOf(o.Force.With, o.Force.Against, f), Moment: pairOf(o.Moment.With, o.Moment.Against, f),
 		Roll: o.Roll * g, Torque: o.Torque * g,
 	}
+}
+
+// UsualSpeeds returns twelve speeds from idle to the limit of an engine, the rated speed among them.
+//
+//   - s: its speeds; where idle or limit are unknown they follow from the others
+//
+// Result [rad/s], ascending; nil where none is known. Definition.
+func UsualSpeeds(s layout.Speeds) []float64 {
+	top := math.Max(s.Limit, s.Rated)
+	if top == 0 {
+		return nil
+	}
+	low := s.Idle
+	if !(low > 0 && low < top) {
+		low = top / 6
+	}
+	const n = 12
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = low + (top-low)*float64(i)/(n-1)
+	}
+	if s.Rated > low && s.Rated < top { // the nearest point but the ends gives way to it
+		i := int(math.Round((s.Rated - low) / (top - low) * (n - 1)))
+		out[min(max(i, 1), n-2)] = s.Rated
+	}
+	return out
 }

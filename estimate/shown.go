@@ -18,7 +18,7 @@ func shown(value float64, unit string) string {
 	case "kg m":
 		return digits(1e3*value) + " kg mm"
 	case "kg m2":
-		if value < 1e-3 {
+		if value != 0 && value < 1e-3 {
 			return digits(1e6*value) + " kg mm2"
 		}
 		return digits(value) + " kg m2"

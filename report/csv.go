@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"strconv"
+	"strings"
 
 	"crankwright/analysis"
 )
@@ -14,12 +15,13 @@ import (
 func CSV(rs []*analysis.Result) ([]byte, error) {
 	head := []string{"name", "arrangement", "cylinders", "speed_rpm", "estimated_values"}
 	rows := [][]string{nil}
+	common := commonFigures(rs)
 	for i, r := range rs {
 		row := []string{
 			cellText(r.Train.Name), string(r.Train.Arrangement), strconv.Itoa(len(r.Train.Cylinders)),
 			number(rpm(r.Speed)), strconv.Itoa(len(r.Train.Estimates)),
 		}
-		for _, f := range r.Figures() {
+		for _, f := range common[i] {
 			if i == 0 {
 				head = append(head, f.Key+unitSuffix(f.Unit))
 			}
@@ -106,3 +108,60 @@ func unitSuffix(unit string) string {
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+
+// TorqueCSV returns the curves of a torque: one line a crank angle.
+func TorqueCSV(d *TorqueDoc) ([]byte, error) {
+	c := d.Curves
+	head := []string{"angle_deg", "gas_Nm", "inertia_Nm", "total_Nm"}
+	if c.SpeedRPM != nil {
+		head = append(head, "crank_speed_rpm")
+	}
+	for _, o := range c.Cylinders {
+		head = append(head, cellText("gas_"+o.Name+"_Nm"), cellText("inertia_"+o.Name+"_Nm"))
+	}
+	rows := [][]string{head}
+	for j, a := range c.AngleDeg {
+		row := []string{number(a), number(c.GasNm[j]), number(c.InertiaNm[j]), number(c.TotalNm[j])}
+		if c.SpeedRPM != nil {
+			row = append(row, number(c.SpeedRPM[j]))
+		}
+		for _, o := range c.Cylinders {
+			row = append(row, number(o.GasNm[j]), number(o.InertiaNm[j]))
+		}
+		rows = append(rows, row)
+	}
+	return writeCSV(rows)
+}
+
+// GasCSV returns working cycles: one line a crank angle from firing top dead centre and cycle.
+func GasCSV(d *GasDoc) ([]byte, error) {
+	rows := [][]string{{"cylinders", "angle_deg", "pressure_bar", "volume_cm3", "temperature_K", "released_pct"}}
+	for _, y := range d.Cycles {
+		for j, a := range y.Curves.AngleDeg {
+			row := []string{cellText(strings.Join(y.Cylinders, " ")), number(a), number(y.Curves.PressureBar[j]), number(y.Curves.VolumeCM3[j]), "", ""}
+			if y.Curves.TemperatureK != nil {
+				row[4] = number(y.Curves.TemperatureK[j])
+			}
+			if y.Curves.BurnedPct != nil {
+				row[5] = number(y.Curves.BurnedPct[j])
+			}
+			rows = append(rows, row)
+		}
+	}
+	return writeCSV(rows)
+}
+
+// PowerCSV returns a power curve: one line a speed.
+func PowerCSV(d *PowerDoc) ([]byte, error) {
+	rows := [][]string{{"speed_rpm", "torque_Nm", "power_kW", "imep_bar", "fmep_bar", "bmep_bar", "mechanical_pct", "volumetric_pct", "indicated_pct",
+		"peak_bar", "mean_piston_speed_m_per_s", "gas_rms_Nm", "inertia_rms_Nm", "total_rms_Nm", "inertia_over_gas_1", "fluctuation_pct"}}
+	for _, p := range d.Points {
+		var row []string
+		for _, v := range []float64{p.SpeedRPM, p.TorqueNm, p.PowerKW, p.IMEPBar, p.FMEPBar, p.BMEPBar, p.MechanicalPct, p.VolumetricPct, p.IndicatedPct,
+			p.PeakBar, p.PistonSpeed, p.GasNm, p.InertiaNm, p.TotalNm, p.Ratio, p.Fluctuation} {
+			row = append(row, number(v))
+		}
+		rows = append(rows, row)
+	}
+	return writeCSV(rows)
+}

@@ -19,6 +19,7 @@ import (
 // Detail says what a Document holds beyond the usual.
 type Detail struct {
 	Curves        bool      // time histories over two revolutions
+	Push          bool      // those of gas and torque too
 	Contributions bool      // what each part of the engine adds to each order
 	Sweep         []float64 // crank speeds of a sweep [rad/s]
 }
@@ -67,6 +68,10 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 	}
 	if detail.Curves {
 		d.Curves = curvesDoc(r)
+	}
+	d.NoTorque = r.NoDrive
+	if r.Drive != nil {
+		d.Torque, d.Friction, d.Gas = NewTorqueDoc(r.Drive, detail.Push), NewFrictionDoc(r.Drive), NewGasDoc(r.Drive, detail.Push)
 	}
 	if len(detail.Sweep) > 0 {
 		d.Sweep = sweepDocs(r.Sweep(detail.Sweep))

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/analysis"
 )
@@ -50,8 +51,8 @@ func CompareJSON(rs []*analysis.Result, baseline int) ([]byte, error) {
 // worst engines of each.
 func ComparedRows(rs []*analysis.Result) []ComparedRow {
 	rows := []ComparedRow{}
-	for i, r := range rs {
-		for j, f := range r.Figures() {
+	for i, figures := range commonFigures(rs) {
+		for j, f := range figures {
 			if i == 0 {
 				rows = append(rows, ComparedRow{Key: f.Key, Name: f.Name, Unit: f.Unit, Better: betterWord(f.Better), Best: []int{}, Worst: []int{}})
 			}
@@ -62,6 +63,22 @@ func ComparedRows(rs []*analysis.Result) []ComparedRow {
 		rows[i].mark()
 	}
 	return rows
+}
+
+// commonFigures returns the figures of several results that all of them have.
+func commonFigures(rs []*analysis.Result) [][]analysis.Figure {
+	all := make([][]analysis.Figure, len(rs))
+	seen := map[string]int{}
+	for i, r := range rs {
+		all[i] = r.Figures()
+		for _, f := range all[i] {
+			seen[f.Key]++
+		}
+	}
+	for i := range all {
+		all[i] = slices.DeleteFunc(all[i], func(f analysis.Figure) bool { return seen[f.Key] < len(rs) })
+	}
+	return all
 }
 
 // mark finds the best and the worst. Values that differ by less than a part in a million count as

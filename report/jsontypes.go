@@ -23,6 +23,10 @@ type Document struct {
 	TwoMass   TwoMassDoc    `json:"two_mass" jsonschema_description:"the rods replaced by two masses: what that view would get wrong; forces are exact in it"`
 	Figures   []FigureDoc   `json:"figures" jsonschema_description:"the single numbers by which engines are compared"`
 	Summary   []string      `json:"summary" jsonschema_description:"what shakes and what could take it, in sentences"`
+	Torque    *TorqueDoc    `json:"torque,omitempty" jsonschema_description:"torque of gas and inertia; left out where the gas is not known well enough"`
+	Friction  *FrictionDoc  `json:"friction,omitempty"`
+	Gas       *GasDoc       `json:"gas,omitempty" jsonschema_description:"the working cycle"`
+	NoTorque  string        `json:"no_torque,omitempty" jsonschema_description:"why there is no torque"`
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
 	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`

@@ -21,6 +21,7 @@ func Text(r *analysis.Result, screen Screen) string {
 	s.conditions(r)
 	s.shaking(r)
 	s.firing(r)
+	s.driving(r)
 	s.words(r)
 	s.guessed(r.Train.Estimates)
 	s.caution()
@@ -313,11 +314,25 @@ func angleList(as []num.Angle) string {
 	return strings.Join(out, ", ")
 }
 
+// driving writes how the engine pushes, where that was asked for.
+func (s *sheet) driving(r *analysis.Result) {
+	switch {
+	case r.Drive != nil:
+		s.torqueKey(NewTorqueDoc(r.Drive, false), NewFrictionDoc(r.Drive))
+	case r.NoDrive != "":
+		s.heading("Torque")
+		s.paragraph("  ", "Not known: "+r.NoDrive+".")
+	}
+}
+
 // words writes what the numbers mean.
 func (s *sheet) words(r *analysis.Result) {
 	s.heading("In words")
 	for _, line := range explain.Engine(r) {
 		s.paragraph("  ", line)
+	}
+	if r.Drive != nil {
+		s.told(explain.Drive(r.Drive))
 	}
 	if !r.Even.Even {
 		for _, line := range r.Even.Sentences {

@@ -10,12 +10,13 @@ import (
 func (a *app) evaluateVerb() *cobra.Command {
 	var speed, speeds string
 	var asJSON, asCSV, curves, contributions, twoMass, strict bool
+	var load string
 	c := &cobra.Command{
 		Use:   "evaluate FILE",
-		Short: "say how one engine shakes and fires",
-		Long: `Evaluate says how one engine shakes and fires: free force, free moment, inertia torque and roll moment
+		Short: "say how one engine shakes, fires and pushes",
+		Long: `Evaluate says how one engine shakes, fires and pushes: free force, free moment, inertia torque and roll moment
 by order, each split into what turns with the crank and what turns against it; the largest values
-over the cycle; the firing order and its measures; and what was estimated.
+over the cycle; the firing order and its measures; torque and friction at --load; and what was estimated.
 
 --json prints everything as one JSON object with the unit in each key ('crankwright schema result' is
 its schema), --csv the figures by which engines are compared as one line.`,
@@ -43,12 +44,16 @@ its schema), --csv the figures by which engines are compared as one line.`,
 			case curves && asCSV && sweep != nil:
 				return usagef("--curves and --speeds exclude each other with --csv")
 			}
-			r, err := a.result(args[0], strict, analysis.Options{Speed: ω, TwoMass: twoMass})
+			opt := analysis.Options{Speed: ω, TwoMass: twoMass, Drive: sweep == nil || asJSON}
+			if opt.Load, opt.Light, err = loadOf(load); err != nil {
+				return err
+			}
+			r, err := a.result(args[0], strict, opt)
 			if err != nil {
 				return err
 			}
 			if asJSON {
-				return a.json(report.NewDocument(r, report.Detail{Curves: curves, Contributions: contributions, Sweep: sweep}))
+				return a.json(report.NewDocument(r, report.Detail{Curves: curves, Push: curves, Contributions: contributions, Sweep: sweep}))
 			}
 			if asCSV {
 				return a.evaluateCSV(r, curves, sweep)
@@ -62,6 +67,7 @@ its schema), --csv the figures by which engines are compared as one line.`,
 	f := c.Flags()
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.StringVar(&speeds, "speeds", "", "crank speeds of a sweep, such as '1000..6000:500 rpm'")
+	f.StringVar(&load, "load", "", "load of the torque, such as '60 %', or light (default: full load)")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	f.BoolVar(&asCSV, "csv", false, "print comma-separated values")
 	f.BoolVar(&curves, "curves", false, "with --json or --csv: add the curves over two revolutions")

@@ -1,0 +1,443 @@
+package report
+
+import (
+	"math"
+	"math/cmplx"
+
+	"crankwright/analysis"
+	"crankwright/explain"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/torque"
+	"crankwright/num"
+)
+
+// The documents of gas, torque, friction, flywheel and power. Torques count in the sense of rotation.
+
+// WorkPoint is where an engine works.
+type WorkPoint struct {
+	Name     string  `json:"name"`
+	SpeedRPM float64 `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
+	LoadPct  float64 `json:"load_pct" jsonschema_description:"brake torque over that of full load at this speed; 0 runs light"`
+	Measured bool    `json:"measured" jsonschema_description:"the cylinder pressure is measured, not modelled"`
+}
+
+// TorqueDoc is the torque of gas and inertia on the crank: the key torque of evaluate --json, and what the verb
+// torque prints with --json.
+type TorqueDoc struct {
+	WorkPoint
+	MeanNm     float64       `json:"mean_Nm" jsonschema_description:"mean torque of the gas, which is the indicated work of a cycle over its angle; inertia has none"`
+	BrakeNm    float64       `json:"brake_Nm" jsonschema_description:"mean torque less friction"`
+	PowerKW    float64       `json:"power_kW" jsonschema_description:"brake power"`
+	WorkJ      float64       `json:"work_J" jsonschema_description:"indicated work of all cylinders in one cycle"`
+	IMEPBar    float64       `json:"imep_bar" jsonschema_description:"indicated mean effective pressure, net"`
+	BMEPBar    float64       `json:"bmep_bar" jsonschema_description:"brake mean effective pressure"`
+	LargestNm  float64       `json:"largest_Nm" jsonschema_description:"of gas and inertia together, over two revolutions"`
+	LargestAt  float64       `json:"largest_at_deg"`
+	LeastNm    float64       `json:"least_Nm"`
+	LeastAt    float64       `json:"least_at_deg"`
+	Share      ShareDoc      `json:"share" jsonschema_description:"how much of what makes the torque uneven is inertia, and not combustion"`
+	Orders     []PushOrder   `json:"orders" jsonschema_description:"by (half) order, those that make the torque most uneven first"`
+	Impulses   []PushDoc     `json:"impulses" jsonschema_description:"stretches over two revolutions in which the torque lies above its mean"`
+	CrankSpeed CrankSpeedDoc `json:"crank_speed" jsonschema_description:"how fast the crank turns within the cycle, from the exact energy equation"`
+	Curves     *PushCurves   `json:"curves,omitempty"`
+	Notes      []string      `json:"notes"`
+	Summary    []string      `json:"summary" jsonschema_description:"what the driver feels, in sentences"`
+	Assumed    []EstimateDoc `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns"`
+	Caution    string        `json:"caution"`
+}
+
+// ShareDoc compares gas and inertia in the uneven torque.
+type ShareDoc struct {
+	GasNm     float64 `json:"gas_rms_Nm" jsonschema_description:"root mean square of the gas torque less its mean"`
+	InertiaNm float64 `json:"inertia_rms_Nm"`
+	TotalNm   float64 `json:"total_rms_Nm" jsonschema_description:"of both together; they may cancel"`
+	Ratio     float64 `json:"inertia_over_gas_1"`
+	EqualRPM  float64 `json:"equal_rpm,omitempty" jsonschema_description:"speed at which inertia is as uneven as this gas torque; left out where there is none"`
+}
+
+// PushOrder is one order of the torque.
+type PushOrder struct {
+	Order     float64 `json:"order"`
+	GasNm     Complex `json:"gas_Nm" jsonschema_description:"T(θ) = Re amplitude · e^{i·order·θ}"`
+	InertiaNm Complex `json:"inertia_Nm"`
+	TotalNm   Complex `json:"total_Nm"`
+	SharePct  float64 `json:"share_pct" jsonschema_description:"of the mean square of the whole uneven torque"`
+	EqualRPM  float64 `json:"equal_rpm,omitempty" jsonschema_description:"speed at which gas and inertia are equally large in it"`
+}
+
+// PushDoc is one tractive impulse.
+type PushDoc struct {
+	AtDeg     float64 `json:"at_deg" jsonschema_description:"crank angle of its peak"`
+	PeakNm    float64 `json:"peak_Nm"`
+	WorkJ     float64 `json:"work_J" jsonschema_description:"above the mean"`
+	LengthDeg float64 `json:"length_deg"`
+	GapDeg    float64 `json:"gap_deg" jsonschema_description:"to the next peak"`
+	TroughNm  float64 `json:"trough_Nm" jsonschema_description:"lowest torque before the next impulse"`
+}
+
+// CrankSpeedDoc is the crank speed within the cycle.
+type CrankSpeedDoc struct {
+	InertiaKgm2    float64 `json:"inertia_kgm2" jsonschema_description:"of crank, flywheel and driven machine; pistons and rods are counted besides"`
+	FluctuationPct float64 `json:"fluctuation_pct" jsonschema_description:"coefficient of fluctuation, largest less smallest over mean; 0 where the crank would almost stop"`
+	ClassicPct     float64 `json:"classic_pct" jsonschema_description:"the textbook value, ΔE over Jω²"`
+	LeastRPM       float64 `json:"least_rpm"`
+	LeastAt        float64 `json:"least_at_deg"`
+	MostRPM        float64 `json:"most_rpm"`
+	MostAt         float64 `json:"most_at_deg"`
+	ExcessJ        float64 `json:"excess_J" jsonschema_description:"excess of energy of gas and inertia torque over the mean"`
+	GasExcessJ     float64 `json:"gas_excess_J" jsonschema_description:"the same of the gas torque alone"`
+	Stalls         string  `json:"stalls,omitempty" jsonschema_description:"why there is no crank speed"`
+}
+
+// PushCurves are the torques over two revolutions, a value a degree.
+type PushCurves struct {
+	AngleDeg  []float64     `json:"angle_deg"`
+	GasNm     []float64     `json:"gas_Nm"`
+	InertiaNm []float64     `json:"inertia_Nm"`
+	TotalNm   []float64     `json:"total_Nm"`
+	SpeedRPM  []float64     `json:"crank_speed_rpm,omitempty"`
+	Cylinders []PushOfDoc   `json:"cylinders"`
+	Pressures []PressureDoc `json:"pressures" jsonschema_description:"by cylinder, at the same crank angles"`
+}
+
+// PushOfDoc is the torque of one cylinder.
+type PushOfDoc struct {
+	Name      string    `json:"name"`
+	GasNm     []float64 `json:"gas_Nm"`
+	InertiaNm []float64 `json:"inertia_Nm"`
+}
+
+// PressureDoc is the pressure in one cylinder.
+type PressureDoc struct {
+	Name        string    `json:"name"`
+	PressureBar []float64 `json:"pressure_bar"`
+}
+
+func workPoint(d *analysis.Drive) WorkPoint {
+	return WorkPoint{Name: d.Driver.Train.Name, SpeedRPM: rpm(d.Speed), LoadPct: tidy(100 * d.Load), Measured: d.Driver.Measured}
+}
+
+func assumedDocs(t *layout.Train) []EstimateDoc {
+	out := []EstimateDoc{}
+	for _, e := range t.Assumed {
+		out = append(out, EstimateDoc(e))
+	}
+	return out
+}
+
+// listedOrders is the number of orders that a document lists at most.
+const listedOrders = 24
+
+// NewTorqueDoc collects the torque of an engine; curves adds the time histories.
+func NewTorqueDoc(d *analysis.Drive, curves bool) *TorqueDoc {
+	c := d.Curves
+	hi, lo := extremes(c.Total)
+	step := 720.0 / float64(len(c.Total))
+	doc := &TorqueDoc{
+		WorkPoint: workPoint(d), MeanNm: tidy(c.Mean), BrakeNm: tidy(d.Brake), PowerKW: tidy(d.Power / 1e3), WorkJ: tidy(c.Work),
+		IMEPBar: bars(d.IMEP), BMEPBar: bars(d.BMEP),
+		LargestNm: tidy(c.Total[hi]), LargestAt: step * float64(hi), LeastNm: tidy(c.Total[lo]), LeastAt: step * float64(lo),
+		Share: ShareDoc{
+			GasNm: tidy(d.Share.Gas), InertiaNm: tidy(d.Share.Inertia), TotalNm: tidy(d.Share.Total), Ratio: tidy(d.Share.Ratio), EqualRPM: rpm(d.Equal),
+		},
+		Orders: []PushOrder{}, Impulses: []PushDoc{}, Notes: append([]string{}, d.Driver.Notes...),
+		Summary: explain.Drive(d), Assumed: assumedDocs(d.Driver.Train), Caution: Caution,
+	}
+	for i, o := range d.Orders {
+		if i == listedOrders || o.Share < 1e-6 {
+			break
+		}
+		doc.Orders = append(doc.Orders, PushOrder{
+			Order: float64(o.K) / 2, GasNm: pair(o.Gas), InertiaNm: pair(o.Inertia), TotalNm: pair(o.Total),
+			SharePct: tidy(100 * o.Share), EqualRPM: rpm(o.Equal),
+		})
+	}
+	for _, p := range d.Impulses {
+		doc.Impulses = append(doc.Impulses, PushDoc{
+			AtDeg: deg(p.At), PeakNm: tidy(p.Peak), WorkJ: tidy(p.Work), LengthDeg: deg(p.Length), GapDeg: deg(p.Gap), TroughNm: tidy(p.Trough),
+		})
+	}
+	doc.CrankSpeed = CrankSpeedDoc{InertiaKgm2: tidy(d.Rotor), Stalls: d.Stalls}
+	if s := d.Crank; s != nil {
+		doc.CrankSpeed = CrankSpeedDoc{
+			InertiaKgm2: tidy(d.Rotor), FluctuationPct: tidy(100 * s.Fluctuation), ClassicPct: tidy(100 * s.Classic),
+			LeastRPM: rpm(s.Least), LeastAt: deg(s.LeastAt), MostRPM: rpm(s.Most), MostAt: deg(s.MostAt),
+			ExcessJ: tidy(s.Excess), GasExcessJ: tidy(s.GasExcess),
+		}
+	}
+	if curves {
+		doc.Curves = pushCurves(d)
+	}
+	return doc
+}
+
+func bars(p float64) float64 { return tidy(p / 1e5) }
+
+func extremes(x []float64) (hi, lo int) {
+	for j, v := range x {
+		if v > x[hi] {
+			hi = j
+		}
+		if v < x[lo] {
+			lo = j
+		}
+	}
+	return hi, lo
+}
+
+// eachDegree takes every second value of a curve with a value each half degree.
+func eachDegree(x []float64, f float64) []float64 {
+	out := make([]float64, 0, len(x)/2)
+	for j := 0; j < len(x); j += 2 {
+		out = append(out, noMinusZero(shortened(f*x[j])))
+	}
+	return out
+}
+
+// shortened keeps seven significant digits: a curve is drawn, not computed with.
+func shortened(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	scale := math.Pow(10, 6-math.Floor(math.Log10(math.Abs(v))))
+	return math.Round(v*scale) / scale
+}
+
+func pushCurves(d *analysis.Drive) *PushCurves {
+	c := d.Curves
+	out := &PushCurves{GasNm: eachDegree(c.Gas, 1), InertiaNm: eachDegree(c.Inertia, 1), TotalNm: eachDegree(c.Total, 1)}
+	for j := range out.GasNm {
+		out.AngleDeg = append(out.AngleDeg, 720*float64(j)/float64(len(out.GasNm)))
+	}
+	if d.Crank != nil {
+		out.SpeedRPM = eachDegree(d.Crank.At, 30/math.Pi)
+	}
+	t := d.Driver.Train
+	for i := range t.Cylinders {
+		out.Cylinders = append(out.Cylinders, PushOfDoc{t.Cylinders[i].Name, eachDegree(c.Of[i].Gas, 1), eachDegree(c.Of[i].Inertia, 1)})
+	}
+	for i := range d.Cycles {
+		for _, at := range d.Cycles[i].Cylinders {
+			fires, ok := d.Driver.Schedule.FiringAngle(at)
+			if !ok {
+				continue
+			}
+			p := d.Cycles[i].Pressure
+			shift := int(math.Round(fires.Deg() * 2))
+			list := make([]float64, 0, len(c.Gas)/2)
+			for j := 0; j < len(c.Gas); j += 2 {
+				k := (j - shift) % len(p)
+				if k < 0 {
+					k += len(p)
+				}
+				list = append(list, shortened(p[k]/1e5))
+			}
+			out.Pressures = append(out.Pressures, PressureDoc{t.Cylinders[at].Name, list})
+		}
+	}
+	return out
+}
+
+// FrictionDoc is the friction of an engine: the key friction of evaluate --json.
+type FrictionDoc struct {
+	By         string           `json:"by" jsonschema:"enum=spark-motored,enum=compression-motored,enum=peak-pressure,enum=parts"`
+	FMEPBar    float64          `json:"fmep_bar" jsonschema_description:"what the brake lacks of the net indicated mean effective pressure"`
+	LowBar     float64          `json:"low_bar" jsonschema_description:"engines of the kind scatter from here"`
+	HighBar    float64          `json:"high_bar" jsonschema_description:"to here"`
+	TorqueNm   float64          `json:"torque_Nm"`
+	Scale      float64          `json:"parts_over_inline_four_1,omitempty" jsonschema_description:"what rubs here over what rubs in an in-line four of the same cylinders; a correlation is scaled by it"`
+	PumpingBar float64          `json:"pumping_taken_out_bar" jsonschema_description:"that the motored correlation counts and the gas cycle too"`
+	Beyond     string           `json:"beyond,omitempty" jsonschema_description:"where the correlation is used beyond the engines that it was made from"`
+	Parts      *FrictionPartDoc `json:"parts,omitempty" jsonschema_description:"from counts and sizes of what rubs; an estimate to tell layouts apart"`
+}
+
+// FrictionPartDoc is friction by part.
+type FrictionPartDoc struct {
+	MainsBar  float64 `json:"mains_bar"`
+	PinsBar   float64 `json:"pins_bar"`
+	RingsBar  float64 `json:"rings_bar"`
+	SkirtsBar float64 `json:"skirts_bar"`
+	ValvesBar float64 `json:"valves_bar"`
+	DrivesBar float64 `json:"drives_bar"`
+	TotalBar  float64 `json:"total_bar"`
+}
+
+func frictionDoc(f analysis.FrictionLoss, t *layout.Train, swept float64) *FrictionDoc {
+	d := &FrictionDoc{
+		By: string(f.By), FMEPBar: bars(f.Total), LowBar: bars(f.Low), HighBar: bars(f.High), PumpingBar: bars(f.Pumping),
+		Scale: tidy(f.Scale), Beyond: f.Beyond, TorqueNm: tidy(torque.MeanTorque(f.Total, swept, t.Cycle)),
+	}
+	if p := f.Parts; p.Total > 0 {
+		d.Parts = &FrictionPartDoc{bars(p.Mains), bars(p.Pins), bars(p.Rings), bars(p.Skirts), bars(p.Valves), bars(p.Drives), bars(p.Total)}
+	}
+	return d
+}
+
+// NewFrictionDoc collects the friction of an engine at one speed and load.
+func NewFrictionDoc(d *analysis.Drive) *FrictionDoc {
+	return frictionDoc(d.Friction, d.Driver.Train, d.Driver.Mechanism().Swept)
+}
+
+// FlywheelDoc is a flywheel and what it has to hold.
+type FlywheelDoc struct {
+	WorkPoint
+	WantedPct   float64       `json:"wanted_pct" jsonschema_description:"wanted coefficient of fluctuation of speed"`
+	CrankKgm2   float64       `json:"crank_kgm2" jsonschema_description:"moment of inertia of the crank without flywheel"`
+	DrivenKgm2  float64       `json:"driven_kgm2" jsonschema_description:"of a driven machine that is rigidly coupled"`
+	PresentKgm2 float64       `json:"present_kgm2" jsonschema_description:"of the flywheel of the file"`
+	PresentPct  float64       `json:"present_pct" jsonschema_description:"coefficient of fluctuation with it; 0 where the crank would almost stop"`
+	NeededKgm2  float64       `json:"needed_kgm2" jsonschema_description:"moment of inertia that a flywheel must have; 0: none is needed"`
+	ClassicKgm2 float64       `json:"classic_kgm2" jsonschema_description:"the same by the textbook rule"`
+	ExcessJ     float64       `json:"excess_J" jsonschema_description:"excess of energy of gas and inertia torque"`
+	Disc        *WheelDoc     `json:"disc,omitempty" jsonschema_description:"full disc of the wanted diameter"`
+	Rim         *WheelDoc     `json:"rim,omitempty" jsonschema_description:"rim of the wanted diameter and width, arms or web not counted"`
+	RimFailure  string        `json:"rim_failure,omitempty" jsonschema_description:"why there is no such rim"`
+	Failure     string        `json:"failure,omitempty" jsonschema_description:"why there is no such flywheel"`
+	Edits       []EditDoc     `json:"edits" jsonschema_description:"that put the flywheel into the file"`
+	Summary     []string      `json:"summary"`
+	Assumed     []EstimateDoc `json:"assumed"`
+	Caution     string        `json:"caution"`
+}
+
+// WheelDoc is the size of a flywheel.
+type WheelDoc struct {
+	OuterMM       float64 `json:"outer_diameter_mm"`
+	InnerMM       float64 `json:"inner_diameter_mm"`
+	WidthMM       float64 `json:"width_mm"`
+	MassKg        float64 `json:"mass_kg"`
+	StressRPM     float64 `json:"stress_at_rpm" jsonschema_description:"speed of the stresses, the highest permitted"`
+	RimSpeed      float64 `json:"rim_speed_m_per_s"`
+	RingStressMPa float64 `json:"ring_stress_MPa" jsonschema_description:"hoop stress of a thin ring at the outer diameter"`
+	DiscStressMPa float64 `json:"disc_stress_MPa" jsonschema_description:"largest hoop stress of the turning disc, at its centre or bore, no holes"`
+}
+
+func wheelDoc(w torque.Wheel, speed float64) *WheelDoc {
+	return &WheelDoc{
+		OuterMM: millimetres(w.Outer), InnerMM: millimetres(w.Inner), WidthMM: millimetres(w.Width), MassKg: tidy(w.Mass), StressRPM: rpm(speed),
+		RimSpeed: tidy(w.RimSpeed), RingStressMPa: tidy(w.RingStress / 1e6), DiscStressMPa: tidy(w.DiscStress / 1e6),
+	}
+}
+
+// NewFlywheelDoc sizes a flywheel for the wanted coefficient of fluctuation of the train. width [m] asks for a rim of
+// that width besides the full disc; 0: none.
+func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
+	t := d.Driver.Train
+	w := &t.Turning
+	doc := &FlywheelDoc{
+		WorkPoint: workPoint(d), WantedPct: tidy(100 * w.Fluctuation), CrankKgm2: tidy(w.Crank), DrivenKgm2: tidy(w.Driven), PresentKgm2: tidy(t.Flywheel),
+		Failure: d.NoWheel, Edits: []EditDoc{}, Assumed: assumedDocs(t), Caution: Caution,
+	}
+	if d.Crank != nil {
+		doc.PresentPct = tidy(100 * d.Crank.Fluctuation)
+	}
+	f := d.Flywheel
+	if f == nil {
+		doc.Summary = flywheelSentences(doc)
+		return doc
+	}
+	doc.NeededKgm2, doc.ClassicKgm2, doc.ExcessJ = tidy(f.Inertia), tidy(f.Classic), tidy(f.Speed.Excess)
+	most := math.Max(t.Speeds.Limit, d.Speed)
+	if f.Wheel.Mass > 0 {
+		doc.Disc = wheelDoc(f.Wheel, most)
+	}
+	if width > 0 && f.Inertia > 0 {
+		rim, err := torque.RimWheel(f.Inertia, torque.Material{Density: w.Density, Poisson: analysis.WheelPoisson}, w.Diameter, width, most)
+		if err != nil {
+			doc.RimFailure = err.Error()
+		} else {
+			doc.Rim = wheelDoc(rim, most)
+		}
+	}
+	if f.Inertia > 0 {
+		doc.Edits = []EditDoc{{Path: "flywheel.inertia", Text: num.Digits(f.Inertia, 5) + " kg m2"}}
+	}
+	doc.Summary = flywheelSentences(doc)
+	return doc
+}
+
+func flywheelSentences(d *FlywheelDoc) []string {
+	switch {
+	case d.Failure != "":
+		return []string{"There is no flywheel to give: " + d.Failure + "."}
+	case d.NeededKgm2 == 0:
+		return []string{"The crank alone holds the wanted fluctuation here; a flywheel is not needed for it. At a lower speed it may be: look at idle."}
+	}
+	out := []string{}
+	switch ratio := d.PresentKgm2 / d.NeededKgm2; {
+	case d.PresentKgm2 == 0:
+	case ratio > 1:
+		out = append(out, "The flywheel of the file has "+num.Digits(ratio, 3)+" times what is needed here.")
+	default:
+		out = append(out, "The flywheel of the file has "+num.Digits(100*ratio, 3)+" % of what is needed here.")
+	}
+	return append(out, "The same engine needs another flywheel at another speed and load: look at idle, where the gas has long to push, and at the highest speed, where inertia pushes.")
+}
+
+// PowerDoc is the power curve with friction and the share of inertia over speed.
+type PowerDoc struct {
+	Name        string          `json:"name"`
+	LoadPct     float64         `json:"load_pct"`
+	Measured    bool            `json:"measured" jsonschema_description:"one measured pressure serves all speeds"`
+	Points      []PowerPointDoc `json:"points"`
+	BestPower   int             `json:"best_power" jsonschema_description:"index of the point with the most power"`
+	BestTorque  int             `json:"best_torque" jsonschema_description:"index of the point with the most torque"`
+	EqualRPM    float64         `json:"equal_rpm,omitempty" jsonschema_description:"speed at which inertia becomes as uneven as the gas; left out where it does not in this range"`
+	Friction    []FrictionDoc   `json:"friction" jsonschema_description:"by point"`
+	FrictionWhy string          `json:"friction_why" jsonschema_description:"where friction is taken from and how it scatters"`
+	Notes       []string        `json:"notes"`
+	Assumed     []EstimateDoc   `json:"assumed"`
+	Caution     string          `json:"caution"`
+}
+
+// PowerPointDoc is one speed of a power curve.
+type PowerPointDoc struct {
+	SpeedRPM      float64 `json:"speed_rpm"`
+	TorqueNm      float64 `json:"torque_Nm" jsonschema_description:"brake"`
+	PowerKW       float64 `json:"power_kW" jsonschema_description:"brake"`
+	IMEPBar       float64 `json:"imep_bar"`
+	FMEPBar       float64 `json:"fmep_bar"`
+	BMEPBar       float64 `json:"bmep_bar"`
+	MechanicalPct float64 `json:"mechanical_pct" jsonschema_description:"mechanical efficiency"`
+	VolumetricPct float64 `json:"volumetric_pct" jsonschema_description:"volumetric efficiency of the model at the intake's state; 0 where the pressure is measured"`
+	IndicatedPct  float64 `json:"indicated_pct" jsonschema_description:"indicated efficiency of the model; 0 where the pressure is measured"`
+	PeakBar       float64 `json:"peak_bar" jsonschema_description:"largest cylinder pressure"`
+	PistonSpeed   float64 `json:"mean_piston_speed_m_per_s"`
+	GasNm         float64 `json:"gas_rms_Nm" jsonschema_description:"of the uneven gas torque"`
+	InertiaNm     float64 `json:"inertia_rms_Nm"`
+	TotalNm       float64 `json:"total_rms_Nm"`
+	Ratio         float64 `json:"inertia_over_gas_1"`
+	Fluctuation   float64 `json:"fluctuation_pct" jsonschema_description:"coefficient of fluctuation of speed with the flywheel of the file; 0 where the crank would almost stop"`
+}
+
+// NewPowerDoc collects a sweep over speed.
+func NewPowerDoc(d *analysis.Driver, points []analysis.DrivePoint, load float64) *PowerDoc {
+	t := d.Train
+	doc := &PowerDoc{
+		Name: t.Name, LoadPct: tidy(100 * load), Measured: d.Measured, Points: []PowerPointDoc{}, Friction: []FrictionDoc{},
+		FrictionWhy: explain.Friction(t), Notes: append([]string{}, d.Notes...), Assumed: assumedDocs(t), Caution: Caution,
+	}
+	swept := d.Mechanism().Swept
+	for i, p := range points {
+		doc.Points = append(doc.Points, PowerPointDoc{
+			SpeedRPM: rpm(p.Speed), TorqueNm: tidy(p.Torque), PowerKW: tidy(p.Power / 1e3),
+			IMEPBar: bars(p.IMEP), FMEPBar: bars(p.FMEP), BMEPBar: bars(p.BMEP), MechanicalPct: tidy(100 * p.Mechanical),
+			VolumetricPct: tidy(100 * p.Volumetric), IndicatedPct: tidy(100 * p.Efficiency), PeakBar: bars(p.Peak), PistonSpeed: tidy(d.MeanPistonSpeed(p.Speed)),
+			GasNm: tidy(p.Share.Gas), InertiaNm: tidy(p.Share.Inertia), TotalNm: tidy(p.Share.Total), Ratio: tidy(p.Share.Ratio),
+			Fluctuation: tidy(100 * p.Fluctuation),
+		})
+		doc.Friction = append(doc.Friction, *frictionDoc(p.Friction, t, swept))
+		if p.Power > points[doc.BestPower].Power {
+			doc.BestPower = i
+		}
+		if p.Torque > points[doc.BestTorque].Torque {
+			doc.BestTorque = i
+		}
+	}
+	if ω, ok := analysis.EqualSpeed(points); ok {
+		doc.EqualRPM = rpm(ω)
+	}
+	return doc
+}
+
+// sizeOf returns the size of a complex amplitude.
+func sizeOf(c Complex) float64 { return cmplx.Abs(complex(c[0], c[1])) }

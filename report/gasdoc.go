@@ -1,0 +1,151 @@
+package report
+
+import (
+	"crankwright/analysis"
+	"crankwright/mechanics/gas"
+)
+
+// GasDoc is the working cycle: the key gas of evaluate --json, and what the verb gas prints with --json.
+type GasDoc struct {
+	WorkPoint
+	Ignition     string        `json:"ignition" jsonschema:"enum=spark,enum=compression"`
+	Ratio        float64       `json:"compression_ratio_1"`
+	MetBy        string        `json:"met_by,omitempty" jsonschema_description:"what was changed to meet the wanted mean effective pressure"`
+	CrankcaseBar float64       `json:"crankcase_bar"`
+	Cycles       []CycleDoc    `json:"cycles" jsonschema_description:"cylinders that work alike share one"`
+	Notes        []string      `json:"notes"`
+	Assumed      []EstimateDoc `json:"assumed"`
+	Caution      string        `json:"caution"`
+}
+
+// CycleDoc is the cycle of cylinders that work alike.
+type CycleDoc struct {
+	Cylinders  []string    `json:"cylinders"`
+	Fires      bool        `json:"fires" jsonschema_description:"otherwise they are switched off or misfire, and breathe only"`
+	IMEPBar    float64     `json:"imep_bar" jsonschema_description:"net, over the whole cycle"`
+	GrossBar   float64     `json:"gross_bar" jsonschema_description:"of the revolution about firing top dead centre"`
+	PumpingBar float64     `json:"pumping_bar" jsonschema_description:"net less gross; negative where the exchange of the charge costs work"`
+	WorkJ      float64     `json:"work_J"`
+	PeakBar    float64     `json:"peak_bar"`
+	PeakAtDeg  float64     `json:"peak_at_deg" jsonschema_description:"from firing top dead centre"`
+	Model      *ModelDoc   `json:"model,omitempty" jsonschema_description:"what only the model knows; left out where the pressure is measured"`
+	Trace      *TraceDoc   `json:"trace,omitempty" jsonschema_description:"what was done to a measured pressure"`
+	Curves     *CycleCurve `json:"curves,omitempty"`
+}
+
+// ModelDoc is what the model says of a cycle.
+type ModelDoc struct {
+	IntakeBar     float64   `json:"intake_bar"`
+	IntakeK       float64   `json:"intake_K"`
+	ExhaustBar    float64   `json:"exhaust_bar"`
+	AirRatio      float64   `json:"air_ratio_1" jsonschema_description:"of the charge enclosed; 0 where it does not fire"`
+	FuelMg        float64   `json:"fuel_mg" jsonschema_description:"of a cycle and cylinder"`
+	TrappedMg     float64   `json:"trapped_mg" jsonschema_description:"mass enclosed"`
+	ResidualPct   float64   `json:"residual_pct" jsonschema_description:"share of spent gas in it"`
+	VolumetricPct float64   `json:"volumetric_pct" jsonschema_description:"fresh charge over what the swept volume holds at the intake's state"`
+	LostPct       float64   `json:"lost_pct" jsonschema_description:"share of the fresh charge that leaves by the exhaust unburned"`
+	EfficiencyPct float64   `json:"efficiency_pct" jsonschema_description:"indicated"`
+	PeakK         float64   `json:"peak_K" jsonschema_description:"highest mean temperature of the gas"`
+	ExhaustK      float64   `json:"exhaust_K" jsonschema_description:"mean temperature of what leaves by the exhaust"`
+	Energy        EnergyDoc `json:"energy" jsonschema_description:"the first law over the cycle"`
+}
+
+// EnergyDoc is the balance of energy over one cycle.
+type EnergyDoc struct {
+	FuelJ     float64 `json:"fuel_J"`
+	ReleasedJ float64 `json:"released_J"`
+	WallJ     float64 `json:"wall_J"`
+	WorkJ     float64 `json:"work_J"`
+	InJ       float64 `json:"in_J" jsonschema_description:"enthalpy that came in, from zero at 298.15 K"`
+	OutJ      float64 `json:"out_J"`
+	StoredJ   float64 `json:"stored_J"`
+	ClosesTo  float64 `json:"closes_to_1" jsonschema_description:"what is missing over the heat released"`
+}
+
+// CycleCurve is a cycle by crank angle, a value a degree, from firing top dead centre.
+type CycleCurve struct {
+	AngleDeg     []float64 `json:"angle_deg"`
+	PressureBar  []float64 `json:"pressure_bar"`
+	VolumeCM3    []float64 `json:"volume_cm3"`
+	TemperatureK []float64 `json:"temperature_K,omitempty"`
+	BurnedPct    []float64 `json:"released_pct,omitempty" jsonschema_description:"share of the heat that has been released since combustion began"`
+}
+
+// NewGasDoc collects the working cycles of an engine; curves adds them by crank angle.
+func NewGasDoc(d *analysis.Drive, curves bool) *GasDoc {
+	t := d.Driver.Train
+	doc := &GasDoc{
+		WorkPoint: workPoint(d), Ignition: string(t.Gas.Ignition), Ratio: tidy(t.Gas.CompressionRatio), MetBy: d.Driver.Lever, CrankcaseBar: bars(t.Gas.Crankcase),
+		Cycles: []CycleDoc{}, Notes: append([]string{}, d.Driver.Notes...), Assumed: assumedDocs(t), Caution: Caution,
+	}
+	for i := range d.Cycles {
+		c := &d.Cycles[i]
+		vh := d.Driver.Displacement(c.Cylinders[0])
+		e := CycleDoc{
+			Fires: c.Fires, IMEPBar: bars(c.IMEP), GrossBar: bars(c.IMEP - c.Pumping), PumpingBar: bars(c.Pumping), WorkJ: tidy(c.IMEP * vh),
+			PeakBar: bars(c.Peak), PeakAtDeg: deg(c.PeakAt), Trace: traceDoc(c),
+		}
+		for _, at := range c.Cylinders {
+			e.Cylinders = append(e.Cylinders, t.Cylinders[at].Name)
+		}
+		if c.Result != nil {
+			e.Model = modelDoc(c)
+		}
+		if curves {
+			e.Curves = cycleCurve(c)
+		}
+		doc.Cycles = append(doc.Cycles, e)
+	}
+	return doc
+}
+
+func modelDoc(c *analysis.GasCycle) *ModelDoc {
+	r, s, b := c.Result, &c.Setting, &c.Result.Balance
+	return &ModelDoc{
+		IntakeBar: bars(s.Intake), IntakeK: tidy(s.Temperature), ExhaustBar: bars(s.Exhaust),
+		AirRatio: tidy(r.Lambda), FuelMg: tidy(1e6 * r.Fuel), TrappedMg: tidy(1e6 * r.Trapped), ResidualPct: tidy(100 * r.Residual),
+		VolumetricPct: tidy(100 * r.Volumetric), LostPct: tidy(100 * r.Lost), EfficiencyPct: tidy(100 * r.Efficiency),
+		PeakK: tidy(r.PeakTemperature), ExhaustK: tidy(r.ExhaustT),
+		Energy: EnergyDoc{
+			FuelJ: tidy(b.Fuel), ReleasedJ: tidy(b.Released), WallJ: tidy(b.Wall), WorkJ: tidy(b.Work), InJ: tidy(b.In), OutJ: tidy(b.Out),
+			StoredJ: tidy(b.Stored), ClosesTo: tidy(b.Share),
+		},
+	}
+}
+
+func cycleCurve(c *analysis.GasCycle) *CycleCurve {
+	out := &CycleCurve{PressureBar: eachDegree(c.Pressure, 1e-5), VolumeCM3: eachDegree(c.Volume, 1e6)}
+	for j := range out.PressureBar {
+		out.AngleDeg = append(out.AngleDeg, float64(j))
+	}
+	if r := c.Result; r != nil {
+		out.TemperatureK = eachDegree(r.Temperature, 1)
+		if c.Fires {
+			out.BurnedPct = releasedShare(r, c.Setting.Release)
+		}
+	}
+	return out
+}
+
+// releasedShare is the share of the heat that has been released, from −half a cycle to half a cycle, laid out from
+// firing top dead centre.
+func releasedShare(r *gas.Result, release gas.Release) []float64 {
+	n := len(r.Pressure)
+	out := make([]float64, 0, n/2)
+	for j := 0; j < n; j += 2 {
+		θ := r.Angle(j)
+		if θ >= r.Period/2 {
+			θ -= r.Period
+		}
+		out = append(out, shortened(100*release.Burned(θ)))
+	}
+	return out
+}
+
+// TraceDoc is what was done to a measured pressure.
+type TraceDoc struct {
+	File     string   `json:"file"`
+	Warnings []string `json:"warnings"`
+}
+
+func traceDoc(*analysis.GasCycle) *TraceDoc { return nil }

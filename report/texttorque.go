@@ -1,0 +1,342 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"crankwright/num"
+)
+
+// work writes the headline of a document that holds at one speed and load.
+func (s *sheet) work(p WorkPoint) {
+	s.lead(p.Name)
+	load := num.Digits(p.LoadPct, 3) + " % load"
+	switch {
+	case p.Measured:
+		load = "with the measured pressure"
+	case p.LoadPct == 0:
+		load = "running light"
+	case p.LoadPct == 100:
+		load = "full load"
+	}
+	s.paragraph("", fmt.Sprintf("At %s rpm, %s.", num.Digits(p.SpeedRPM, 5), load))
+}
+
+// told writes sentences.
+func (s *sheet) told(lines []string) {
+	for _, line := range lines {
+		s.paragraph("  ", line)
+	}
+}
+
+// assumed lists what the file left out of the sections that a verb is about; of the others it gives the number.
+func (s *sheet) assumed(list []EstimateDoc, sections ...string) {
+	var rows []entry
+	for _, e := range list {
+		if section, _, _ := strings.Cut(e.Key, "."); slices.Contains(sections, section) {
+			rows = append(rows, entry{e.Key, fmt.Sprintf("%s: %s (%s)", e.Shown, e.Rule, e.Source)})
+		}
+	}
+	others := len(list) - len(rows)
+	if len(list) == 0 {
+		return
+	}
+	s.heading(counted(len(list), "value is assumed", "values are assumed") + " for gas, friction and what turns")
+	s.entries(rows)
+	if others > 0 {
+		s.paragraph("  ", fmt.Sprintf("%d more of them: 'crankwright show FILE --resolved' lists all, with rule and source.", others))
+	}
+}
+
+// inertiaShown writes a moment of inertia without a prefix before its unit, as people read it.
+func inertiaShown(j float64) string { return num.Digits(j, 4) + " kg m²" }
+
+// TorqueText returns the torque of an engine as text for a terminal.
+func TorqueText(d *TorqueDoc, f *FrictionDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	s.work(d.WorkPoint)
+	s.torqueKey(d, f)
+	s.heading("By order [N m]")
+	heads := []column{
+		{head: []string{"", "order"}},
+		{head: []string{"", "gas"}},
+		{head: []string{"", "inertia"}},
+		{head: []string{"", "together"}},
+		{head: []string{"share of the", "uneven torque"}},
+		{head: []string{"gas and inertia", "equal at [rpm]"}},
+	}
+	var rows [][]cell
+	for _, o := range d.Orders {
+		if o.SharePct < 0.1 {
+			break
+		}
+		equal := "–"
+		if o.EqualRPM > 0 && o.EqualRPM < 1e5 {
+			equal = num.Digits(o.EqualRPM, 4)
+		}
+		rows = append(rows, []cell{
+			{text: num.Digits(o.Order, 3), style: bold},
+			{text: num.Digits(sizeOf(o.GasNm), 4)},
+			{text: num.Digits(sizeOf(o.InertiaNm), 4)},
+			{text: num.Digits(sizeOf(o.TotalNm), 4)},
+			{text: num.Digits(o.SharePct, 3) + " %"},
+			{text: equal},
+		})
+	}
+	s.table(heads, rows)
+	s.heading("Pushes at the drive end over two revolutions")
+	heads = []column{
+		{head: []string{"", "at"}},
+		{head: []string{"peak", "[N m]"}},
+		{head: []string{"above the", "mean [J]"}},
+		{head: []string{"", "lasts"}},
+		{head: []string{"to the", "next peak"}},
+		{head: []string{"lowest before", "it [N m]"}},
+	}
+	rows = nil
+	for _, p := range d.Impulses {
+		rows = append(rows, []cell{
+			{text: num.Digits(p.AtDeg, 4) + "°", style: bold},
+			{text: num.Digits(p.PeakNm, 4)},
+			{text: num.Digits(p.WorkJ, 3)},
+			{text: num.Digits(p.LengthDeg, 3) + "°"},
+			{text: num.Digits(p.GapDeg, 4) + "°"},
+			{text: num.Digits(p.TroughNm, 4)},
+		})
+	}
+	s.table(heads, rows)
+	s.heading("In words")
+	s.told(d.Summary)
+	s.told(d.Notes)
+	s.assumed(d.Assumed, "friction", "crank", "flywheel")
+	s.caution()
+	return s.String()
+}
+
+// torqueKey writes the main numbers of a torque.
+func (s *sheet) torqueKey(d *TorqueDoc, f *FrictionDoc) {
+	s.heading("Torque")
+	list := []entry{
+		{"mean of the gas", fmt.Sprintf("%s (indicated mean effective pressure %s bar, %s a cycle)", num.Shown(d.MeanNm, "N m"), num.Digits(d.IMEPBar, 4), num.Shown(d.WorkJ, "J"))},
+		{"friction", fmt.Sprintf("%s (%s bar; engines scatter from %s to %s bar)", num.Shown(f.TorqueNm, "N m"), num.Digits(f.FMEPBar, 3), num.Digits(f.LowBar, 3), num.Digits(f.HighBar, 3))},
+		{"brake", fmt.Sprintf("%s, %s kW (brake mean effective pressure %s bar)", num.Shown(d.BrakeNm, "N m"), num.Digits(d.PowerKW, 4), num.Digits(d.BMEPBar, 3))},
+		{"largest", fmt.Sprintf("%s at %s°", num.Shown(d.LargestNm, "N m"), num.Digits(d.LargestAt, 4))},
+		{"least", fmt.Sprintf("%s at %s°", num.Shown(d.LeastNm, "N m"), num.Digits(d.LeastAt, 4))},
+		{"uneven, root mean square", fmt.Sprintf("%s; gas alone %s, inertia alone %s", num.Shown(d.Share.TotalNm, "N m"), num.Shown(d.Share.GasNm, "N m"), num.Shown(d.Share.InertiaNm, "N m"))},
+	}
+	c := d.CrankSpeed
+	if c.Stalls != "" {
+		list = append(list, entry{"crank speed", "with " + inertiaShown(c.InertiaKgm2) + " the crank would almost stop within the cycle"})
+	} else {
+		list = append(list, entry{"crank speed", fmt.Sprintf("%s rpm at %s° to %s rpm at %s°", num.Digits(c.LeastRPM, 5), num.Digits(c.LeastAt, 4), num.Digits(c.MostRPM, 5), num.Digits(c.MostAt, 4))},
+			entry{"coefficient of fluctuation", fmt.Sprintf("%s %% with %s (textbook rule: %s %%)", num.Digits(c.FluctuationPct, 3), inertiaShown(c.InertiaKgm2), num.Digits(c.ClassicPct, 3))})
+	}
+	s.entries(list)
+}
+
+// GasText returns the working cycle as text for a terminal.
+func GasText(d *GasDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	s.work(d.WorkPoint)
+	s.paragraph("", fmt.Sprintf("%s ignition, compression ratio %s.", capital(d.Ignition), num.Digits(d.Ratio, 4)))
+	for _, c := range d.Cycles {
+		title := "Cylinder "
+		if len(c.Cylinders) > 1 {
+			title = "Cylinders "
+		}
+		title += strings.Join(c.Cylinders, ", ")
+		if !c.Fires {
+			title += ": switched off"
+		}
+		s.heading(title)
+		list := []entry{
+			{"mean effective pressure", fmt.Sprintf("%s bar net, %s bar gross, pumping %s bar", num.Digits(c.IMEPBar, 4), num.Digits(c.GrossBar, 4), num.Digits(c.PumpingBar, 3))},
+			{"work of a cycle", num.Shown(c.WorkJ, "J")},
+			{"largest pressure", fmt.Sprintf("%s bar at %s° from firing top dead centre", num.Digits(c.PeakBar, 4), num.Digits(c.PeakAtDeg, 3))},
+		}
+		s.entries(append(list, modelEntries(c.Model)...))
+		if c.Trace != nil {
+			s.told(c.Trace.Warnings)
+		}
+	}
+	if len(d.Notes) > 0 {
+		s.heading("How it was met")
+		s.told(d.Notes)
+	}
+	s.assumed(d.Assumed, "gas")
+	s.caution()
+	return s.String()
+}
+
+func capital(word string) string {
+	if word == "" {
+		return "Unknown"
+	}
+	return strings.ToUpper(word[:1]) + word[1:]
+}
+
+func modelEntries(m *ModelDoc) []entry {
+	if m == nil {
+		return nil
+	}
+	list := []entry{
+		{"intake", fmt.Sprintf("%s bar, %s K", num.Digits(m.IntakeBar, 4), num.Digits(m.IntakeK, 4))},
+		{"exhaust", fmt.Sprintf("%s bar, gas leaves at %s K in the mean", num.Digits(m.ExhaustBar, 4), num.Digits(m.ExhaustK, 4))},
+		{"charge", fmt.Sprintf("%s mg enclosed, %s %% spent gas; volumetric efficiency %s %%", num.Digits(m.TrappedMg, 4), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3))},
+	}
+	if m.LostPct > 0.05 {
+		list = append(list, entry{"lost charge", num.Digits(m.LostPct, 3) + " % of the fresh charge leaves by the exhaust"})
+	}
+	if m.FuelMg > 0 {
+		list = append(list,
+			entry{"fuel", fmt.Sprintf("%s mg a cycle, air ratio %s", num.Digits(m.FuelMg, 4), num.Digits(m.AirRatio, 3))},
+			entry{"efficiency", num.Digits(m.EfficiencyPct, 3) + " % indicated"})
+	}
+	e := m.Energy
+	return append(list,
+		entry{"highest temperature", num.Digits(m.PeakK, 4) + " K"},
+		entry{"heat", fmt.Sprintf("%s of fuel, %s released, %s to the walls", num.Shown(e.FuelJ, "J"), num.Shown(e.ReleasedJ, "J"), num.Shown(e.WallJ, "J"))},
+		entry{"first law", fmt.Sprintf("closes to %.1g of the heat", e.ClosesTo)})
+}
+
+// FlywheelText returns a flywheel as text for a terminal.
+func FlywheelText(d *FlywheelDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	s.work(d.WorkPoint)
+	s.heading("Flywheel")
+	present := "the crank would almost stop within the cycle"
+	if d.PresentPct > 0 {
+		present = "coefficient of fluctuation " + num.Digits(d.PresentPct, 3) + " %"
+	}
+	list := []entry{
+		{"crank and driven machine", inertiaShown(d.CrankKgm2+d.DrivenKgm2)},
+		{"flywheel of the file", inertiaShown(d.PresentKgm2) + ": " + present},
+		{"wanted", "coefficient of fluctuation " + num.Digits(d.WantedPct, 3) + " %"},
+	}
+	if d.Failure == "" {
+		list = append(list,
+			entry{"needed", inertiaShown(d.NeededKgm2) + " (textbook rule: " + inertiaShown(d.ClassicKgm2) + ")"},
+			entry{"excess of energy", num.Shown(d.ExcessJ, "J")})
+	}
+	s.entries(list)
+	s.wheel("Full disc", d.Disc)
+	s.wheel("Rim", d.Rim)
+	s.heading("In words")
+	s.told(d.Summary)
+	if d.RimFailure != "" {
+		s.paragraph("  ", "There is no such rim: "+d.RimFailure+".")
+	}
+	s.paragraph("  ", "Stresses are those of a plain disc or ring that turns: holes, keys, arms, bolts and heat raise them. Burst safety follows the rules for the application, a test, and a licensed engineer.")
+	s.assumed(d.Assumed, "crank", "flywheel")
+	s.caution()
+	return s.String()
+}
+
+func (s *sheet) wheel(title string, w *WheelDoc) {
+	if w == nil {
+		return
+	}
+	s.heading(title)
+	size := num.Digits(w.OuterMM, 4) + " mm diameter, " + num.Digits(w.WidthMM, 3) + " mm wide"
+	if w.InnerMM > 0 {
+		size = fmt.Sprintf("%s mm outer and %s mm inner diameter, %s mm wide", num.Digits(w.OuterMM, 4), num.Digits(w.InnerMM, 4), num.Digits(w.WidthMM, 3))
+	}
+	s.entries([]entry{
+		{"size", size},
+		{"mass", num.Shown(w.MassKg, "kg")},
+		{"rim speed", fmt.Sprintf("%s m/s at %s rpm", num.Digits(w.RimSpeed, 3), num.Digits(w.StressRPM, 4))},
+		{"hoop stress there", fmt.Sprintf("%s MPa at the most in the disc; %s MPa in a thin ring", num.Digits(w.DiscStressMPa, 3), num.Digits(w.RingStressMPa, 3))},
+	})
+}
+
+// PowerText returns a power curve as text for a terminal.
+func PowerText(d *PowerDoc, screen Screen) string {
+	s := &sheet{Screen: screen}
+	s.lead(d.Name)
+	load := num.Digits(d.LoadPct, 3) + " % of the full-load torque of each speed."
+	switch {
+	case d.LoadPct == 100:
+		load = "Full load."
+	case d.LoadPct == 0:
+		load = "Running light."
+	}
+	s.paragraph("", load)
+	s.heading("Power over speed")
+	heads := []column{
+		{head: []string{"speed", "[rpm]"}},
+		{head: []string{"torque", "[N m]"}},
+		{head: []string{"power", "[kW]"}},
+		{head: []string{"brake", "[bar]"}},
+		{head: []string{"friction", "[bar]"}},
+		{head: []string{"volumetric", "efficiency"}},
+		{head: []string{"peak", "[bar]"}},
+		{head: []string{"inertia", "over gas"}},
+		{head: []string{"fluctuation", "of speed"}},
+	}
+	var rows [][]cell
+	for _, p := range d.Points {
+		volumetric, swing := "–", "stalls"
+		if p.VolumetricPct > 0 {
+			volumetric = num.Digits(p.VolumetricPct, 3) + " %"
+		}
+		if p.Fluctuation > 0 {
+			swing = num.Digits(p.Fluctuation, 3) + " %"
+		}
+		rows = append(rows, []cell{
+			{text: num.Digits(p.SpeedRPM, 4), style: bold},
+			{text: num.Digits(p.TorqueNm, 4)},
+			{text: num.Digits(p.PowerKW, 4)},
+			{text: num.Digits(p.BMEPBar, 3)},
+			{text: num.Digits(p.FMEPBar, 3)},
+			{text: volumetric},
+			{text: num.Digits(p.PeakBar, 3)},
+			{text: num.Digits(p.Ratio, 3)},
+			{text: swing},
+		})
+	}
+	s.table(heads, rows)
+	s.heading("In words")
+	if len(d.Points) > 0 {
+		t, p := d.Points[d.BestTorque], d.Points[d.BestPower]
+		s.paragraph("  ", fmt.Sprintf("Most torque of these speeds: %s at %s rpm; most power: %s kW at %s rpm.",
+			num.Shown(t.TorqueNm, "N m"), num.Digits(t.SpeedRPM, 4), num.Digits(p.PowerKW, 4), num.Digits(p.SpeedRPM, 4)))
+	}
+	if d.EqualRPM > 0 {
+		s.paragraph("  ", fmt.Sprintf("From %s rpm on inertia makes the torque more uneven than the gas does.", num.Digits(d.EqualRPM, 3)))
+	}
+	if d.Measured {
+		s.paragraph("  ", "One measured pressure serves all speeds here: only friction and inertia change.")
+	}
+	s.paragraph("  ", d.FrictionWhy)
+	for _, f := range d.Friction {
+		if f.Beyond != "" {
+			s.paragraph("  ", "Beyond its engines: "+f.Beyond+".")
+			break
+		}
+	}
+	s.told(d.Notes)
+	s.frictionParts(d)
+	s.assumed(d.Assumed, "friction")
+	s.caution()
+	return s.String()
+}
+
+// frictionParts writes what rubs at the speed of most power.
+func (s *sheet) frictionParts(d *PowerDoc) {
+	if len(d.Friction) == 0 || d.Friction[d.BestPower].Parts == nil {
+		return
+	}
+	f := d.Friction[d.BestPower]
+	p := f.Parts
+	s.heading("What rubs at " + num.Digits(d.Points[d.BestPower].SpeedRPM, 4) + " rpm, by counts and sizes [bar]")
+	s.entries([]entry{
+		{"main bearings", num.Digits(p.MainsBar, 3)},
+		{"pin bearings", num.Digits(p.PinsBar, 3)},
+		{"rings", num.Digits(p.RingsBar, 3)},
+		{"skirts", num.Digits(p.SkirtsBar, 3)},
+		{"valves", num.Digits(p.ValvesBar, 3)},
+		{"drives", num.Digits(p.DrivesBar, 3)},
+		{"together", fmt.Sprintf("%s, %s of an in-line four of the same cylinders", num.Digits(p.TotalBar, 3), num.Digits(f.Scale, 3))},
+	})
+}
