@@ -42,8 +42,8 @@ type TorqueDoc struct {
 	Curves     *PushCurves   `json:"curves,omitempty"`
 	Notes      []string      `json:"notes"`
 	Summary    []string      `json:"summary" jsonschema_description:"what the driver feels, in sentences"`
-	Assumed    []EstimateDoc `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns"`
-	Caution    string        `json:"caution"`
+	Assumed    []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas, friction and what turns; in evaluate it stands beside the estimates"`
+	Caution    string        `json:"caution,omitempty"`
 }
 
 // ShareDoc compares gas and inertia in the uneven torque.

@@ -14,8 +14,8 @@ type GasDoc struct {
 	CrankcaseBar float64       `json:"crankcase_bar"`
 	Cycles       []CycleDoc    `json:"cycles" jsonschema_description:"cylinders that work alike share one"`
 	Notes        []string      `json:"notes"`
-	Assumed      []EstimateDoc `json:"assumed"`
-	Caution      string        `json:"caution"`
+	Assumed      []EstimateDoc `json:"assumed,omitempty"`
+	Caution      string        `json:"caution,omitempty"`
 }
 
 // CycleDoc is the cycle of cylinders that work alike.

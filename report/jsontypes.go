@@ -30,6 +30,7 @@ type Document struct {
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
 	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`
+	Assumed   []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"the same of gas, friction and what turns, which only the torque depends on"`
 	Caution   string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 

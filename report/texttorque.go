@@ -210,7 +210,7 @@ func FlywheelText(d *FlywheelDoc, screen Screen) string {
 		present = "coefficient of fluctuation " + num.Digits(d.PresentPct, 3) + " %"
 	}
 	list := []entry{
-		{"crank and driven machine", inertiaShown(d.CrankKgm2+d.DrivenKgm2)},
+		{"crank and driven machine", inertiaShown(d.CrankKgm2 + d.DrivenKgm2)},
 		{"flywheel of the file", inertiaShown(d.PresentKgm2) + ": " + present},
 		{"wanted", "coefficient of fluctuation " + num.Digits(d.WantedPct, 3) + " %"},
 	}

@@ -28,7 +28,7 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, balancing, lineUp, snapshots, away, other = "engines", "balancing", "line-up", "snapshots", "take away", "about"
+	const engines, balancing, pushing, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -54,6 +54,11 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/balance/correction/figure", balancing, "the same drawn", s.correctionFigure, returns("image/svg+xml", "image/png", "application/pdf"))
 	add(s, http.MethodPost, "/api/balance/tolerances", balancing, "how far the balance scatters because the parts do", s.tolerances)
 	add(s, http.MethodPost, "/api/balance/matching", balancing, "which weighed piston and rod goes into which cylinder", s.matching)
+
+	add(s, http.MethodPost, "/api/torque", pushing, "torque of gas and inertia, and speed within the cycle", s.torque)
+	add(s, http.MethodPost, "/api/gas", pushing, "the working cycle in the cylinders", s.gas)
+	add(s, http.MethodPost, "/api/power", pushing, "torque, power, friction and the share of inertia over speed", s.power)
+	add(s, http.MethodPost, "/api/flywheel", pushing, "a flywheel for a wanted fluctuation of speed", s.flywheel)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

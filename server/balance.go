@@ -3,9 +3,7 @@ package server
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
-	"net/http"
 
 	"crankwright/analysis"
 	"crankwright/draw"
@@ -24,14 +22,9 @@ func (s *Server) result(d Draft) (*analysis.Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := s.evaluate(d.File, data, optionsAt(d.SpeedRPM, false))
+	v := s.evaluate(d.File, data, optionsFor(d.SpeedRPM))
 	if v.result == nil {
-		p := failure(http.StatusUnprocessableEntity, fmt.Sprintf("the engine cannot be evaluated: %d problems", len(v.problems)))
-		if len(v.problems) > 0 {
-			p.Detail = "the engine cannot be evaluated: " + v.problems[0].What
-		}
-		p.Type, p.Problems = typeInvalid, v.problems
-		return nil, p
+		return nil, notEvaluated(v)
 	}
 	return v.result, nil
 }

@@ -29,6 +29,7 @@ type Server struct {
 	folder  *folder
 	hub     *hub
 	cache   *cache
+	drivers drivers
 	checks  func() *report.Verification
 	drawn   func() []GalleryEntry
 	api     huma.API

@@ -278,6 +278,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/flywheel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** a flywheel for a wanted fluctuation of speed */
+        post: operations["post-flywheel"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/gallery": {
         parameters: {
             query?: never;
@@ -289,6 +306,23 @@ export interface paths {
         get: operations["get-gallery"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/gas": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** the working cycle in the cylinders */
+        post: operations["post-gas"];
         delete?: never;
         options?: never;
         head?: never;
@@ -340,6 +374,23 @@ export interface paths {
         get: operations["get-page"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/power": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** torque, power, friction and the share of inertia over speed */
+        post: operations["post-power"];
         delete?: never;
         options?: never;
         head?: never;
@@ -460,6 +511,23 @@ export interface paths {
         get: operations["get-tables-name"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/torque": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** torque of gas and inertia, and speed within the cycle */
+        post: operations["post-torque"];
         delete?: never;
         options?: never;
         head?: never;
@@ -988,6 +1056,43 @@ export interface components {
             thickness?: string;
             unbalance?: string[];
         };
+        CrankSpeedDoc: {
+            /**
+             * Format: double
+             * @description the textbook value, ΔE over Jω²
+             */
+            classic_pct: number;
+            /**
+             * Format: double
+             * @description excess of energy of gas and inertia torque over the mean
+             */
+            excess_J: number;
+            /**
+             * Format: double
+             * @description coefficient of fluctuation, largest less smallest over mean; 0 where the crank would almost stop
+             */
+            fluctuation_pct: number;
+            /**
+             * Format: double
+             * @description the same of the gas torque alone
+             */
+            gas_excess_J: number;
+            /**
+             * Format: double
+             * @description of crank, flywheel and driven machine; pistons and rods are counted besides
+             */
+            inertia_kgm2: number;
+            /** Format: double */
+            least_at_deg: number;
+            /** Format: double */
+            least_rpm: number;
+            /** Format: double */
+            most_at_deg: number;
+            /** Format: double */
+            most_rpm: number;
+            /** @description why there is no crank speed */
+            stalls?: string;
+        };
         CurvesDoc: {
             angle_deg: number[];
             force_y_N: number[];
@@ -996,6 +1101,46 @@ export interface components {
             moment_y_Nm: number[];
             moment_z_Nm: number[];
             roll_Nm: number[];
+        };
+        CycleCurve: {
+            angle_deg: number[];
+            pressure_bar: number[];
+            /** @description share of the heat that has been released since combustion began */
+            released_pct?: number[];
+            temperature_K?: number[];
+            volume_cm3: number[];
+        };
+        CycleDoc: {
+            curves?: components["schemas"]["CycleCurve"];
+            cylinders: string[];
+            /** @description otherwise they are switched off or misfire, and breathe only */
+            fires: boolean;
+            /**
+             * Format: double
+             * @description of the revolution about firing top dead centre
+             */
+            gross_bar: number;
+            /**
+             * Format: double
+             * @description net, over the whole cycle
+             */
+            imep_bar: number;
+            model?: components["schemas"]["ModelDoc"];
+            /**
+             * Format: double
+             * @description from firing top dead centre
+             */
+            peak_at_deg: number;
+            /** Format: double */
+            peak_bar: number;
+            /**
+             * Format: double
+             * @description net less gross; negative where the exchange of the charge costs work
+             */
+            pumping_bar: number;
+            trace?: components["schemas"]["TraceDoc"];
+            /** Format: double */
+            work_J: number;
         };
         CylinderDoc: {
             /**
@@ -1104,6 +1249,8 @@ export interface components {
         Document: {
             /** @description what the file calls it; no result depends on it */
             arrangement: string;
+            /** @description the same of gas, friction and what turns, which only the torque depends on */
+            assumed?: components["schemas"]["EstimateDoc"][];
             balance: components["schemas"]["BalanceDoc"];
             /** @description what the numbers are not good for */
             caution: string;
@@ -1122,6 +1269,8 @@ export interface components {
             /** @description the single numbers by which engines are compared */
             figures: components["schemas"]["FigureDoc"][];
             firing: components["schemas"]["FiringDoc"];
+            friction?: components["schemas"]["FrictionDoc"];
+            gas?: components["schemas"]["GasDoc"];
             /**
              * @description how rods are treated: as rigid bodies, or replaced by a mass at each eye
              * @enum {string}
@@ -1129,6 +1278,8 @@ export interface components {
             method: "rigid-body" | "two-mass";
             /** @description name of the engine, as its file gives it */
             name: string;
+            /** @description why there is no torque */
+            no_torque?: string;
             /**
              * @description seen from the drive end
              * @enum {string}
@@ -1143,6 +1294,7 @@ export interface components {
             summary: string[];
             /** @description the balance at other speeds; only when asked for */
             sweep?: components["schemas"]["SweepDoc"][];
+            torque?: components["schemas"]["TorqueDoc"];
             two_mass: components["schemas"]["TwoMassDoc"];
         };
         Edit: {
@@ -1156,6 +1308,30 @@ export interface components {
             path: string;
             /** @description its new value, as the file writes it */
             text: string;
+        };
+        EnergyDoc: {
+            /**
+             * Format: double
+             * @description what is missing over the heat released
+             */
+            closes_to_1: number;
+            /** Format: double */
+            fuel_J: number;
+            /**
+             * Format: double
+             * @description enthalpy that came in, from zero at 298.15 K
+             */
+            in_J: number;
+            /** Format: double */
+            out_J: number;
+            /** Format: double */
+            released_J: number;
+            /** Format: double */
+            stored_J: number;
+            /** Format: double */
+            wall_J: number;
+            /** Format: double */
+            work_J: number;
         };
         EngineEntry: {
             arrangement?: string;
@@ -1409,6 +1585,105 @@ export interface components {
             /** Format: double */
             with_crank_kgmm: number;
         };
+        FlywheelDoc: {
+            assumed: components["schemas"]["EstimateDoc"][];
+            caution: string;
+            /**
+             * Format: double
+             * @description the same by the textbook rule
+             */
+            classic_kgm2: number;
+            /**
+             * Format: double
+             * @description moment of inertia of the crank without flywheel
+             */
+            crank_kgm2: number;
+            disc?: components["schemas"]["WheelDoc"];
+            /**
+             * Format: double
+             * @description of a driven machine that is rigidly coupled
+             */
+            driven_kgm2: number;
+            /** @description that put the flywheel into the file */
+            edits: components["schemas"]["EditDoc"][];
+            /**
+             * Format: double
+             * @description excess of energy of gas and inertia torque
+             */
+            excess_J: number;
+            /** @description why there is no such flywheel */
+            failure?: string;
+            /** Format: double */
+            load_pct: number;
+            measured: boolean;
+            name: string;
+            /**
+             * Format: double
+             * @description moment of inertia that a flywheel must have; 0: none is needed
+             */
+            needed_kgm2: number;
+            /**
+             * Format: double
+             * @description of the flywheel of the file
+             */
+            present_kgm2: number;
+            /**
+             * Format: double
+             * @description coefficient of fluctuation with it; 0 where the crank would almost stop
+             */
+            present_pct: number;
+            rim?: components["schemas"]["WheelDoc"];
+            /** @description why there is no such rim */
+            rim_failure?: string;
+            /** Format: double */
+            speed_rpm: number;
+            summary: string[];
+            /**
+             * Format: double
+             * @description wanted coefficient of fluctuation of speed
+             */
+            wanted_pct: number;
+        };
+        FlywheelRequest: {
+            /**
+             * Format: double
+             * @description 0: of the file
+             */
+            density_kg_per_m3?: number;
+            /**
+             * Format: double
+             * @description 0: of the file
+             */
+            diameter_mm?: number;
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description wanted coefficient of fluctuation; 0: of the file
+             */
+            fluctuation_percent?: number;
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed; 0 runs light; left out: full load
+             */
+            load_percent?: number;
+            /** @description cylinders that are switched off or misfire, besides those of the file */
+            off?: string[];
+            /**
+             * Format: double
+             * @description size a rim of this width too; 0: none
+             */
+            rim_width_mm?: number;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+        };
         ForceDoc: {
             /** @description turns against the crank: W- */
             against_crank_N: number[];
@@ -1430,6 +1705,56 @@ export interface components {
             /** @description turns with the crank: W+ in w = W+ e^(i n theta) + W- e^(-i n theta), w = y + iz */
             with_crank_N: number[];
         };
+        FrictionDoc: {
+            /** @description where the correlation is used beyond the engines that it was made from */
+            beyond?: string;
+            /** @enum {string} */
+            by: "spark-motored" | "compression-motored" | "peak-pressure" | "parts";
+            /**
+             * Format: double
+             * @description what the brake lacks of the net indicated mean effective pressure
+             */
+            fmep_bar: number;
+            /**
+             * Format: double
+             * @description to here
+             */
+            high_bar: number;
+            /**
+             * Format: double
+             * @description engines of the kind scatter from here
+             */
+            low_bar: number;
+            parts?: components["schemas"]["FrictionPartDoc"];
+            /**
+             * Format: double
+             * @description what rubs here over what rubs in an in-line four of the same cylinders; a correlation is scaled by it
+             */
+            parts_over_inline_four_1?: number;
+            /**
+             * Format: double
+             * @description that the motored correlation counts and the gas cycle too
+             */
+            pumping_taken_out_bar: number;
+            /** Format: double */
+            torque_Nm: number;
+        };
+        FrictionPartDoc: {
+            /** Format: double */
+            drives_bar: number;
+            /** Format: double */
+            mains_bar: number;
+            /** Format: double */
+            pins_bar: number;
+            /** Format: double */
+            rings_bar: number;
+            /** Format: double */
+            skirts_bar: number;
+            /** Format: double */
+            total_bar: number;
+            /** Format: double */
+            valves_bar: number;
+        };
         GalleryEntry: {
             /** @description end view as SVG */
             figure: string;
@@ -1438,6 +1763,27 @@ export interface components {
             /** @description what is particular to it, in a line */
             text: string;
             title: string;
+        };
+        GasDoc: {
+            assumed?: components["schemas"]["EstimateDoc"][];
+            caution?: string;
+            /** Format: double */
+            compression_ratio_1: number;
+            /** Format: double */
+            crankcase_bar: number;
+            /** @description cylinders that work alike share one */
+            cycles: components["schemas"]["CycleDoc"][];
+            /** @enum {string} */
+            ignition: "spark" | "compression";
+            /** Format: double */
+            load_pct: number;
+            measured: boolean;
+            /** @description what was changed to meet the wanted mean effective pressure */
+            met_by?: string;
+            name: string;
+            notes: string[];
+            /** Format: double */
+            speed_rpm: number;
         };
         Geometry: {
             /**
@@ -1733,6 +2079,60 @@ export interface components {
             /** @description text of an engine file, before the edits */
             text?: string;
         };
+        ModelDoc: {
+            /**
+             * Format: double
+             * @description of the charge enclosed; 0 where it does not fire
+             */
+            air_ratio_1: number;
+            /**
+             * Format: double
+             * @description indicated
+             */
+            efficiency_pct: number;
+            energy: components["schemas"]["EnergyDoc"];
+            /**
+             * Format: double
+             * @description mean temperature of what leaves by the exhaust
+             */
+            exhaust_K: number;
+            /** Format: double */
+            exhaust_bar: number;
+            /**
+             * Format: double
+             * @description of a cycle and cylinder
+             */
+            fuel_mg: number;
+            /** Format: double */
+            intake_K: number;
+            /** Format: double */
+            intake_bar: number;
+            /**
+             * Format: double
+             * @description share of the fresh charge that leaves by the exhaust unburned
+             */
+            lost_pct: number;
+            /**
+             * Format: double
+             * @description highest mean temperature of the gas
+             */
+            peak_K: number;
+            /**
+             * Format: double
+             * @description share of spent gas in it
+             */
+            residual_pct: number;
+            /**
+             * Format: double
+             * @description mass enclosed
+             */
+            trapped_mg: number;
+            /**
+             * Format: double
+             * @description fresh charge over what the swept volume holds at the intake's state
+             */
+            volumetric_pct: number;
+        };
         MomentDoc: {
             /** @description turns against the crank: W- */
             against_crank_Nm: number[];
@@ -1816,6 +2216,120 @@ export interface components {
             /** Format: double */
             share: number;
         };
+        PowerDoc: {
+            assumed: components["schemas"]["EstimateDoc"][];
+            /**
+             * Format: int64
+             * @description index of the point with the most power
+             */
+            best_power: number;
+            /**
+             * Format: int64
+             * @description index of the point with the most torque
+             */
+            best_torque: number;
+            caution: string;
+            /**
+             * Format: double
+             * @description speed at which inertia becomes as uneven as the gas; left out where it does not in this range
+             */
+            equal_rpm?: number;
+            /** @description by point */
+            friction: components["schemas"]["FrictionDoc"][];
+            /** @description where friction is taken from and how it scatters */
+            friction_why: string;
+            /** Format: double */
+            load_pct: number;
+            /** @description one measured pressure serves all speeds */
+            measured: boolean;
+            name: string;
+            notes: string[];
+            points: components["schemas"]["PowerPointDoc"][];
+        };
+        PowerPointDoc: {
+            /** Format: double */
+            bmep_bar: number;
+            /**
+             * Format: double
+             * @description coefficient of fluctuation of speed with the flywheel of the file; 0 where the crank would almost stop
+             */
+            fluctuation_pct: number;
+            /** Format: double */
+            fmep_bar: number;
+            /**
+             * Format: double
+             * @description of the uneven gas torque
+             */
+            gas_rms_Nm: number;
+            /** Format: double */
+            imep_bar: number;
+            /**
+             * Format: double
+             * @description indicated efficiency of the model; 0 where the pressure is measured
+             */
+            indicated_pct: number;
+            /** Format: double */
+            inertia_over_gas_1: number;
+            /** Format: double */
+            inertia_rms_Nm: number;
+            /** Format: double */
+            mean_piston_speed_m_per_s: number;
+            /**
+             * Format: double
+             * @description mechanical efficiency
+             */
+            mechanical_pct: number;
+            /**
+             * Format: double
+             * @description largest cylinder pressure
+             */
+            peak_bar: number;
+            /**
+             * Format: double
+             * @description brake
+             */
+            power_kW: number;
+            /** Format: double */
+            speed_rpm: number;
+            /**
+             * Format: double
+             * @description brake
+             */
+            torque_Nm: number;
+            /** Format: double */
+            total_rms_Nm: number;
+            /**
+             * Format: double
+             * @description volumetric efficiency of the model at the intake's state; 0 where the pressure is measured
+             */
+            volumetric_pct: number;
+        };
+        PowerRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed; 0 runs light; left out: full load
+             */
+            load_percent?: number;
+            /** @description cylinders that are switched off or misfire, besides those of the file */
+            off?: string[];
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description crank speeds; left out: twelve from idle to the limit of the file */
+            speeds_rpm?: number[];
+            /** @description text of an engine file, before the edits */
+            text?: string;
+        };
+        PressureDoc: {
+            name: string;
+            pressure_bar: number[];
+        };
         PreviewRequest: {
             /** @description what each part adds to each order; left out: yes */
             contributions?: boolean;
@@ -1861,6 +2375,65 @@ export interface components {
             title: string;
             /** @description kind of the problem: about:blank, or urn:crankwright:… where the client can act on it */
             type: string;
+        };
+        PushCurves: {
+            angle_deg: number[];
+            crank_speed_rpm?: number[];
+            cylinders: components["schemas"]["PushOfDoc"][];
+            gas_Nm: number[];
+            inertia_Nm: number[];
+            /** @description by cylinder, at the same crank angles */
+            pressures: components["schemas"]["PressureDoc"][];
+            total_Nm: number[];
+        };
+        PushDoc: {
+            /**
+             * Format: double
+             * @description crank angle of its peak
+             */
+            at_deg: number;
+            /**
+             * Format: double
+             * @description to the next peak
+             */
+            gap_deg: number;
+            /** Format: double */
+            length_deg: number;
+            /** Format: double */
+            peak_Nm: number;
+            /**
+             * Format: double
+             * @description lowest torque before the next impulse
+             */
+            trough_Nm: number;
+            /**
+             * Format: double
+             * @description above the mean
+             */
+            work_J: number;
+        };
+        PushOfDoc: {
+            gas_Nm: number[];
+            inertia_Nm: number[];
+            name: string;
+        };
+        PushOrder: {
+            /**
+             * Format: double
+             * @description speed at which gas and inertia are equally large in it
+             */
+            equal_rpm?: number;
+            /** @description T(θ) = Re amplitude · e^{i·order·θ} */
+            gas_Nm: number[];
+            inertia_Nm: number[];
+            /** Format: double */
+            order: number;
+            /**
+             * Format: double
+             * @description of the mean square of the whole uneven torque
+             */
+            share_pct: number;
+            total_Nm: number[];
         };
         Reason: {
             /** Format: double */
@@ -2204,6 +2777,27 @@ export interface components {
              */
             timing_deg?: number;
         };
+        ShareDoc: {
+            /**
+             * Format: double
+             * @description speed at which inertia is as uneven as this gas torque; left out where there is none
+             */
+            equal_rpm?: number;
+            /**
+             * Format: double
+             * @description root mean square of the gas torque less its mean
+             */
+            gas_rms_Nm: number;
+            /** Format: double */
+            inertia_over_gas_1: number;
+            /** Format: double */
+            inertia_rms_Nm: number;
+            /**
+             * Format: double
+             * @description of both together; they may cancel
+             */
+            total_rms_Nm: number;
+        };
         Snapshot: {
             /** @description file names */
             engines: string[];
@@ -2386,6 +2980,76 @@ export interface components {
             /** @description parts scatter evenly over the tolerance, not normally */
             uniform?: boolean;
         };
+        TorqueAnswer: {
+            friction: components["schemas"]["FrictionDoc"];
+            torque: components["schemas"]["TorqueDoc"];
+        };
+        TorqueDoc: {
+            /** @description what the file left out of gas, friction and what turns; in evaluate it stands beside the estimates */
+            assumed?: components["schemas"]["EstimateDoc"][];
+            /**
+             * Format: double
+             * @description brake mean effective pressure
+             */
+            bmep_bar: number;
+            /**
+             * Format: double
+             * @description mean torque less friction
+             */
+            brake_Nm: number;
+            caution?: string;
+            crank_speed: components["schemas"]["CrankSpeedDoc"];
+            curves?: components["schemas"]["PushCurves"];
+            /**
+             * Format: double
+             * @description indicated mean effective pressure, net
+             */
+            imep_bar: number;
+            /** @description stretches over two revolutions in which the torque lies above its mean */
+            impulses: components["schemas"]["PushDoc"][];
+            /**
+             * Format: double
+             * @description of gas and inertia together, over two revolutions
+             */
+            largest_Nm: number;
+            /** Format: double */
+            largest_at_deg: number;
+            /** Format: double */
+            least_Nm: number;
+            /** Format: double */
+            least_at_deg: number;
+            /** Format: double */
+            load_pct: number;
+            /**
+             * Format: double
+             * @description mean torque of the gas, which is the indicated work of a cycle over its angle; inertia has none
+             */
+            mean_Nm: number;
+            measured: boolean;
+            name: string;
+            notes: string[];
+            /** @description by (half) order, those that make the torque most uneven first */
+            orders: components["schemas"]["PushOrder"][];
+            /**
+             * Format: double
+             * @description brake power
+             */
+            power_kW: number;
+            share: components["schemas"]["ShareDoc"];
+            /** Format: double */
+            speed_rpm: number;
+            /** @description what the driver feels, in sentences */
+            summary: string[];
+            /**
+             * Format: double
+             * @description indicated work of all cylinders in one cycle
+             */
+            work_J: number;
+        };
+        TraceDoc: {
+            file: string;
+            warnings: string[];
+        };
         TurnDoc: {
             /** Format: double */
             by_deg: number;
@@ -2481,6 +3145,53 @@ export interface components {
             go: string;
             /** @description of the program */
             version: string;
+        };
+        WheelDoc: {
+            /**
+             * Format: double
+             * @description largest hoop stress of the turning disc, at its centre or bore, no holes
+             */
+            disc_stress_MPa: number;
+            /** Format: double */
+            inner_diameter_mm: number;
+            /** Format: double */
+            mass_kg: number;
+            /** Format: double */
+            outer_diameter_mm: number;
+            /** Format: double */
+            rim_speed_m_per_s: number;
+            /**
+             * Format: double
+             * @description hoop stress of a thin ring at the outer diameter
+             */
+            ring_stress_MPa: number;
+            /**
+             * Format: double
+             * @description speed of the stresses, the highest permitted
+             */
+            stress_at_rpm: number;
+            /** Format: double */
+            width_mm: number;
+        };
+        WorkRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed; 0 runs light; left out: full load
+             */
+            load_percent?: number;
+            /** @description cylinders that are switched off or misfire, besides those of the file */
+            off?: string[];
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
         };
     };
     responses: never;
@@ -3130,6 +3841,39 @@ export interface operations {
             };
         };
     };
+    "post-flywheel": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["FlywheelRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FlywheelDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     "get-gallery": {
         parameters: {
             query?: never;
@@ -3146,6 +3890,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["GalleryEntry"][];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-gas": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WorkRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GasDoc"];
                 };
             };
             /** @description Error */
@@ -3247,6 +4024,39 @@ export interface operations {
                 };
                 content: {
                     "text/html": string;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-power": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PowerRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PowerDoc"];
                 };
             };
             /** @description Error */
@@ -3504,6 +4314,39 @@ export interface operations {
                 };
                 content: {
                     "text/csv": string;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-torque": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WorkRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TorqueAnswer"];
                 };
             };
             /** @description Error */
