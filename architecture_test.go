@@ -25,6 +25,7 @@ var floors = map[string]int{
 	"mechanics/balance":  2,
 	"mechanics/gas":      2,
 	"mechanics/torque":   2,
+	"mechanics/sound":    2,
 	"estimate":           3,
 	"analysis":           3,
 	"explain":            4,
@@ -43,7 +44,7 @@ var floors = map[string]int{
 }
 
 // chapters is the order in which the chapters of mechanics may import each other.
-var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque"}
+var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque", "sound"}
 
 // pure is the highest floor on which a package takes values and returns values.
 const pure = 4

@@ -8,6 +8,7 @@
 //  5. balance: counterweights, balance shafts, bobweights, residual unbalance, tolerances, matching parts
 //  6. gas: the cycle of the working gas in one cylinder: pressure, heat, work, exchange of the charge
 //  7. torque: gas and inertia torque, crank speed within the cycle, flywheel, friction, power curve
+//  8. sound: exhaust pulses by group, their orders, an audible preview
 //
 // Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
 package mechanics
