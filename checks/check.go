@@ -97,6 +97,7 @@ func All() []Check {
 	l.counterweights()
 	l.balancingShop()
 	l.torques()
+	l.sounds()
 	return l.checks
 }
 

@@ -24,6 +24,7 @@ func FuzzSound(f *testing.F) {
 	f.Add(bits(math.NaN(), math.Inf(1), -1, 1e300, 1e-300, 0, 0, 1), byte(1), uint16(0))
 	f.Add(bits(4, 3000, 1, 0.25, 0.1, 0.3, 1, 1e9), byte(2), uint16(9000))
 	f.Add(bits(3000, 4, 1, 0.25, 0.1, 0.3, 1, 1e9), byte(18), uint16(9000))
+	f.Add(bits(16.2, 0, 0, 0.5, 0, 0, 1e-312, 1e-312), byte(0), uint16(48094)) // strengths of hardly anything
 	f.Fuzz(func(t *testing.T, raw []byte, mode byte, rate uint16) {
 		var x [8]float64
 		for i := range min(len(x), len(raw)/8) {

@@ -36,9 +36,11 @@ type Impulses struct {
 	Silent    []int       // cylinders that do not fire, by index
 }
 
-// MostCylinders is how many cylinders an impulse train can have [1], and MostStrength how strong a pulse [1].
+// MostCylinders is how many cylinders an impulse train can have [1], and between LeastStrength and MostStrength lies the
+// height of a pulse [1].
 const (
 	MostCylinders = 128
+	LeastStrength = 0.01
 	MostStrength  = 4.0
 )
 
@@ -65,7 +67,7 @@ func UsualLag(c layout.Cycle) num.Angle {
 // with
 //   - t: a valid train, of which the exhaust groups are read: those that the cylinders name, else one for each bank
 //   - s: one of its schedules [rad]
-//   - strength: height of the pulse of each cylinder [1], 0 to 4; 0: the cylinder does not fire; nil: all 1
+//   - strength: height of the pulse of each cylinder [1], 0.01 to 4; 0: the cylinder does not fire; nil: all 1
 //
 // Result [rad]: the pulses with UsualLag; After changes the lag. Errors: those of firing.Measure; strengths that are
 // not one a cylinder or out of range; no cylinder that fires. Definition.
@@ -84,8 +86,8 @@ func Train(t *layout.Train, s firing.Schedule, strength []float64) (Impulses, er
 		return Impulses{}, fmt.Errorf("sound: there are %d strengths of pulses; one for each of the %d cylinders is needed", len(strength), n)
 	}
 	for c, v := range strength {
-		if !(v >= 0 && v <= MostStrength) {
-			return Impulses{}, fmt.Errorf("sound: the pulse of cylinder %s has the strength %g; it lies from 0 to %g", t.Cylinders[c].Name, v, MostStrength)
+		if v != 0 && !(v >= LeastStrength && v <= MostStrength) {
+			return Impulses{}, fmt.Errorf("sound: the pulse of cylinder %s has the strength %g; it is 0 or lies from %g to %g", t.Cylinders[c].Name, v, LeastStrength, MostStrength)
 		}
 	}
 	group := make([]int, n)
