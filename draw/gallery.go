@@ -94,6 +94,10 @@ func Gallery() []Entry {
 			draw: one(func(r *analysis.Result, _ Options) Figure { return FiringStrip(r) }),
 		},
 		{
+			Name: "sound-orders", Shows: "levels of the exhaust sound by order, at the ear and by exhaust group", Defaults: first,
+			draw: one(func(r *analysis.Result, _ Options) Figure { return SoundOrders(r) }),
+		},
+		{
 			Name: "comparison-bars", Shows: "several engines side by side", Defaults: first, Several: true,
 			draw: func(rs []*analysis.Result, _ Options) Figure { return ComparisonBars(GroupsOf(rs)) },
 		},

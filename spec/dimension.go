@@ -49,6 +49,9 @@ type Area struct{}
 // Temperature is the kind of temperatures [K].
 type Temperature struct{}
 
+// Duration is the kind of lengths of time [s].
+type Duration struct{}
+
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
 
@@ -90,6 +93,8 @@ var (
 	temperatureDimension = &dimension{
 		name: "a temperature", powers: powers{kelvin: 1}, units: []string{"K", "degC", "°C"}, shown: atoms["K"],
 	}
+	durationDimension = &dimension{name: "a time", powers: powers{s: 1}, units: []string{"s", "ms", "min"}, shown: atoms["s"]}
+
 	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
 )
@@ -109,6 +114,7 @@ func (Area) dimension() *dimension        { return areaDimension }
 func (Temperature) dimension() *dimension { return temperatureDimension }
 func (Share) dimension() *dimension       { return shareDimension }
 func (PureRatio) dimension() *dimension   { return ratioDimension }
+func (Duration) dimension() *dimension    { return durationDimension }
 
 // allowed says which units the dimension takes.
 func (d *dimension) allowed() string {

@@ -112,7 +112,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.PersistentFlags().IntVar(&a.width, "width", 0, "columns of text output (default: those of the terminal, else 100)")
 	root.AddCommand(
 		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.explainVerb(), a.balanceVerb(),
-		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
+		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
 	)
 	return root
 }

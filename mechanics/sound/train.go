@@ -21,8 +21,8 @@ type Pulse struct {
 // Group is the cylinders whose exhaust leaves by one outlet.
 type Group struct {
 	Name      string
-	Cylinders []int       // that fire, in the sequence of their pulses; none: the outlet is silent
-	Intervals []num.Angle // from each pulse to the next, the last to the first of the next cycle [rad]
+	Cylinders []int       // that fire, in the sequence of their pulses from Impulses.First on; none: the outlet is silent
+	Intervals []num.Angle // from the pulse of each of them to the next, the last to the first of the next cycle [rad]
 }
 
 // Impulses is the exhaust pulses of one cycle.
@@ -31,6 +31,7 @@ type Impulses struct {
 	Cylinders int         // of the engine, those that do not fire included
 	Lag       num.Angle   // from the firing top dead centre to the opening of the exhaust [rad]
 	Pulses    []Pulse     // in the sequence of their angles
+	First     int         // cylinder with which the lists of intervals begin: the first of the schedule that fires
 	Intervals []num.Angle // of all groups together, as Group.Intervals [rad]
 	Groups    []Group     // in the sequence of their first firing in the schedule
 	Silent    []int       // cylinders that do not fire, by index
@@ -107,6 +108,9 @@ func Train(t *layout.Train, s firing.Schedule, strength []float64) (Impulses, er
 			return Impulses{}, fmt.Errorf("sound: cylinder %s fires at no finite angle", t.Cylinders[c].Name)
 		}
 		if p.Strength > 0 {
+			if len(m.Pulses) == 0 {
+				m.First = c
+			}
 			m.Pulses = append(m.Pulses, p)
 		} else {
 			m.Silent = append(m.Silent, c)
@@ -157,10 +161,12 @@ func (m Impulses) After(lag num.Angle) Impulses {
 	return out
 }
 
-// intervals returns the intervals of one group, or of all where group is −1.
+// intervals returns the intervals of one group, or of all where group is −1, and writes down its cylinders.
 func (m Impulses) intervals(cylinders *[]int, group int) []num.Angle {
+	first := slices.IndexFunc(m.Pulses, func(p Pulse) bool { return p.Cylinder == m.First })
 	var at, out []num.Angle
-	for _, p := range m.Pulses {
+	for j := range m.Pulses {
+		p := m.Pulses[(max(first, 0)+j)%len(m.Pulses)]
 		if group < 0 || p.Group == group {
 			at = append(at, p.At)
 			if cylinders != nil {
@@ -169,13 +175,11 @@ func (m Impulses) intervals(cylinders *[]int, group int) []num.Angle {
 		}
 	}
 	for j, a := range at {
-		next := m.Cycle.Period()
-		if j+1 < len(at) {
-			next = at[j+1]
-		} else {
-			next += at[0]
+		next := at[(j+1)%len(at)] - a
+		if j == len(at)-1 && next <= 0 || next < 0 {
+			next += m.Cycle.Period()
 		}
-		out = append(out, next-a)
+		out = append(out, next)
 	}
 	return out
 }

@@ -1,0 +1,203 @@
+package main
+
+import (
+	"os"
+	"slices"
+	"strings"
+
+	"crankwright/analysis"
+	"crankwright/mechanics/firing"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/sound"
+	"crankwright/report"
+	"crankwright/spec"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+)
+
+// soundFlags are the values of the flags of sound.
+type soundFlags struct {
+	speed, to, load, seconds, out string
+	off, delays                   []string
+	stereo, asJSON                bool
+	seed                          uint64
+	scatter                       string
+}
+
+func (a *app) soundVerb() *cobra.Command {
+	var v soundFlags
+	c := &cobra.Command{
+		Use:   "sound FILE",
+		Short: "say which orders an engine sounds in, and write it as a sound file",
+		Long: `Sound says when the exhaust pulses of an engine come, in each exhaust group and together, and how loud each
+order and half order is, at each outlet and at the ear, relative to the firing order of an engine that fires evenly.
+
+With -o it writes an audible preview, a WAV file of 16 bits at 48000 samples a second: the firing pattern of the
+engine with one stated shape of pulse. Pipes, silencers and mechanical noise are left out. It stays 12 dB below
+full scale at full load and more at part load, and fades in and out; turn the volume down before the first playback all
+the same.`,
+		Example: `  crankwright sound examples/vee-eight-90-cross.engine.yaml
+  crankwright sound engine.yaml --speed '3000 rpm' --load '60 %' --seconds '5 s' -o sound.wav
+  crankwright sound engine.yaml --speed '1000 rpm' --to '6000 rpm' --stereo -o ramp.wav
+  crankwright sound engine.yaml --off 3 --json
+  crankwright sound examples/vee-eight-90-cross.engine.yaml --delay '0 ms' --delay '2 ms'`,
+		Args:              oneFile,
+		ValidArgsFunction: completeEngines,
+	}
+	c.RunE = a.verb(func(args []string) error {
+		if v.out == "" {
+			for _, name := range []string{"to", "seconds", "stereo", "seed", "scatter"} {
+				if c.Flags().Changed(name) {
+					return usagef("--%s shapes the sound file; say where to write it with -o", name)
+				}
+			}
+		}
+		return a.sound(args[0], &v)
+	})
+	f := c.Flags()
+	f.StringVar(&v.speed, "speed", "", "crank speed, such as '3000 rpm' (default: the rated speed of the file)")
+	f.StringVar(&v.to, "to", "", "crank speed at the end of a ramp, such as '6000 rpm' (default: the speed stays)")
+	f.StringVar(&v.load, "load", "100 %", "share of the full load, such as '60 %'")
+	f.StringSliceVar(&v.off, "off", nil, "names of cylinders that do not fire, such as 3 or 3,5")
+	f.StringSliceVar(&v.delays, "delay", nil, "how much later each exhaust group is heard, such as '2 ms', once for each group in the sequence of the output")
+	f.StringVar(&v.seconds, "seconds", "5 s", "length of the sound file")
+	f.BoolVar(&v.stereo, "stereo", false, "two channels: the first exhaust group left, the second right")
+	f.StringVar(&v.scatter, "scatter", "3 %", "how much the strength of a pulse varies from cycle to cycle")
+	f.Uint64Var(&v.seed, "seed", 1, "seed of the random numbers of that variation")
+	f.StringVarP(&v.out, "output", "o", "", "write the sound to this .wav file; - is standard output")
+	f.BoolVar(&v.asJSON, "json", false, "print JSON")
+	return c
+}
+
+func (a *app) sound(file string, v *soundFlags) error {
+	setting, err := v.setting()
+	if err != nil {
+		return err
+	}
+	switch {
+	case v.out == "-" && v.asJSON:
+		return usagef("only one of --json and -o - can go to standard output")
+	case v.out == "-" && a.onTerminal():
+		return usagef("-o -: a sound file is no text for a terminal; send it into a pipe or a file")
+	case v.out != "" && v.out != "-" && !strings.HasSuffix(strings.ToLower(v.out), ".wav"):
+		return usagef("%s: a sound can be written as .wav", v.out)
+	}
+	r, err := a.result(file, false, analysis.Options{Speed: setting.Speed})
+	if err != nil {
+		return err
+	}
+	setting.Speed = r.Speed
+	strength, err := strengths(r.Train, v.off)
+	if err != nil {
+		return err
+	}
+	d, err := report.NewSoundDoc(r.Train, r.Firing, setting, strength)
+	if err != nil {
+		return commandError{err}
+	}
+	if v.out != "" {
+		if err := a.saveSound(r, setting, strength, v.out); err != nil {
+			return err
+		}
+		if !v.asJSON {
+			return nil
+		}
+	}
+	if v.asJSON {
+		return a.json(d)
+	}
+	return a.text(report.SoundText(d, a.screen()))
+}
+
+// setting reads the flags.
+func (v *soundFlags) setting() (sound.Setting, error) {
+	s := sound.Setting{Stereo: v.stereo, Seed: v.seed, Rate: sound.UsualRate}
+	var err error
+	if s.Speed, err = speedOf(v.speed); err != nil {
+		return s, err
+	}
+	if v.to != "" {
+		q, err := spec.ParseQuantity[spec.Speed](v.to)
+		if err != nil {
+			return s, usagef("--to: %w", err)
+		}
+		if q.SI < sound.LeastSpeed || q.SI > sound.MostSpeed {
+			return s, usagef("--to: %s is out of range; speeds from 30 to 30000 rpm can be heard", v.to)
+		}
+		s.To = q.SI
+	}
+	for _, share := range []struct {
+		name, text string
+		most       float64
+		to         *float64
+	}{{"--load", v.load, 1, &s.Load}, {"--scatter", v.scatter, 0.3, &s.Scatter}} {
+		q, err := spec.ParseQuantity[spec.Share](share.text)
+		if err != nil {
+			return s, usagef("%s: %w", share.name, err)
+		}
+		if !(q.SI >= 0 && q.SI <= share.most) {
+			return s, usagef("%s: %s is out of range; 0 to %g %% are possible", share.name, share.text, 100*share.most)
+		}
+		*share.to = q.SI
+	}
+	q, err := spec.ParseQuantity[spec.Duration](v.seconds)
+	if err != nil {
+		return s, usagef("--seconds: %w", err)
+	}
+	if !(q.SI >= sound.LeastSeconds && q.SI <= sound.MostSeconds) {
+		return s, usagef("--seconds: %s is out of range; %g to %g s are possible", v.seconds, sound.LeastSeconds, sound.MostSeconds)
+	}
+	s.Seconds = q.SI
+	for _, text := range v.delays {
+		q, err := spec.ParseQuantity[spec.Duration](text)
+		if err != nil {
+			return s, usagef("--delay: %w", err)
+		}
+		if !(q.SI >= 0 && q.SI <= sound.MostDelay) {
+			return s, usagef("--delay: %s is out of range; 0 to %g ms are possible", text, 1e3*sound.MostDelay)
+		}
+		s.Delays = append(s.Delays, q.SI)
+	}
+	return s, nil
+}
+
+// strengths returns the pulses of the cylinders, 0 for those that are off.
+func strengths(t *layout.Train, off []string) ([]float64, error) {
+	names := firing.Names(t)
+	out := make([]float64, len(names))
+	for c := range out {
+		out[c] = 1
+	}
+	for _, name := range off {
+		c := slices.Index(names, strings.TrimSpace(name))
+		if c < 0 {
+			return nil, usagef("--off: there is no cylinder %q; there are %s", name, strings.Join(names, ", "))
+		}
+		out[c] = 0
+	}
+	return out, nil
+}
+
+// saveSound renders the preview and writes it.
+func (a *app) saveSound(r *analysis.Result, s sound.Setting, strength []float64, path string) error {
+	m, err := sound.Train(r.Train, r.Firing, strength)
+	if err != nil {
+		return commandError{err}
+	}
+	channels, err := sound.Render(m, s)
+	if err != nil {
+		return commandError{err}
+	}
+	data, err := sound.WAV(channels, s.Rate)
+	if err != nil {
+		return err
+	}
+	return a.save(path, data)
+}
+
+// onTerminal says whether standard output is a terminal.
+func (a *app) onTerminal() bool {
+	f, ok := a.out.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
