@@ -32,8 +32,9 @@ func SoundOrders(r *analysis.Result) Figure {
 		return s.empty("At this speed there is nothing to hear")
 	}
 	columns := []soundColumn{{"at the ear", ink, func(o sound.Order) complex128 { return o.Sum }}}
+	single := len(m.Groups) == len(m.Pulses) // one pipe for each cylinder: all sound alike
 	for g := range m.Groups {
-		if len(m.Groups) > 1 && g < soundGroups {
+		if len(m.Groups) > 1 && !single && g < soundGroups {
 			columns = append(columns, soundColumn{"group " + m.Groups[g].Name, bankPaint(g), func(o sound.Order) complex128 { return o.Groups[g] }})
 		}
 	}
@@ -60,7 +61,10 @@ func SoundOrders(r *analysis.Result) Figure {
 	s.soundBars(rows, columns, most)
 	s.note("Levels in dB relative to order " + orderName(m.FiringOrder()) + " of an engine with as many cylinders that fires evenly, full load; bars begin " +
 		digits(soundRange) + " dB below the highest.")
-	if more := len(m.Groups) - soundGroups; more > 0 {
+	switch {
+	case single && len(m.Groups) > 1:
+		s.note("Each cylinder has an outlet of its own; alone, they all sound alike.")
+	case len(m.Groups) > soundGroups:
 		s.note("The first " + digitsWhole(soundGroups) + " of " + digitsWhole(float64(len(m.Groups))) + " exhaust groups are shown.")
 	}
 	return s.figure()
