@@ -59,6 +59,8 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/gas", pushing, "the working cycle in the cylinders", s.gas)
 	add(s, http.MethodPost, "/api/power", pushing, "torque, power, friction and the share of inertia over speed", s.power)
 	add(s, http.MethodPost, "/api/flywheel", pushing, "a flywheel for a wanted fluctuation of speed", s.flywheel)
+	add(s, http.MethodPost, "/api/sound", pushing, "which orders the exhaust sounds in, by group and together", s.sound)
+	add(s, http.MethodPost, "/api/sound/loop", pushing, "whole cycles of the sound, to be repeated without a seam; the volume down before the first playback", s.soundLoop, returns("audio/wav"))
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

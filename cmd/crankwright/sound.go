@@ -56,9 +56,9 @@ the same.`,
 		return a.sound(args[0], &v)
 	})
 	f := c.Flags()
-	f.StringVar(&v.speed, "speed", "", "crank speed, such as '3000 rpm' (default: the rated speed of the file)")
+	f.StringVar(&v.speed, "speed", "", "crank speed, such as '3000 rpm', or idle, rated or limit (default: the rated speed of the file)")
 	f.StringVar(&v.to, "to", "", "crank speed at the end of a ramp, such as '6000 rpm' (default: the speed stays)")
-	f.StringVar(&v.load, "load", "100 %", "share of the full load, such as '60 %'")
+	f.StringVar(&v.load, "load", "100 %", "share of the full load, such as '60 %', or light")
 	f.StringSliceVar(&v.off, "off", nil, "names of cylinders that do not fire, such as 3 or 3,5")
 	f.StringSliceVar(&v.delays, "delay", nil, "how much later each exhaust group is heard, such as '2 ms', once for each group in the sequence of the output")
 	f.StringVar(&v.seconds, "seconds", "5 s", "length of the sound file")
@@ -83,7 +83,14 @@ func (a *app) sound(file string, v *soundFlags) error {
 	case v.out != "" && v.out != "-" && !strings.HasSuffix(strings.ToLower(v.out), ".wav"):
 		return usagef("%s: a sound can be written as .wav", v.out)
 	}
-	r, err := a.result(file, false, analysis.Options{Speed: setting.Speed})
+	e, err := a.read(file, false)
+	if err != nil {
+		return err
+	}
+	if setting.Speed, err = namedSpeed(v.speed, e.train.Speeds); err != nil {
+		return err
+	}
+	r, err := e.evaluate(analysis.Options{Speed: setting.Speed})
 	if err != nil {
 		return err
 	}
@@ -113,9 +120,8 @@ func (a *app) sound(file string, v *soundFlags) error {
 // setting reads the flags.
 func (v *soundFlags) setting() (sound.Setting, error) {
 	s := sound.Setting{Stereo: v.stereo, Seed: v.seed, Rate: sound.UsualRate}
-	var err error
-	if s.Speed, err = speedOf(v.speed); err != nil {
-		return s, err
+	if strings.TrimSpace(v.load) == "light" {
+		v.load = "0 %"
 	}
 	if v.to != "" {
 		q, err := spec.ParseQuantity[spec.Speed](v.to)
@@ -162,12 +168,15 @@ func (v *soundFlags) setting() (sound.Setting, error) {
 	return s, nil
 }
 
-// strengths returns the pulses of the cylinders, 0 for those that are off.
+// strengths returns the pulses of the cylinders, 0 for those that are off, by the file or by name.
 func strengths(t *layout.Train, off []string) ([]float64, error) {
 	names := firing.Names(t)
 	out := make([]float64, len(names))
 	for c := range out {
 		out[c] = 1
+	}
+	for _, c := range t.Gas.Off {
+		out[c] = 0
 	}
 	for _, name := range off {
 		c := slices.Index(names, strings.TrimSpace(name))

@@ -483,6 +483,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sound": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** which orders the exhaust sounds in, by group and together */
+        post: operations["post-sound"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sound/loop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** whole cycles of the sound, to be repeated without a seam; the volume down before the first playback */
+        post: operations["post-sound-loop"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/sources": {
         parameters: {
             query?: never;
@@ -2376,6 +2410,17 @@ export interface components {
             /** @description kind of the problem: about:blank, or urn:crankwright:… where the client can act on it */
             type: string;
         };
+        PulseDoc: {
+            /**
+             * Format: double
+             * @description crank angle
+             */
+            at_deg: number;
+            cylinder: string;
+            group: string;
+            /** Format: double */
+            strength_1: number;
+        };
         PushCurves: {
             angle_deg: number[];
             crank_speed_rpm?: number[];
@@ -2807,6 +2852,109 @@ export interface components {
         };
         SnapshotRequest: {
             name: string;
+        };
+        SoundDoc: {
+            caution: string;
+            /** @description orders within 12 dB of the loudest at the ear, loudest first */
+            character_orders: number[];
+            /**
+             * Format: double
+             * @description of that order at the speed
+             */
+            firing_frequency_Hz: number;
+            /**
+             * Format: double
+             * @description order per crank revolution of an engine with as many cylinders that fires evenly
+             */
+            firing_order: number;
+            /** @description exhaust groups, each with its own outlet */
+            groups: components["schemas"]["SoundGroupDoc"][];
+            /** @description between the exhaust pulses of all groups together, over one cycle */
+            intervals_deg: number[];
+            /**
+             * Format: double
+             * @description from firing top dead centre to the exhaust pulse
+             */
+            lag_deg: number;
+            /** @description what levels and preview do not contain */
+            left_out: string[];
+            /**
+             * Format: double
+             * @description share of the full load
+             */
+            load_1: number;
+            name: string;
+            /** @description levels in dB relative to the firing order of an engine that fires evenly; null: below -80 dB */
+            orders: components["schemas"]["SoundOrderDoc"][];
+            /**
+             * Format: double
+             * @description largest value of the audible preview, relative to full scale
+             */
+            preview_peak_dBFS: number;
+            /** @description over one cycle */
+            pulses: components["schemas"]["PulseDoc"][];
+            /** @description cylinders that do not fire */
+            silent: string[];
+            /**
+             * Format: double
+             * @description crank speed of all frequencies and levels
+             */
+            speed_rpm: number;
+            summary: string[];
+        };
+        SoundGroupDoc: {
+            /** @description that fire, in the sequence of their pulses */
+            cylinders: string[];
+            /**
+             * Format: double
+             * @description how much later its sound arrives, by a longer pipe
+             */
+            delay_ms: number;
+            /** @description from each pulse of the group to the next */
+            intervals_deg: number[];
+            name: string;
+        };
+        SoundOrderDoc: {
+            /** Format: double */
+            frequency_Hz: number;
+            /** @description of each group at its outlet */
+            groups_level_dB: (number | null)[];
+            /**
+             * Format: double
+             * @description of all groups together at the ear
+             */
+            level_dB: number | null;
+            /** Format: double */
+            order: number;
+        };
+        SoundRequest: {
+            /** @description how much later the sound of each exhaust group arrives, by a longer pipe */
+            delays_ms?: number[];
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description share of the full load; left out: 100
+             */
+            load_percent?: number;
+            /** @description cylinders that do not fire, besides those of the file */
+            off?: string[];
+            /**
+             * Format: double
+             * @description about the length of the loop; 0: 2
+             */
+            seconds?: number;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description two channels: odd groups left, even groups right */
+            stereo?: boolean;
+            /** @description text of an engine file, before the edits */
+            text?: string;
         };
         Source: {
             authors?: string;
@@ -4246,6 +4394,74 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LineUp"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-sound": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SoundRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SoundDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-sound-loop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SoundRequest"];
+            };
+        };
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    "Content-Type"?: string;
+                    "Crank-Speed"?: number;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "audio/wav": string;
                 };
             };
             /** @description Error */
