@@ -90,7 +90,6 @@ func TestAnswersFitTheDescription(t *testing.T) {
 		{"POST", "/api/flywheel", "/api/flywheel", on(vee8, map[string]any{"fluctuation_percent": 1, "rim_width_mm": 40, "speed_rpm": 1000}), 200},
 		{"POST", "/api/sound", "/api/sound", on(vee8, map[string]any{"load_percent": 40, "off": []string{"3"}}), 200},
 		{"POST", "/api/sound", "/api/sound", on(vee8, map[string]any{"delays_ms": []float64{1}}), 422},
-		{"POST", "/api/sound/loop", "/api/sound/loop", on(vee8, map[string]any{"speed_rpm": 2000, "stereo": true}), 200},
 		{"POST", "/api/balance/tolerances", "/api/balance/tolerances", on(vee8, map[string]any{"samples": 500}), 200},
 		{"POST", "/api/balance/matching", "/api/balance/matching", on(vee8, map[string]any{"parts": weighedParts(t)}), 200},
 		{"GET", "/api/version", "/api/version", nil, 200},
