@@ -6,6 +6,7 @@
 //   - train.go: Train, the exhaust pulses of one cycle by exhaust group, with their intervals;
 //   - shape.go: the shape of one pulse and its transform;
 //   - orders.go: Orders, the order spectrum of each group and of the sum at the ear;
+//   - table.go: one pulse without what lies above half the sampling rate;
 //   - setting.go: at which speed and load, and for how long;
 //   - render.go: Render, a stretch of sound, at one speed or over a ramp; Loop, whole cycles without a seam;
 //   - wav.go: WAV, the samples as a file.
