@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/gas"
@@ -141,9 +142,9 @@ func (d *Driver) fullLoad() error {
 	}
 	d.Full, d.Lever = s, lever.String()
 	if lever == gas.ByIntake {
-		d.Notes = append(d.Notes, fmt.Sprintf("the mean effective pressure of %.4g bar at full load is met with %.4g bar in the intake at an air ratio of %.3g", g.IMEP/1e5, s.Intake/1e5, s.Fuel.Lambda))
+		d.Notes = append(d.Notes, fmt.Sprintf("The mean effective pressure of %.4g bar at full load is met with %.4g bar in the intake at an air ratio of %.3g.", g.IMEP/1e5, s.Intake/1e5, s.Fuel.Lambda))
 	} else {
-		d.Notes = append(d.Notes, fmt.Sprintf("the mean effective pressure of %.4g bar at full load is met with an air ratio of %.3g at %.4g bar in the intake", g.IMEP/1e5, s.Fuel.Lambda, s.Intake/1e5))
+		d.Notes = append(d.Notes, fmt.Sprintf("The mean effective pressure of %.4g bar at full load is met with an air ratio of %.3g at %.4g bar in the intake.", g.IMEP/1e5, s.Fuel.Lambda, s.Intake/1e5))
 	}
 	return nil
 }
@@ -276,7 +277,7 @@ func (d *Driver) turn(r *Drive) error {
 	s := &torque.Speed{}
 	switch err := s.Solve(d.mechanism.Rotor(r.Rotor), r.Curves.Gas, nil, r.Speed); {
 	case errors.Is(err, torque.ErrStall) || r.Rotor == 0:
-		r.Stalls = torque.ErrStall.Error()
+		r.Stalls = Said(torque.ErrStall)
 	case err != nil:
 		return err
 	default:
@@ -287,7 +288,7 @@ func (d *Driver) turn(r *Drive) error {
 	}
 	found, err := torque.FindFlywheel(d.mechanism.Rotor(w.Crank+w.Driven), r.Curves.Gas, nil, r.Speed, w.Fluctuation)
 	if err != nil {
-		r.NoWheel = err.Error()
+		r.NoWheel = Said(err)
 		return nil
 	}
 	r.Flywheel = &Flywheel{Flywheel: *found, Wanted: w.Fluctuation}
@@ -295,7 +296,7 @@ func (d *Driver) turn(r *Drive) error {
 		most := math.Max(d.Train.Speeds.Limit, r.Speed)
 		wheel, err := torque.DiscWheel(found.Inertia, torque.Material{Density: w.Density, Poisson: WheelPoisson}, w.Diameter, most)
 		if err != nil {
-			r.NoWheel = err.Error()
+			r.NoWheel = Said(err)
 			return nil
 		}
 		r.Flywheel.Wheel = wheel
@@ -319,3 +320,13 @@ func (d *Driver) MeanPistonSpeed(ω float64) float64 {
 
 // Mechanism returns the engine's levers and moving masses [m³/rad], [kg m²]. Definition.
 func (d *Driver) Mechanism() *torque.Mechanism { return d.mechanism }
+
+// Said returns what an error of the chapters of gas, torque and sound says, without the name of the chapter [-].
+// Definition.
+func Said(err error) string {
+	text := err.Error()
+	for _, chapter := range []string{"gas: ", "torque: ", "sound: "} {
+		text = strings.TrimPrefix(text, chapter)
+	}
+	return text
+}

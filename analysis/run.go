@@ -73,7 +73,7 @@ func (r *Result) drive(opt Options) {
 		r.Drive, err = d.At(DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light})
 	}
 	if err != nil {
-		r.NoDrive = err.Error()
+		r.NoDrive = Said(err)
 	}
 }
 

@@ -343,7 +343,7 @@ func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
 	if width > 0 && f.Inertia > 0 {
 		rim, err := torque.RimWheel(f.Inertia, torque.Material{Density: w.Density, Poisson: analysis.WheelPoisson}, w.Diameter, width, most)
 		if err != nil {
-			doc.RimFailure = err.Error()
+			doc.RimFailure = analysis.Said(err)
 		} else {
 			doc.Rim = wheelDoc(rim, most)
 		}

@@ -112,7 +112,7 @@ func (s *Server) driver(w WorkRequest, f func(*analysis.Driver) error) error {
 		return nil
 	})
 	if err == nil && refused != nil {
-		return badField("body", refused.Error())
+		return badField("body", analysis.Said(refused))
 	}
 	return err
 }
@@ -133,13 +133,13 @@ func notEvaluated(v *evaluated) error {
 }
 
 func driveFailure(src *spec.Engine, err error) error {
-	e := src.ErrorAt("gas", err.Error(), "")
+	e := src.ErrorAt("gas", analysis.Said(err), "")
 	path := "gas"
 	if errors.Is(err, analysis.ErrNoRatio) {
 		path = "gas.compression_ratio"
 	}
-	p := failure(http.StatusUnprocessableEntity, "the torque cannot be found: "+err.Error())
-	p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: path, What: err.Error()}}
+	p := failure(http.StatusUnprocessableEntity, "the torque cannot be found: "+analysis.Said(err))
+	p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: path, What: analysis.Said(err)}}
 	return p
 }
 

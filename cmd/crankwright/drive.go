@@ -106,11 +106,11 @@ func (e engine) driveFailure(err error) error {
 	var problems layout.Problems
 	switch {
 	case errors.Is(err, analysis.ErrNoRatio):
-		return inputError{spec.Errors{e.src.ErrorAt("gas", err.Error(), "")}}
+		return inputError{spec.Errors{e.src.ErrorAt("gas", analysis.Said(err), "")}}
 	case errors.As(err, &problems):
 		return inputError{e.src.Placed(err)}
 	}
-	return inputError{spec.Errors{e.src.ErrorAt("gas", err.Error(), "")}}
+	return inputError{spec.Errors{e.src.ErrorAt("gas", analysis.Said(err), "")}}
 }
 
 // drive is driver, and the engine at the point that the flags say.
