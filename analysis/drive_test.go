@@ -13,7 +13,6 @@ import (
 	"crankwright/analysis"
 	"crankwright/estimate"
 	"crankwright/mechanics/layout"
-	"crankwright/num"
 	"crankwright/spec"
 )
 
@@ -165,10 +164,10 @@ func TestMisfire(t *testing.T) {
 		t.Fatalf("%d cycles, the last with %g Pa", len(one.Cycles), one.Cycles[len(one.Cycles)-1].IMEP)
 	}
 	within(t, "work", one.Curves.Work, 0.75*all.Curves.Work+one.Cycles[1].Result.Work, 1e-3*all.Curves.Work)
-	if a := num.Series(one.Curves.Orders).Order(1); math.Hypot(real(a), imag(a)) < 10 {
+	if a := one.Curves.Orders.Order(1); math.Hypot(real(a), imag(a)) < 10 {
 		t.Errorf("order 0.5 is %v N m", a)
 	}
-	if a := num.Series(all.Curves.Orders).Order(1); a != 0 {
+	if a := all.Curves.Orders.Order(1); a != 0 {
 		t.Errorf("with all firing order 0.5 is %v N m", a)
 	}
 }

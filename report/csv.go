@@ -153,12 +153,16 @@ func GasCSV(d *GasDoc) ([]byte, error) {
 
 // PowerCSV returns a power curve: one line a speed.
 func PowerCSV(d *PowerDoc) ([]byte, error) {
-	rows := [][]string{{"speed_rpm", "torque_Nm", "power_kW", "imep_bar", "fmep_bar", "bmep_bar", "mechanical_pct", "volumetric_pct", "indicated_pct",
-		"peak_bar", "mean_piston_speed_m_per_s", "gas_rms_Nm", "inertia_rms_Nm", "total_rms_Nm", "inertia_over_gas_1", "fluctuation_pct"}}
+	rows := [][]string{{
+		"speed_rpm", "torque_Nm", "power_kW", "imep_bar", "fmep_bar", "bmep_bar", "mechanical_pct", "volumetric_pct", "indicated_pct",
+		"peak_bar", "mean_piston_speed_m_per_s", "gas_rms_Nm", "inertia_rms_Nm", "total_rms_Nm", "inertia_over_gas_1", "fluctuation_pct",
+	}}
 	for _, p := range d.Points {
 		var row []string
-		for _, v := range []float64{p.SpeedRPM, p.TorqueNm, p.PowerKW, p.IMEPBar, p.FMEPBar, p.BMEPBar, p.MechanicalPct, p.VolumetricPct, p.IndicatedPct,
-			p.PeakBar, p.PistonSpeed, p.GasNm, p.InertiaNm, p.TotalNm, p.Ratio, p.Fluctuation} {
+		for _, v := range []float64{
+			p.SpeedRPM, p.TorqueNm, p.PowerKW, p.IMEPBar, p.FMEPBar, p.BMEPBar, p.MechanicalPct, p.VolumetricPct, p.IndicatedPct,
+			p.PeakBar, p.PistonSpeed, p.GasNm, p.InertiaNm, p.TotalNm, p.Ratio, p.Fluctuation,
+		} {
 			row = append(row, number(v))
 		}
 		rows = append(rows, row)

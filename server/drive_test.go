@@ -3,6 +3,7 @@ package server
 import (
 	"encoding/binary"
 	"math"
+	"net/http"
 	"strconv"
 	"testing"
 
@@ -60,7 +61,7 @@ func TestRefusedWork(t *testing.T) {
 		"off":              map[string]any{"off": []string{"9"}},
 		"no load to share": map[string]any{"load_percent": 50, "edits": []Edit{set("friction.factor", "10")}},
 	} {
-		if answer, data := b.ask("POST", "/api/torque", on(flat4, body.(map[string]any))); answer.StatusCode != 422 {
+		if answer, data := b.ask("POST", "/api/torque", on(flat4, body.(map[string]any))); answer.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("%s: %s %.200s", name, answer.Status, data)
 		}
 	}
@@ -70,7 +71,7 @@ func TestRefusedWork(t *testing.T) {
 func TestSoundLoop(t *testing.T) {
 	b := start(t)
 	answer, data := b.ask("POST", "/api/sound/loop", on(vee8, map[string]any{"speed_rpm": 2000, "stereo": true, "seconds": 1}))
-	if answer.StatusCode != 200 || answer.Header.Get("Content-Type") != "audio/wav" || string(data[:4]) != "RIFF" {
+	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != "audio/wav" || string(data[:4]) != "RIFF" {
 		t.Fatalf("%s %.80s", answer.Status, data)
 	}
 	rate := binary.LittleEndian.Uint32(data[24:])

@@ -53,7 +53,7 @@ func loadOf(text string) (load float64, light bool, err error) {
 
 // namedSpeed reads a speed, or one of the words for the speeds of the file.
 func namedSpeed(text string, s layout.Speeds) (float64, error) {
-	named := 0.0
+	var named float64
 	switch word := strings.TrimSpace(text); word {
 	case "idle":
 		named = s.Idle
@@ -114,16 +114,16 @@ func (e engine) driveFailure(err error) error {
 }
 
 // drive is driver, and the engine at the point that the flags say.
-func (a *app) drive(file string, p point) (engine, *analysis.Drive, error) {
+func (a *app) drive(file string, p point) (*analysis.Drive, error) {
 	e, d, opt, err := a.driver(file, p)
 	if err != nil {
-		return e, nil, err
+		return nil, err
 	}
 	r, err := d.At(opt)
 	if err != nil {
-		return e, nil, e.driveFailure(err)
+		return nil, e.driveFailure(err)
 	}
-	return e, r, nil
+	return r, nil
 }
 
 func (a *app) torqueVerb() *cobra.Command {
@@ -152,7 +152,7 @@ the file names. Torque counts in the sense of rotation.`,
 			case curves && !asJSON && !asCSV:
 				return usagef("--curves needs --json or --csv")
 			}
-			_, r, err := a.drive(args[0], p)
+			r, err := a.drive(args[0], p)
 			if err != nil {
 				return err
 			}
@@ -205,7 +205,7 @@ wrong.`,
 			case curves && !asJSON:
 				return usagef("--curves needs --json")
 			}
-			_, r, err := a.drive(args[0], p)
+			r, err := a.drive(args[0], p)
 			if err != nil {
 				return err
 			}
