@@ -182,6 +182,36 @@ type Speeds struct {
 	Idle, Rated, Limit float64 // [rad/s]
 }
 
+// Pegging is how the zero of a measured cylinder pressure is found.
+type Pegging int
+
+// The ways to find the zero.
+const (
+	PegUsual      Pegging = iota // none for absolute pressures, by the polytrope for others
+	PegIntake                    // the pressure about bottom dead centre of intake is that of the intake
+	PegPolytropic                // compression follows p V^n = const
+	PegNone                      // the pressures are taken as they are
+)
+
+// String returns the way in the words of the engine file [-]. Definition.
+func (p Pegging) String() string {
+	return [...]string{"", "intake", "polytropic", "none"}[max(0, min(p, PegNone))]
+}
+
+// Trace is a measured cylinder pressure, as its file has it: no shift, no pegging.
+type Trace struct {
+	File      string
+	Angles    []num.Angle // from firing top dead centre [rad], growing, over less than a cycle
+	Pressures [][]float64 // one curve a column, at Angles [Pa]
+	Cylinders []string    // names of the cylinders of the columns; empty: one curve for all
+	Shared    bool        // Angles count from the firing top dead centre of the first column's cylinder, for all columns
+	Speed     float64     // crank speed, where the file has it [rad/s]; 0: unknown
+	Absolute  bool        // the pressures count from vacuum, not from the atmosphere
+	Cycles    int         // number of cycles of which the curves are the mean
+	Variation []float64   // coefficient of variation of their IMEP, by column [1]; nil for a single cycle
+	Remarks   []string    // what was taken for granted when the file was read, for people
+}
+
 // Estimate records one value that the file left out.
 type Estimate struct {
 	Key    string  // where it would stand in the file, such as rod.mass

@@ -22,6 +22,10 @@ type Gas struct {
 	IMEP             float64 // indicated mean effective pressure at full load and rated speed [Pa]; 0: it follows from the rest
 	Trace            string  // name of a file with a measured pressure trace
 
+	TraceShift   num.Angle // added to its crank angles, to correct its top dead centre [rad]
+	TracePegging Pegging   // how its zero is found
+	Measured     *Trace    // what is in it; nil where no file is named, or it was not read
+
 	Ignition          Ignition
 	AirRatio          float64   // air over the air that the fuel needs, λ [1]
 	IntakePressure    float64   // in the intake manifold, absolute [Pa]
