@@ -19,12 +19,13 @@ const (
 //
 //	p = scale · (V(θ + shift)/V_max)^−n − offset
 type polytrope struct {
-	scale  float64 // [Pa]
-	offset float64 // to be added to the trace [Pa]
-	n      float64 // [1]
-	shift  float64 // of the crank angle [rad]
-	spread float64 // standard deviation of shift [rad]
-	from   float64 // the window [rad]
+	scale  float64       // [Pa]
+	offset float64       // to be added to the trace [Pa]
+	n      float64       // [1]
+	shift  float64       // of the crank angle [rad]
+	spread float64       // standard deviation of shift [rad]
+	cov    [4][4]float64 // covariance of scale, offset, n and shift
+	from   float64       // the window [rad]
 	to     float64
 }
 
@@ -111,9 +112,7 @@ func (f *polytrope) fit(c Chamber, s *samples, may free) bool {
 		if qr.SolveVecTo(&step, false, b) != nil {
 			return false
 		}
-		if may.shift {
-			f.spread = shiftSpread(&qr, k, size[k-1])
-		}
+		f.doubt(&qr, cols, size)
 		g, share, better := *f, 1.0, false
 		for range 12 {
 			g = *f
@@ -135,15 +134,26 @@ func (f *polytrope) fit(c Chamber, s *samples, may free) bool {
 	return !math.IsNaN(best) && !math.IsInf(best, 0) && f.scale > 0
 }
 
-// shiftSpread is the standard deviation of the last unknown: 1/|R_kk| of the factor R, in its own size.
-func shiftSpread(qr *mat.QR, k int, size float64) float64 {
-	var r mat.Dense
+// doubt takes the covariance of the unknowns from the factor R of the normalised columns.
+//
+//	cov = R⁻¹ R⁻ᵀ, in the units of the columns;  the standard deviation of the shift is that of the last one
+func (f *polytrope) doubt(qr *mat.QR, cols []int, size [4]float64) {
+	k := len(cols)
+	var r, inverse mat.Dense
 	qr.RTo(&r)
-	last := math.Abs(r.At(k-1, k-1)) * size
-	if last < 1e-12 {
-		return math.Pi
+	if inverse.Inverse(r.Slice(0, k, 0, k)) != nil {
+		f.spread = math.Pi // nothing is known of it
+		return
 	}
-	return math.Min(math.Pi, 1/last)
+	f.cov = [4][4]float64{}
+	for i := range k {
+		for j := range k {
+			for l := range k {
+				f.cov[cols[i]][cols[j]] += inverse.At(i, l) * inverse.At(j, l) / (size[i] * size[j])
+			}
+		}
+	}
+	f.spread = math.Min(math.Pi, math.Sqrt(f.cov[3][3]))
 }
 
 // started returns a polytrope to begin with: the scale from the samples, the rest as usual.
@@ -185,18 +195,30 @@ func compression(c Chamber, s *samples, from, earliest, latest float64, start po
 	return f, true
 }
 
-// lifted reports whether the samples of a range stand above the polytrope by more than noise and 0.3 % explain.
+// lifted reports whether the samples of a range stand above the polytrope by more than the noise, the doubt of the fit
+// and 0.3 % explain.
 func (f *polytrope) lifted(c Chamber, s *samples, from, to float64) bool {
 	low, high := s.between(from, to)
 	if high <= low {
 		return false
 	}
+	m := float64(high - low)
 	excess, level := 0.0, 0.0
+	var slope [4]float64
 	for i := low; i < high; i++ {
-		q, _ := f.at(c, s.θ[i])
-		excess += (s.p[i] - q) / float64(high-low)
+		q, d := f.at(c, s.θ[i])
+		excess += (s.p[i] - q) / m
 		level = math.Max(level, math.Abs(q))
+		for j := range d {
+			slope[j] += d[j] / m
+		}
 	}
 	a, b := s.between(f.from, f.to)
-	return excess > 4*s.noise(a, b)/math.Sqrt(float64(high-low))+0.003*level
+	variance := math.Pow(s.noise(a, b), 2) / m
+	for i := range slope {
+		for j := range slope {
+			variance += slope[i] * f.cov[i][j] * slope[j]
+		}
+	}
+	return excess > 3*math.Sqrt(math.Max(0, variance))+0.003*level
 }
