@@ -190,6 +190,8 @@ func TestReadTraceErrors(t *testing.T) {
 // FuzzReadTrace holds any text against the promises: no panic, errors with a place, a trace that grows and is finite.
 func FuzzReadTrace(f *testing.F) {
 	for _, c := range traceCases {
+		lines := strings.Split(c.text, "\n")
+		f.Add([]byte(strings.Join(lines[:min(len(lines), 60)], "\n")), c.cycle == layout.TwoStroke)
 		f.Add([]byte(c.text), c.cycle == layout.TwoStroke)
 	}
 	f.Fuzz(func(t *testing.T, data []byte, two bool) {

@@ -245,8 +245,8 @@ func (r *traceReader) unwrap(θ []num.Angle, factor, span float64) ([]num.Angle,
 		fall := before.v[r.angle]*factor - a
 		switch {
 		case next:
-			for base+a-started < period*float64(len(starts))-0.1 && base < 1e6 {
-				base += 2 * math.Pi
+			if short := period*float64(len(starts)) - 0.1 - (base + a - started); short > 0 {
+				base += 2 * math.Pi * math.Ceil(short/(2*math.Pi))
 			}
 			starts = append(starts, i)
 		case fall > period/8:
