@@ -94,7 +94,7 @@ func makeGallery() []GalleryEntry {
 		if err != nil {
 			continue
 		}
-		v := evaluate(g.Title, data, analysis.Options{})
+		v := evaluate(g.Title, data, analysis.Options{}, nil)
 		if v.result == nil {
 			continue
 		}

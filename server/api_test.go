@@ -139,8 +139,15 @@ func TestPreview(t *testing.T) {
 		t.Errorf("%+v", p)
 	}
 	// A measured trace has to be in the folder, and nothing beyond the folder is looked at.
-	for trace, problems := range map[string]int{"none.csv": 1, "p.csv": 0, "../p.csv": 1, "/etc/passwd": 1} {
-		if err := os.WriteFile(filepath.Join(b.dir, "p.csv"), []byte("x"), 0o644); err != nil {
+	measured, err := os.ReadFile("../examples/test-bed/cylinder-pressure.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for trace, problems := range map[string]int{"none.csv": 1, "p.csv": 0, "short.csv": 1, "../p.csv": 1, "/etc/passwd": 1} {
+		if err := os.WriteFile(filepath.Join(b.dir, "p.csv"), measured, 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(b.dir, "short.csv"), []byte("0, 1\n"), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: vee8, Edits: []Edit{{Path: "gas"}, set("gas.trace", trace)}}}, &v)
@@ -401,7 +408,7 @@ func TestGallery(t *testing.T) {
 			t.Errorf("%s: %v", g.Title, err)
 			continue
 		}
-		v := evaluate(g.Title, data, analysis.Options{})
+		v := evaluate(g.Title, data, analysis.Options{}, nil)
 		if v.result == nil {
 			t.Errorf("%s: %+v", g.Title, v.problems)
 			continue

@@ -10,6 +10,7 @@ import (
 // cacheKey is what an evaluation depends on.
 type cacheKey struct {
 	file, etag string
+	trace      string // state of the measured trace that the file names
 	opt        analysis.Options
 }
 
@@ -30,15 +31,15 @@ func newCache(most int) *cache {
 	return &cache{most: most, order: list.New(), known: map[cacheKey]*list.Element{}}
 }
 
-// evaluate returns the evaluation of a file's content.
-func (c *cache) evaluate(file string, s stored, opt analysis.Options) *evaluated {
-	key := cacheKey{file, s.etag, opt}
+// evaluate returns the evaluation of a file's content, where the trace that it names is in a given state.
+func (c *cache) evaluate(file, trace string, s stored, opt analysis.Options, read func(name string) ([]byte, error)) *evaluated {
+	key := cacheKey{file, s.etag, trace, opt}
 	c.mu.Lock()
 	e, ok := c.known[key]
 	if ok {
 		c.order.MoveToFront(e)
 	} else {
-		e = c.order.PushFront(&cached{key, sync.OnceValue(func() *evaluated { return evaluate(file, s.data, opt) })})
+		e = c.order.PushFront(&cached{key, sync.OnceValue(func() *evaluated { return evaluate(file, s.data, opt, read) })})
 		c.known[key] = e
 		for c.order.Len() > c.most {
 			oldest := c.order.Back()

@@ -152,10 +152,26 @@ func (f *folder) read(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, spec.MaxFileSize+1))
 }
 
-// has reports whether a regular file of that name is in the folder or below it.
-func (f *folder) has(name string) bool {
+// named reads a regular file in the folder or below it, which an engine file names.
+func (f *folder) named(name string) ([]byte, error) {
+	if f.state(name) == "" {
+		return nil, fs.ErrNotExist
+	}
+	r, err := f.root.Open(filepath.FromSlash(name))
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = r.Close() }()
+	return io.ReadAll(io.LimitReader(r, spec.MaxTraceSize+1))
+}
+
+// state tells whether such a file has changed, by its size and time; empty: there is none.
+func (f *folder) state(name string) string {
 	info, err := f.root.Stat(filepath.FromSlash(name))
-	return err == nil && info.Mode().IsRegular()
+	if err != nil || !info.Mode().IsRegular() {
+		return ""
+	}
+	return fmt.Sprint(info.Size(), " ", info.ModTime().UnixNano())
 }
 
 // etagOf names a content.

@@ -2,7 +2,6 @@ package server
 
 import (
 	"fmt"
-	"slices"
 
 	"crankwright/analysis"
 	"crankwright/explain"
@@ -22,7 +21,9 @@ type evaluated struct {
 // evaluate reads a text as an engine file and runs the analysis.
 //
 // A mistake of the program's own shows as a problem of this engine: it must not take the others down.
-func evaluate(file string, data []byte, opt analysis.Options) (v *evaluated) {
+//
+// read returns a file that the text names, such as a measured trace; nil: there are no other files.
+func evaluate(file string, data []byte, opt analysis.Options, read func(name string) ([]byte, error)) (v *evaluated) {
 	defer func() {
 		if r := recover(); r != nil {
 			v = &evaluated{src: &spec.Engine{}, problems: []Problem{{
@@ -33,6 +34,9 @@ func evaluate(file string, data []byte, opt analysis.Options) (v *evaluated) {
 	v = &evaluated{}
 	var err error
 	v.train, v.src, err = spec.ReadEngine(file, data, spec.Options{})
+	if err == nil && read != nil {
+		err = v.src.ReadMeasured(v.train, "", read)
+	}
 	if err == nil {
 		v.result, err = analysis.Run(v.train, opt)
 	}
@@ -41,6 +45,9 @@ func evaluate(file string, data []byte, opt analysis.Options) (v *evaluated) {
 		return v
 	}
 	for _, e := range v.src.Placed(err) {
+		if v.train != nil && e.File != file && e.File != "" { // in the trace that the file names
+			e = v.src.ErrorAt("gas.trace", "trace: "+e.Error(), "")
+		}
 		v.problems = append(v.problems, Problem{
 			Line: e.Line, Column: e.Column, What: e.What, Allowed: e.Allowed,
 			Path: v.src.PathAt(spec.Position{Line: e.Line, Column: e.Column}),
@@ -51,24 +58,17 @@ func evaluate(file string, data []byte, opt analysis.Options) (v *evaluated) {
 
 // evaluate reads a text that is not on disk, or not yet.
 func (s *Server) evaluate(file string, data []byte, opt analysis.Options) *evaluated {
-	return s.checked(evaluate(file, data, opt))
+	return evaluate(file, data, opt, s.folder.named)
 }
 
-// known reads a file of the folder, from the cache where its content was evaluated before.
+// known reads a file of the folder, from the cache where its content, and that of the trace it names, was evaluated
+// before.
 func (s *Server) known(file string, on stored, opt analysis.Options) *evaluated {
-	return s.checked(s.cache.evaluate(file, on, opt))
-}
-
-// checked holds what a text says of other files against the folder, beyond which nothing is looked at.
-func (s *Server) checked(v *evaluated) *evaluated {
-	if v.train == nil || v.train.Gas.Trace == "" || s.folder.has(v.train.Gas.Trace) {
+	v := s.cache.evaluate(file, "", on, opt, s.folder.named)
+	if v.train == nil || v.train.Gas.Trace == "" {
 		return v
 	}
-	e := v.src.ErrorAt("gas.trace", fmt.Sprintf("trace: there is no file %q in the folder", v.train.Gas.Trace), "give the name of a file with a measured pressure trace, from the folder of the engine file")
-	missing := *v
-	missing.result = nil
-	missing.problems = append(slices.Clone(v.problems), Problem{Line: e.Line, Column: e.Column, Path: "gas.trace", What: e.What, Allowed: e.Allowed})
-	return &missing
+	return s.cache.evaluate(file, s.folder.state(v.train.Gas.Trace), on, opt, s.folder.named)
 }
 
 // name is what to call the engine.

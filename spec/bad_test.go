@@ -73,6 +73,8 @@ var badFiles = []struct{ name, text, want string }{
 	{"size", "name: x\ncycle: four-stroke\nbore: 84 m\nstroke: 90 mm\n" + okLayout, `f:3:7: bore: 84 m is not possible; 1 mm to 5 m is allowed`},
 	{"unit for a ratio", okHead + okLayout + "gas: {compression_ratio: 10 mm}\n", `f:6:26: compression_ratio: "mm" is not a unit of ratio; a ratio is a number without a unit`},
 	{"compression ratio", okHead + okLayout + "gas: {compression_ratio: 0.9}\n", `f:6:26: compression_ratio: 0.9 is no compression ratio; a number above 1 and up to 60 is allowed`},
+	{"shift without trace", okHead + okLayout + "gas: {trace_shift: 1 deg}\n", `f:6:20: trace_shift and trace_pegging say how a measured trace is read, and there is none; name the file with the measured pressure in trace, or leave this out`},
+	{"large shift", okHead + okLayout + "gas: {trace: p.csv, trace_shift: 100 deg}\n", `f:6:34: trace_shift: 100 deg is no error of a top dead centre; a correction of up to 30 deg on either side is allowed`},
 	{"trace and imep", okHead + okLayout + "gas: {imep: 9 bar, trace: p.csv}\n", `f:6:27: trace: a measured pressure and imep exclude each other; give one of the two`},
 	{"speed order", okHead + okLayout + "speeds: {idle: 900 rpm, rated: 800 rpm, limit: 1000 rpm}\n", `f:6:16: idle: 900 rpm is too high; it must not be above the rated speed of 800 rpm`},
 	{"word", "name: x\ncycle: four-strok\nbore: 84 mm\nstroke: 90 mm\n" + okLayout, `f:2:8: cycle: "four-strok" is not known; did you mean "four-stroke"? four-stroke or two-stroke is allowed`},
@@ -244,7 +246,14 @@ func TestTraceMustExist(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte("0,1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err = ReadEngineFile(path, Options{}); err != nil {
+	if _, _, err = ReadEngineFile(path, Options{}); err == nil || !strings.Contains(err.Error(), filepath.Join(folder, "pressure.csv")+":1:1: the trace has only 1 samples") {
+		t.Fatalf("a trace that is too short: %v", err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte(traceCases[0].text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	train, _, err := ReadEngineFile(path, Options{})
+	if err != nil || train.Gas.Measured == nil || len(train.Gas.Measured.Pressures) != 1 {
 		t.Fatalf("a trace that is there: %v", err)
 	}
 }

@@ -286,6 +286,10 @@ type Gas struct {
 	IMEP Quantity[Pressure] `yaml:"imep" limit:"positive"`
 	// File with a measured cylinder pressure, in place of imep.
 	Trace Text `yaml:"trace"`
+	// Added to the crank angles of the trace, to correct its top dead centre; left out: 0 deg.
+	TraceShift Quantity[Angle] `yaml:"trace_shift"`
+	// How the zero of the trace is found: from the intake pressure about bottom dead centre, from polytropic compression, or none. Left out: none for pressures from vacuum, else polytropic.
+	TracePegging Word[peggingWords] `yaml:"trace_pegging"`
 	// How the charge is lit: spark or compression; left out: by the compression ratio.
 	Ignition Word[ignitionWords] `yaml:"ignition"`
 	// Air over the air that the fuel needs; 1 burns all of both.
@@ -366,6 +370,7 @@ type (
 	rodWords         struct{}
 	ignitionWords    struct{}
 	frictionWords    struct{}
+	peggingWords     struct{}
 )
 
 func (cycleWords) words() []string    { return []string{"four-stroke", "two-stroke"} }
@@ -380,3 +385,4 @@ func (ignitionWords) words() []string  { return []string{"spark", "compression"}
 func (frictionWords) words() []string {
 	return []string{"spark-motored", "compression-motored", "peak-pressure", "parts"}
 }
+func (peggingWords) words() []string { return []string{"intake", "polytropic", "none"} }

@@ -18,7 +18,7 @@ var labels = map[string]string{
 	"cg_from_big_end": "centre of gravity from big end", "at": "place along the crank", "y": "place across", "z": "place up",
 	"axis": "axis angle", "fires_at": "firing top dead centre", "master": "master cylinder", "reference": "moments about",
 	"idle": "idle speed", "rated": "rated speed", "limit": "highest speed", "imep": "indicated mean effective pressure",
-	"trace": "measured cylinder pressure", "rods": "rods", "fillet_radius": "crankpin fillet radius",
+	"trace": "measured cylinder pressure", "trace_shift": "correction of top dead centre", "trace_pegging": "zero of the pressure", "rods": "rods", "fillet_radius": "crankpin fillet radius",
 	"air_ratio": "air ratio", "half_burned": "half of the heat released at", "off": "cylinders that do not fire", "by": "friction taken from",
 	"factor": "factor on friction", "drives": "drives of camshafts and pumps", "fluctuation": "wanted coefficient of fluctuation",
 	"driven_inertia": "inertia of the driven machine", "wall_heat": "factor on wall heat", "volumetric_efficiency": "volumetric efficiency",
@@ -113,6 +113,8 @@ func (f *Field) bounds(limit string, bore float64) {
 			least, most = degree, 180*degree
 		case strings.HasSuffix(f.Path, "half_burned"):
 			least, most = -20*degree, 40*degree
+		case strings.HasSuffix(f.Path, "trace_shift"):
+			least, most, step = -5*degree, 5*degree, 0.1*degree
 		case strings.HasSuffix(f.Path, "pin_split"):
 			least, most = -120*degree, 120*degree
 		case value < 0 || strings.HasSuffix(f.Path, ".axis"):

@@ -14,7 +14,7 @@ import (
 func enginePaths(t testing.TB) []string {
 	t.Helper()
 	var all []string
-	for _, pattern := range []string{"testdata/engines/*.engine.yaml", "../examples/*.engine.yaml"} {
+	for _, pattern := range []string{"testdata/engines/*.engine.yaml", "../examples/*.engine.yaml", "../examples/*/*.engine.yaml"} {
 		paths, err := filepath.Glob(pattern)
 		if err != nil {
 			t.Fatal(err)

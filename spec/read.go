@@ -57,7 +57,7 @@ func (e *Engine) ErrorAt(path, what, allowed string) Error {
 	return Error{File: e.file, Line: at.Line, Column: at.Column, What: what, Allowed: allowed}
 }
 
-// ReadEngineFile reads an engine file from disk, and holds against the disk what it names there. Messages
+// ReadEngineFile reads an engine file from disk, and the measured pressure that it names there. Messages
 // show the path as given.
 func ReadEngineFile(path string, opt Options) (*layout.Train, *Engine, error) {
 	f, err := os.Open(filepath.Clean(path))
@@ -73,14 +73,8 @@ func ReadEngineFile(path string, opt Options) (*layout.Train, *Engine, error) {
 		return nil, &Engine{}, Errors{{File: path, What: "the file is too large", Allowed: "1 MiB is the most"}}
 	}
 	t, e, err := ReadEngine(path, data, opt)
-	if err == nil && t.Gas.Trace != "" {
-		trace := t.Gas.Trace
-		if !filepath.IsAbs(trace) {
-			trace = filepath.Join(filepath.Dir(path), trace)
-		}
-		if info, statErr := os.Stat(trace); statErr != nil || !info.Mode().IsRegular() {
-			return t, e, Errors{e.ErrorAt("gas.trace", fmt.Sprintf("trace: there is no file %q", t.Gas.Trace), "give the name of a file with a measured pressure trace, from the folder of the engine file")}
-		}
+	if err == nil {
+		err = e.ReadMeasuredIn(filepath.Dir(path), t)
 	}
 	return t, e, err
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
@@ -29,6 +30,14 @@ func differ(path string, a, b reflect.Value) string {
 				return d
 			}
 		}
+	case reflect.Pointer:
+		if a.IsNil() || b.IsNil() {
+			if a.IsNil() != b.IsNil() {
+				return path + " is only in one of the two"
+			}
+			return ""
+		}
+		return differ(path, a.Elem(), b.Elem())
 	case reflect.Slice:
 		if a.Len() != b.Len() {
 			return fmt.Sprintf("%s has %d and %d parts", path, a.Len(), b.Len())
@@ -73,6 +82,9 @@ func TestResolvedReadsTheSame(t *testing.T) {
 			if err != nil {
 				t.Errorf("%s %s: %v\n%s", path, name, err, text)
 				continue
+			}
+			if err := file.ReadMeasuredIn(filepath.Dir(path), again); err != nil {
+				t.Error(err)
 			}
 			if d := difference(train, again); d != "" {
 				t.Errorf("%s %s: %s", path, name, d)

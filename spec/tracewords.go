@@ -102,7 +102,7 @@ func wordKind(w string) int {
 
 // unitRow is the row of a unit in traceUnits, or −1.
 func unitRow(text string) int {
-	text = strings.NewReplacer("°", "deg", "²", "2", "^", "", "_", "", ".", "", "[", "", "]", "", "<", "", ">", "").Replace(strings.ToLower(text))
+	text = strings.NewReplacer("°", "deg", "²", "2", "^", "", ".", "", "[", "", "]", "", "<", "", ">", "").Replace(strings.ToLower(text))
 	text = strings.Join(strings.Fields(text), "")
 	if strings.HasPrefix(text, "(") && strings.HasSuffix(text, ")") {
 		text = text[1 : len(text)-1]
@@ -162,7 +162,7 @@ func parseColumn(text, unit string, at Position) traceColumn {
 			head := strings.TrimRightFunc(low, unicode.IsDigit)
 			if k = wordKind(head); k >= 0 && head != low {
 				cylinder = chunk[len(head):]
-			} else if unitRow(low) < 0 {
+			} else if row := unitRow(low); row < 0 || traceUnits[row].kind == otherColumn {
 				cylinder = chunk
 			}
 		}

@@ -1,11 +1,13 @@
 package spec
 
 import (
+	"math"
 	"slices"
 	"strconv"
 
 	"crankwright/estimate"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // number is a quantity of any kind.
@@ -64,6 +66,16 @@ func (r *resolver) gas() {
 	if g.IMEP.Given() && g.Trace.Given() {
 		r.fail(g.Trace.at, "give one of the two", "trace: a measured pressure and imep exclude each other")
 	}
+	if !g.Trace.Given() && (g.TraceShift.Given() || g.TracePegging.Given()) {
+		at := g.TraceShift.at
+		if !g.TraceShift.Given() {
+			at = g.TracePegging.at
+		}
+		r.fail(at, "name the file with the measured pressure in trace, or leave this out", "trace_shift and trace_pegging say how a measured trace is read, and there is none")
+	}
+	if g.TraceShift.Given() && math.Abs(g.TraceShift.SI) > math.Pi/6 {
+		r.fail(g.TraceShift.at, "a correction of up to 30 deg on either side is allowed", "trace_shift: %s is no error of a top dead centre", g.TraceShift.Text)
+	}
 	if g.Boost.Given() && g.IntakePressure.Given() {
 		r.fail(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
 	}
@@ -88,6 +100,8 @@ func (r *resolver) gas() {
 	}
 	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
 	w.Gas.Trace = g.Trace.Value
+	w.Gas.TraceShift = num.Angle(g.TraceShift.SI)
+	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))
 	w.Gas.Off = r.offCylinders()
 	w.Gas.Filling = r.filling()
 	r.t.Gas, r.t.Friction, r.t.Turning = w.Gas, w.Friction, w.Turning
@@ -184,6 +198,12 @@ func (w *writer) gas() {
 	}
 	if g.Trace != "" {
 		w.value("  ", "trace", strconv.Quote(g.Trace))
+		if g.TraceShift != 0 {
+			w.value("  ", "trace_shift", kept(float64(g.TraceShift), w.src.Gas.TraceShift))
+		}
+		if g.TracePegging != layout.PegUsual {
+			w.value("  ", "trace_pegging", g.TracePegging.String())
+		}
 	}
 	if len(g.Off) > 0 {
 		text := ""

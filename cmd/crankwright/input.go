@@ -42,6 +42,9 @@ func (a *app) read(file string, strict bool) (engine, error) {
 			return e, fmt.Errorf("standard input: %w", readErr)
 		}
 		e.train, e.src, err = spec.ReadEngine(standardInput, data, spec.Options{Strict: strict})
+		if err == nil {
+			err = e.src.ReadMeasuredIn(".", e.train)
+		}
 	}
 	if err != nil {
 		return e, inputError{err}
