@@ -23,7 +23,6 @@ type model struct {
 	rise     float64   // [Pa]
 	start    num.Angle // of combustion
 	duration num.Angle
-	loss     num.Angle // by which a motored pressure leads: the gas loses
 }
 
 func pilotModel(t testing.TB, cycle layout.Cycle) model {
@@ -199,6 +198,113 @@ func TestResamplingKeepsWork(t *testing.T) {
 		}
 		if math.Abs(got-want) > 2e-3*size {
 			t.Fatalf("work %g of the samples is %g after resampling, of %g in all", want, got, size)
+		}
+	})
+}
+
+// TestIndicateRefuses gives what cannot be, and wants a reason.
+func TestIndicateRefuses(t *testing.T) {
+	m := pilotModel(t, layout.FourStroke)
+	good := m.trace(1, 0, 0, 0, 1)
+	hole := m.trace(1, 0, 0, 0, 1)
+	hole.Angles, hole.Pressures[0] = append(hole.Angles[:300:300], hole.Angles[330:]...), append(hole.Pressures[0][:300:300], hole.Pressures[0][330:]...)
+	for _, e := range []struct {
+		m    *layout.Trace
+		o    Indication
+		want string
+	}{
+		{nil, Indication{}, "the trace has no curve 1"},
+		{&layout.Trace{Pressures: [][]float64{nil}}, Indication{}, "at least 36"},
+		{good, Indication{Samples: 7}, "90 to 65536 are allowed"},
+		{good, Indication{Pegging: layout.PegIntake}, "intake pressure of 0 bar"},
+		{good, Indication{Exponent: 3}, "between 1 and 1.7"},
+		{good, Indication{From: -1, To: -0.99}, "10 deg long"},
+		{good, Indication{Shift: num.Angle(math.NaN())}, "a shift of NaN"},
+		{hole, Indication{}, "no pressures from -61 to -30 deg"},
+	} {
+		if _, err := Indicate(e.m, 0, m.c, layout.FourStroke, e.o); err == nil || !strings.Contains(err.Error(), e.want) {
+			t.Errorf("want %q: %v", e.want, err)
+		}
+	}
+}
+
+// TestIndicatePegging finds the zero in each of the ways.
+func TestIndicatePegging(t *testing.T) {
+	m := pilotModel(t, layout.FourStroke)
+	for _, e := range []struct {
+		o        Indication
+		absolute bool
+		want     float64
+		warning  string
+	}{
+		{Indication{Pegging: layout.PegIntake, Intake: m.intake}, false, 0.6e5, ""},
+		{Indication{Pegging: layout.PegPolytropic, Exponent: m.n}, false, 0.6e5, ""},
+		{Indication{Pegging: layout.PegNone}, false, 101325, "count from the atmosphere"},
+		{Indication{}, true, 0, "the zero of the pressure looks wrong"},
+	} {
+		tr := m.trace(0.5, 0, 0.6e5, 0.01e5, 5)
+		tr.Absolute = e.absolute
+		r, err := Indicate(tr, 0, m.c, layout.FourStroke, e.o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "offset", r.Offset, e.want, 0.01e5)
+		if all := strings.Join(r.Warnings, "\n"); e.warning == "" && all != "" || !strings.Contains(all, e.warning) {
+			t.Errorf("%+v: %q", e.o, r.Warnings)
+		}
+	}
+}
+
+// TestIndicateHalf has only the revolution about firing top dead centre: the rest is bridged and said.
+func TestIndicateHalf(t *testing.T) {
+	m := pilotModel(t, layout.FourStroke)
+	_, gross := m.imep()
+	tr := m.trace(0.5, 0, 1e5, 0, 1)
+	tr.Angles, tr.Pressures[0] = tr.Angles[360:1081], tr.Pressures[0][360:1081]
+	r, err := Indicate(tr, 0, m.c, layout.FourStroke, Indication{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "gross", r.Gross, gross, 2e-3*gross)
+	near(t, "pumping", r.Pumping, 0, 0.05e5)
+	if len(r.Warnings) != 1 || !strings.Contains(r.Warnings[0], "the work of those strokes is not measured") {
+		t.Errorf("%q", r.Warnings)
+	}
+}
+
+// TestIndicateArbitrary holds any trace against two promises: an error, or a result of finite numbers.
+func TestIndicateArbitrary(t *testing.T) {
+	m := pilotModel(t, layout.FourStroke)
+	rapid.Check(t, func(t *rapid.T) {
+		cycle := layout.Cycle(rapid.IntRange(0, 1).Draw(t, "cycle"))
+		n := rapid.IntRange(0, 300).Draw(t, "samples")
+		seed := rapid.Uint64().Draw(t, "seed")
+		rough := rapid.Float64Range(0, 1).Draw(t, "rough")
+		size := math.Pow(10, rapid.Float64Range(-3, 9).Draw(t, "size"))
+		rnd := rand.New(rand.NewPCG(seed, 2))
+		tr := &layout.Trace{Pressures: make([][]float64, 1), Absolute: seed%2 == 0}
+		for i := range n {
+			a := num.Angle(float64(i)/float64(n)+0.01*rough*rnd.NormFloat64()) * cycle.Period()
+			tr.Angles = append(tr.Angles, a)
+			p := (1-rough)*m.at(a)*size/1e6 + rough*size*(rnd.Float64()-0.5)
+			tr.Pressures[0] = append(tr.Pressures[0], min(1e9, max(-1e9, p)))
+		}
+		o := Indication{
+			Samples: rapid.SampledFrom([]int{0, 90, 361, 1440}).Draw(t, "wanted"),
+			Shift:   num.Angle(rapid.Float64Range(-0.5, 0.5).Draw(t, "shift")),
+			Pegging: layout.Pegging(rapid.IntRange(0, 3).Draw(t, "pegging")), Intake: 1e5,
+		}
+		r, err := Indicate(tr, 0, m.c, cycle, o)
+		if err != nil {
+			return
+		}
+		for _, v := range append([]float64{
+			r.Offset, r.Exponent, float64(r.TDCError), float64(r.TDCSpread), r.IMEP, r.Gross, r.Pumping,
+			r.PeakPressure, float64(r.PeakAngle), float64(r.From), float64(r.To),
+		}, r.Pressure...) {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				t.Fatalf("not finite: %+v", r)
+			}
 		}
 	})
 }
