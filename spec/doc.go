@@ -3,7 +3,8 @@
 // # From file to train
 //
 //	ReadEngine      text → *layout.Train and *Engine, or Errors with everything that is wrong
-//	ReadEngineFile  the same from disk
+//	ReadEngineFile  the same from disk, with the measured pressure that the file names
+//	ReadTrace       table of a measured cylinder pressure → *layout.Trace, with remarks on what was guessed
 //	WriteResolved   *layout.Train → the full custom form, which reads as the same train
 //	NewEngine       one-line shorthand → commented short form
 //	EngineSchema    the JSON Schema of engine files, from the types in engine.go
