@@ -3,20 +3,49 @@ package gas
 import "testing"
 
 // BenchmarkCycle marches through one cycle of a four-stroke, to half a degree, with walls, valves and properties.
-func BenchmarkCycle(b *testing.B) {
+func BenchmarkCycle(b *testing.B) { march(b, false) }
+
+// BenchmarkAuditedCycle is the last cycle, with samples, peak and the sums for the first law.
+func BenchmarkAuditedCycle(b *testing.B) { march(b, true) }
+
+func march(b *testing.B, audited bool) {
 	s := pilotDiesel(b)
-	_, from, err := solveFrom(&s, nil)
-	if err != nil {
-		b.Fatal(err)
-	}
-	p, err := newPlan(&s)
+	from := solved(b, s).end
+	p, err := newPlan(&s, 1)
 	if err != nil {
 		b.Fatal(err)
 	}
 	m, r := newMarcher(&s, p), newResult(&s)
+	if !audited {
+		r = nil
+	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, err := m.cycle(*from, r); err != nil {
+		if _, _, err := m.cycle(from, r); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(p.steps)), "steps")
+}
+
+// BenchmarkPlan lays the steps of a cycle.
+func BenchmarkPlan(b *testing.B) {
+	s := pilotDiesel(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := newPlan(&s, 1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkNear finds the steady cycle from that at a speed a tenth lower.
+func BenchmarkNear(b *testing.B) {
+	s := pilotDiesel(b)
+	near := solved(b, s)
+	s.Speed *= 1.1
+	for b.Loop() {
+		if _, err := SolveNear(s, near); err != nil {
 			b.Fatal(err)
 		}
 	}

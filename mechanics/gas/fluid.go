@@ -73,9 +73,12 @@ func burnedEnergy(T float64) (b, db float64) {
 	return b, -57 + T*(-2*95e-3+T*(3*21.53e-6-T*4*200.26e-11))
 }
 
-// nearlyEqual is the share of pressure below which the flow grows in proportion to the difference [1]: the slope of
-// the nozzle formula is infinite where the pressures are equal, which no fixed step can follow.
+// nearlyEqual is the share of pressure below which the flow bends from the nozzle formula to a line [1]: the slope
+// of the formula is infinite where the pressures are equal, which no fixed step can follow.
 const nearlyEqual = 0.005
+
+// neverChoked is the drop of pressure, over the pressure upstream, below which no gas with κ < 2 is choked [1].
+const neverChoked = 0.39
 
 // Flow returns the mass flow through a nozzle.
 //
@@ -86,22 +89,23 @@ const nearlyEqual = 0.005
 //   - p1, T1, κ: pressure [Pa], temperature [K] and ratio of specific heats [1] upstream
 //   - p2: pressure downstream [Pa], not above p1
 //
-// Result [kg/s]. Where the pressures differ by less than 0.5 % the flow is taken as proportional to their difference.
+// Result [kg/s]. Where the pressures differ by less than δ = 0.5 % the flow is multiplied by √z (5 − z²)/4 with
+// z = (1 − p₂/p₁)/δ, so that it is proportional to their difference at last; its slope has no jump at z = 1.
 // Source: HEYWOOD, appendix C, isentropic flow through a restriction.
 func Flow(area, p1, T1, κ, p2 float64) float64 {
 	drop := 1 - p2/p1
 	if !(drop > 0) {
 		return 0
 	}
-	share := 1.0
-	if drop < nearlyEqual {
-		share, drop = drop/nearlyEqual, nearlyEqual
-	}
 	g := (κ - 1) / κ
 	l := math.Log1p(-drop)
-	if choked := math.Log(2/(κ+1)) / g; l < choked {
-		l = choked
+	if drop > neverChoked {
+		l = max(l, math.Log(2/(κ+1))/g)
 	}
-	ψ := math.Exp(l/κ) * math.Sqrt(2/g*-math.Expm1(g*l))
-	return share * area * p1 / math.Sqrt(GasConstant*T1) * ψ
+	ψ2 := 2 / g * math.Exp(2*l/κ) * -math.Expm1(g*l)
+	if z := drop / nearlyEqual; z < 1 {
+		ψ2 *= z
+		area *= (5 - z*z) / 4
+	}
+	return area * p1 * math.Sqrt(ψ2/(GasConstant*T1))
 }

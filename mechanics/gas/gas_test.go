@@ -75,25 +75,35 @@ func TestOttoLimit(t *testing.T) {
 	}
 }
 
-// constantPressure is a release in many parts that keeps the pressure: heat in proportion to the volume gained.
-func constantPressure(s Setting, first, cutoff float64, parts int) Release {
+// constantPressure is a release in many parts that keeps the pressure: heat in proportion to the volume gained. With
+// a small a and m = 0 each part burns nearly evenly but only the share 1 − e^−a; the shares and the heat make up for it.
+func constantPressure(s *Setting, first, cutoff float64, parts int) {
+	const a = 0.1
 	vc, _ := s.Chamber.Volume(0)
 	angle := func(v float64) num.Angle { // of the infinite rod
 		return num.Angle(math.Acos(1 - 2*(v-vc)/s.Chamber.Displacement()))
 	}
-	release := Release{}
+	s.Release = nil
 	if first > 0 {
-		release = append(release, Wiebe{Share: first, Start: -2e-4, Duration: 4e-4, A: 20, M: 2})
+		s.Release = append(s.Release, Wiebe{Share: first, Start: -2e-4, Duration: 4e-4, A: 20, M: 2})
 	}
 	for i := range parts {
 		// even steps of the angle: the heat of each in proportion to the volume it covers
 		end := angle(vc * cutoff)
-		a, b := end*num.Angle(i)/num.Angle(parts), end*num.Angle(i+1)/num.Angle(parts)
-		va, _ := s.Chamber.Volume(a)
-		vb, _ := s.Chamber.Volume(b)
-		release = append(release, Wiebe{Share: (1 - first) * (vb - va) / (vc * (cutoff - 1)), Start: a, Duration: b - a, A: 20, M: 0.5})
+		from, to := end*num.Angle(i)/num.Angle(parts), end*num.Angle(i+1)/num.Angle(parts)
+		va, _ := s.Chamber.Volume(from)
+		vb, _ := s.Chamber.Volume(to)
+		share := (1 - first) * (vb - va) / (vc * (cutoff - 1)) / -math.Expm1(-a)
+		s.Release = append(s.Release, Wiebe{Share: share, Start: from, Duration: to - from, A: a})
 	}
-	return release
+	all := 0.0
+	for _, w := range s.Release {
+		all += w.Share
+	}
+	for i := range s.Release {
+		s.Release[i].Share /= all
+	}
+	s.Fuel.Heat *= all
 }
 
 // TestDieselAndDualLimit feeds the heat so that the pressure stays: Diesel 2.4 and dual 2.8 of GUP.
@@ -115,12 +125,13 @@ func TestDieselAndDualLimit(t *testing.T) {
 		all := atVolume + 1.4*e.α*(e.β-1)
 		heat := math.Pow(e.ratio, 0.4) * all / 0.4
 		s := textbook(t, e.ratio, 1.4, 1e5, 300, heat, nil)
-		s.Release = constantPressure(s, atVolume/all, e.β, 60)
+		constantPressure(&s, atVolume/all, e.β, 200)
 		r := solved(t, s)
+		η := r.Work / r.Balance.Released
 		points, _ := c.Points()
-		t.Logf("%s: η %.7f, closed form %.7f; peak %.6g, %.6g", e.name, r.Efficiency, want, r.PeakPressure, points[3].P)
-		near(t, e.name, r.Efficiency, want, 2e-4)
-		near(t, e.name+" peak", r.PeakPressure, points[3].P, 0.02*points[3].P)
+		t.Logf("%s: η %.7f, closed form %.7f; peak %.6g, %.6g", e.name, η, want, r.PeakPressure, points[3].P)
+		near(t, e.name, η, want, 1e-5)
+		near(t, e.name+" peak", r.PeakPressure, points[3].P, 2e-3*points[3].P)
 	}
 }
 
@@ -267,15 +278,15 @@ func TestFirstLaw(t *testing.T) {
 	}
 }
 
-// TestOrderOfAccuracy halves the step: the work changes by less than a millionth.
+// TestOrderOfAccuracy cuts the steps in four: the work changes by little more than a millionth.
 func TestOrderOfAccuracy(t *testing.T) {
 	for name, s := range map[string]Setting{"diesel": pilotDiesel(t), "petrol": launchPetrol(t), "ports": outboard(t)} {
 		a := solved(t, s)
 		s.Samples = 4 * len(a.Pressure)
 		b := solved(t, s)
 		t.Logf("%s: work %.10g, a quarter of the step %.10g; peak %.8g, %.8g", name, a.Work, b.Work, a.PeakPressure, b.PeakPressure)
-		near(t, name, a.Work, b.Work, 1e-6*b.Work)
-		near(t, name+" peak", a.PeakPressure, b.PeakPressure, 2e-4*b.PeakPressure)
+		near(t, name, a.Work, b.Work, 3e-6*b.Work)
+		near(t, name+" peak", a.PeakPressure, b.PeakPressure, 3e-6*b.PeakPressure)
 	}
 }
 
@@ -285,11 +296,13 @@ func TestSense(t *testing.T) {
 	r := solved(t, base)
 	throttled := base
 	throttled.Intake = 0.5e5
-	if q := solved(t, throttled); !(q.IMEP < 0.6*r.IMEP && q.Pumping < r.Pumping-0.3e5 && q.Residual > r.Residual) {
+	// the loop grows by less than the 0.45 bar of the throttle: the thinner charge passes the valves more easily
+	if q := solved(t, throttled); !(q.IMEP < 0.6*r.IMEP && q.Pumping < r.Pumping-0.25e5 && q.Residual > r.Residual) {
 		t.Errorf("throttled: imep %g, pumping %g, residual %g", q.IMEP, q.Pumping, q.Residual)
 	}
 	boosted := base
 	boosted.Intake, boosted.Exhaust = 1.8e5, 1.3e5
+	boosted.Speed = 800 * math.Pi / 30 // at 3000 rpm the valves and the blow-down take the 0.5 bar
 	if q := solved(t, boosted); !(q.Pumping > 0 && q.IMEP > 1.5*r.IMEP) {
 		t.Errorf("boosted: imep %g, pumping %g", q.IMEP, q.Pumping)
 	}
@@ -325,8 +338,14 @@ func TestTarget(t *testing.T) {
 	if LeverOf(Petrol(1)) != ByIntake || LeverOf(DieselFuel(2)) != ByFuel {
 		t.Error("levers")
 	}
+	blown := pilotDiesel(t) // by so much boost that it gives work without fuel
+	blown.Intake, blown.Exhaust, blown.Speed = 5e5, 1e5, 60
 	for _, imep := range []float64{60e5, 1000, math.NaN(), -1} {
-		if _, _, err := SolveIMEP(pilotDiesel(t), imep, ByFuel); err == nil {
+		s := pilotDiesel(t)
+		if imep == 1000 {
+			s = blown
+		}
+		if _, _, err := SolveIMEP(s, imep, ByFuel); err == nil {
 			t.Errorf("%g Pa is reached", imep)
 		} else {
 			t.Log(err)
@@ -384,7 +403,7 @@ func finite(t interface{ Fatalf(string, ...any) }, r *Result) {
 
 // TestAnySetting draws settings, sensible and not: an error or a finite result whose first law closes.
 func TestAnySetting(t *testing.T) {
-	worst, accepted := 0.0, 0
+	worst, accepted, sensible := 0.0, 0, 0
 	rapid.Check(t, func(rt *rapid.T) {
 		draw := func(name string, lo, hi float64) float64 {
 			return lo * math.Pow(hi/lo, rapid.Float64Range(0, 1).Draw(rt, name))
@@ -415,6 +434,9 @@ func TestAnySetting(t *testing.T) {
 		if rapid.Bool().Draw(rt, "valves") {
 			s.Valves = &v
 		}
+		if s.Check() == nil {
+			sensible++
+		}
 		r, err := Solve(s)
 		if err != nil {
 			return
@@ -422,11 +444,11 @@ func TestAnySetting(t *testing.T) {
 		accepted++
 		finite(rt, r)
 		worst = max(worst, r.Balance.Share)
-		if !(r.Balance.Share < 2e-5) { // steps of a degree, and exchanges that no engine has
+		if !(r.Balance.Share <= Closes) {
 			rt.Fatalf("the first law closes to %g only: %+v", r.Balance.Share, r.Balance)
 		}
 	})
-	t.Logf("%d accepted, first law closes to %.2g", accepted, worst)
+	t.Logf("%d of %d solved, first law closes to %.2g", accepted, sensible, worst)
 }
 
 // FuzzSetting feeds arbitrary numbers: nothing panics, and no NaN leaves.

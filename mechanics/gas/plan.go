@@ -1,6 +1,7 @@
 package gas
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -19,19 +20,27 @@ type node struct {
 
 // step is one step of the march: its length and what holds at its begin, middle and end.
 type step struct {
-	h       float64 // [rad]
-	sample  int     // index of the sample at its begin, −1: none
-	open    bool    // a valve is open
-	burning bool    // between begin of combustion and the opening of a valve
-	encloses, ignites,
-	exhales bool // the closed time, combustion, the exhaust begin with it
+	θ, h    num.Angle // where it begins and its length [rad]
+	sample  int       // index of the sample at its begin, −1: none
+	middle  int       // index of the sample within it, −1: none
+	at      float64   // share of the step after which that stands [1]
+	open    bool      // a valve is open
+	burning bool      // between begin of combustion and the opening of a valve
+	within  num.Angle // the parts of the release that hold are those that hold here [rad]
+
+	encloses, ignites bool // the closed time, combustion begin with it
+
 	nodes [3]node
 }
 
 // plan is the whole march, which is the same for every cycle of an iteration.
 type plan struct {
-	steps []step
-	first num.Angle // where it begins [rad]
+	s        *Setting
+	release  Release
+	from, to num.Angle // closed time [rad]
+	enclosed float64   // volume where it begins [m³]
+	steps    []step
+	first    num.Angle // where it begins [rad]
 }
 
 // MostSteps is the largest number of steps of one cycle [1]. Definition: a slow engine with large valves needs many
@@ -52,33 +61,85 @@ const (
 	graded    = 7
 )
 
-// newPlan lays the steps: the samples, the events between them, and shorter steps where valves empty the cylinder
-// fast.
-func newPlan(s *Setting) (*plan, error) {
-	period := s.Cycle.Period()
-	half := period / 2
-	from, to := num.Angle(-math.Pi), num.Angle(math.Pi) // closed time
+// edge is where a step begins or ends: at a sample or at an event.
+type edge struct {
+	θ      num.Angle
+	sample int // −1: none
+	middle int // of the step that begins here, −1: none
+}
+
+// newPlan lays the steps: two samples each, one where heat is released, cut at the events and where valves empty the
+// cylinder fast. Each is cut into refine parts more.
+func newPlan(s *Setting, refine int) (*plan, error) {
+	p := &plan{s: s, first: -s.Cycle.Period() / 2, from: -math.Pi, to: math.Pi}
 	if s.Valves == nil {
-		half = num.Turn / 2
+		p.first = -num.Turn / 2
 	} else {
-		from, to = s.Valves.closedSpan(s.Cycle)
+		p.from, p.to = s.Valves.closedSpan(s.Cycle)
 	}
+	if !s.Motored {
+		p.release = s.Release
+	}
+	p.enclosed, _ = s.Chamber.Volume(p.from)
+	edges := p.edges()
+	p.steps = make([]step, 0, refine*(len(edges)+256))
+	start := num.Angle(math.Inf(1))
+	if len(p.release) > 0 {
+		start, _ = p.release.span()
+	}
+	var enclosed, ignited bool
+	for i := range len(edges) - 1 {
+		a, z := edges[i].θ, edges[i+1].θ
+		if z-a < 1e-12 {
+			continue
+		}
+		mid := (a + z) / 2
+		st := step{sample: edges[i].sample, within: mid, open: mid < p.from || mid > p.to}
+		st.burning = !st.open && mid > start // to is where a valve opens
+		st.encloses = !enclosed && mid > p.from
+		st.ignites = !ignited && mid > start
+		enclosed, ignited = enclosed || st.encloses, ignited || st.ignites
+		parts := p.parts(&st, z-a) * refine
+		if len(p.steps)+parts > MostSteps {
+			return nil, fmt.Errorf("gas: more than %d steps are needed: the crank speed of %.4g rad/s is too low for valves so large", MostSteps, s.Speed)
+		}
+		st.h = (z - a) / num.Angle(parts)
+		for k := range parts {
+			st.θ, st.middle, st.at = a+st.h*num.Angle(k), -1, 0.5
+			if k == parts/2 { // the middle sample stands at the begin of this part or in its middle
+				if st.middle = edges[i].middle; parts%2 == 0 {
+					st.sample, st.middle = st.middle, -1
+				}
+			}
+			if k > 0 { // it begins as the one before ended
+				st.nodes[0] = st.nodes[2]
+				st.nodes[1], st.nodes[2] = p.node(&st, st.θ+st.h/2), p.node(&st, st.θ+st.h)
+			} else {
+				p.fill(&st)
+			}
+			p.steps = append(p.steps, st)
+			st.sample, st.encloses, st.ignites = -1, false, false
+		}
+	}
+	return p, nil
+}
+
+// edges returns where steps begin and end, in order.
+func (p *plan) edges() []edge {
+	s := p.s
+	period, half := s.Cycle.Period(), -p.first
 	n := s.samples()
 	h := period / num.Angle(n)
-	type edge struct {
-		θ      num.Angle
-		sample int
-	}
 	count := int(math.Round(float64(2 * half / h)))
-	edges := make([]edge, 0, count+16)
+	all := make([]edge, 0, count+64)
 	for j := range count + 1 {
 		k := j - count/2 // from firing top dead centre
-		edges = append(edges, edge{h * num.Angle(k), (k + n) % n})
+		all = append(all, edge{h * num.Angle(k), (k + n) % n, -1})
 	}
 	event := func(θ num.Angle) {
 		θ = (θ + half).Wrap(period) - half
 		if near := math.Abs(math.Remainder(float64(θ), float64(h))); near > 1e-9 && θ > -half && θ < half {
-			edges = append(edges, edge{θ, -1})
+			all = append(all, edge{θ, -1, -1})
 		}
 	}
 	if s.Valves != nil {
@@ -87,87 +148,100 @@ func newPlan(s *Setting) (*plan, error) {
 			event(o.Closes)
 		}
 	}
-	start, release := num.Angle(math.Inf(1)), Release(nil)
-	if !s.Motored {
-		release = s.Release
-		start, _ = release.span()
-		for _, w := range release {
-			event(w.Start)
-			for k := graded; k > 0; k-- { // the power of z has no smooth begin
-				event(w.Start + min(h, w.Duration)*num.Angle(math.Ldexp(1, -k)))
-			}
-			event(w.Start + w.Duration)
+	for _, w := range p.release {
+		event(w.Start)
+		for k := graded; k > 0; k-- { // the power of z has no smooth begin
+			event(w.Start + min(h, w.Duration)*num.Angle(math.Ldexp(1, -k)))
+		}
+		event(w.Start + w.Duration)
+	}
+	slices.SortStableFunc(all, func(a, b edge) int { return cmp.Compare(a.θ, b.θ) })
+	kept := all[:1]
+	for i := 1; i < len(all); i++ {
+		e, last := all[i], &kept[len(kept)-1]
+		if i+1 < len(all) && e.sample%2 == 1 && last.sample >= 0 && all[i+1].sample >= 0 && !p.closelyWatched(e.θ) {
+			last.middle = e.sample
+		} else {
+			kept = append(kept, e)
 		}
 	}
-	slices.SortStableFunc(edges, func(a, b edge) int {
-		switch {
-		case a.θ < b.θ:
-			return -1
-		case a.θ > b.θ:
-			return 1
-		}
-		return 0
-	})
-	vr, _ := s.Chamber.Volume(from)
-	p := &plan{first: -half, steps: make([]step, 0, len(edges)+256)}
-	at := func(θ num.Angle, st *step) node {
-		var b node
-		b.v, b.dv = s.Chamber.Volume(θ)
-		b.surface = s.Chamber.surface(b.v)
-		if st.open {
-			b.intake, b.exhaust = s.Valves.Intake.Effective(θ, s.Cycle), s.Valves.Exhaust.Effective(θ, s.Cycle)
-		}
-		if st.burning && s.Wall != nil {
-			b.motored = math.Exp(motoredExponent * math.Log(vr/b.v))
-		}
-		return b
-	}
-	var enclosed, ignited, exhaled bool
-	for i := range len(edges) - 1 {
-		a, z := edges[i].θ, edges[i+1].θ
-		if z-a < 1e-12 {
-			continue
-		}
-		mid := (a + z) / 2
-		st := step{sample: edges[i].sample, open: mid < from || mid > to}
-		st.burning = !st.open && mid > start // to is where a valve opens
-		st.encloses = !enclosed && mid > from
-		st.ignites = !ignited && mid > start
-		st.exhales = !exhaled && mid > to
-		enclosed, ignited, exhaled = enclosed || st.encloses, ignited || st.ignites, exhaled || st.exhales
-		parts := 1
-		if st.open {
-			m := at(mid, &st)
-			rate := fastest * math.Sqrt(1.4*2/nearlyEqual) * (m.intake + m.exhaust) / m.v / s.Speed // [1/rad]
-			parts = max(1, int(math.Min(MostSteps, math.Ceil(rate*float64(z-a)/stiff))))
-		}
-		for _, w := range release {
-			if mid > w.Start && mid < w.Start+w.Duration {
-				parts = max(parts, int(math.Ceil(float64((z-a)/w.Duration)*burnSteps-1e-9)))
-			}
-		}
-		if len(p.steps)+parts > MostSteps {
-			return nil, fmt.Errorf("gas: more than %d steps are needed: the crank speed of %.4g rad/s is too low for valves so large", MostSteps, s.Speed)
-		}
-		st.h = float64(z-a) / float64(parts)
-		for k := range parts {
-			for q := range st.nodes {
-				θ := a + num.Angle(st.h*(float64(k)+float64(q)/2))
-				if q == 0 && len(p.steps) > 0 && p.steps[len(p.steps)-1].open == st.open && p.steps[len(p.steps)-1].burning == st.burning {
-					st.nodes[0] = p.steps[len(p.steps)-1].nodes[2]
-				} else {
-					st.nodes[q] = at(θ, &st)
-				}
-				st.nodes[q].rate = 0
-				for _, w := range release {
-					if mid > w.Start && mid < w.Start+w.Duration {
-						st.nodes[q].rate += w.Share * w.rate(θ)
-					}
-				}
-			}
-			p.steps = append(p.steps, st)
-			st.sample, st.encloses, st.ignites, st.exhales = -1, false, false, false
+	return kept
+}
+
+// closelyWatched says where a step must not pass over a sample: where heat is released, and at the edges of valves.
+func (p *plan) closelyWatched(θ num.Angle) bool {
+	for _, w := range p.release {
+		if θ > w.Start-1e-9 && θ < w.Start+w.Duration+1e-9 {
+			return true
 		}
 	}
-	return p, nil
+	if p.s.Valves == nil {
+		return false
+	}
+	period := p.s.Cycle.Period()
+	for _, o := range [2]Opening{p.s.Valves.Intake, p.s.Valves.Exhaust} {
+		for _, at := range [2]num.Angle{o.Opens, o.Closes} {
+			if math.Abs(math.Remainder(float64(θ-at), float64(period))) < 1e-6 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// parts returns how often the length of a step must be divided.
+func (p *plan) parts(st *step, length num.Angle) int {
+	parts := 1
+	if st.open {
+		m := p.node(st, st.within)
+		rate := fastest * 1.25 * math.Sqrt(1.4*2/nearlyEqual) * (m.intake + m.exhaust) / m.v / p.s.Speed // [1/rad]
+		parts = max(1, int(min(MostSteps, math.Ceil(rate*float64(length)/stiff))))
+	}
+	for _, w := range p.release {
+		if st.within > w.Start && st.within < w.Start+w.Duration {
+			parts = max(parts, int(math.Ceil(float64(length/w.Duration)*burnSteps-1e-9)))
+		}
+	}
+	return parts
+}
+
+// fill computes the nodes of a step.
+func (p *plan) fill(st *step) {
+	for q := range st.nodes {
+		st.nodes[q] = p.node(st, st.θ+st.h*num.Angle(q)/2)
+	}
+}
+
+// node computes what does not depend on the gas at a crank angle of a step.
+func (p *plan) node(st *step, θ num.Angle) node {
+	var n node
+	n.v, n.dv = p.s.Chamber.Volume(θ)
+	n.surface = p.s.Chamber.surface(n.v)
+	if st.open {
+		n.intake, n.exhaust = p.s.Valves.Intake.Effective(θ, p.s.Cycle), p.s.Valves.Exhaust.Effective(θ, p.s.Cycle)
+	}
+	if st.burning && p.s.Wall != nil {
+		n.motored = math.Exp(motoredExponent * math.Log(p.enclosed/n.v))
+	}
+	for _, w := range p.release {
+		if st.within > w.Start && st.within < w.Start+w.Duration {
+			n.rate += w.Share * w.rate(θ)
+		}
+	}
+	return n
+}
+
+// split cuts a step in two after a share of it.
+func (p *plan) split(st *step, share float64, first, second *step) {
+	*first, *second = *st, *st
+	first.h = st.h * num.Angle(share)
+	second.θ, second.h = st.θ+first.h, st.h-first.h
+	second.sample = -1
+	if at := st.at; at <= share {
+		second.middle, first.at = -1, at/share
+	} else {
+		first.middle, second.at = -1, (at-share)/(1-share)
+	}
+	p.fill(first)
+	p.fill(second)
 }

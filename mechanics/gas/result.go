@@ -20,7 +20,7 @@ type Result struct {
 
 	PeakPressure    float64   // [Pa]
 	PeakAngle       num.Angle // from firing top dead centre, in −Period/2 … Period/2 [rad]
-	PeakTemperature float64   // highest sample [K]
+	PeakTemperature float64   // [K]
 
 	Work       float64 // ∮ p dV [J]
 	IMEP       float64 // Work by displacement: net, over the whole cycle [Pa]
@@ -38,6 +38,8 @@ type Result struct {
 
 	Balance Balance
 	Cycles  int // of the iteration
+
+	end gasState // where a next cycle would begin
 }
 
 // Balance is the first law over one cycle.
@@ -51,7 +53,7 @@ type Balance struct {
 	In, Out  float64 // enthalpy that came in and went out with the gas, from zero at 298.15 K [J]
 	Stored   float64 // energy of the gas at the end less that at the begin [J]
 	Residual float64 // what the march has lost [J]
-	Share    float64 // |Residual| over the heat released, or over the work of compression where that is more [1]
+	Share    float64 // |Residual| over the heat released, or over the work of compression or 1 % of p_intake V_h where that is more [1]
 }
 
 func newResult(s *Setting) *Result {
@@ -93,7 +95,6 @@ func (r *Result) finish(m *marcher, start, end gasState, sums vector) {
 		}
 	}
 	r.Pumping = r.IMEP - r.Gross
-	r.peaks()
 	r.Trapped, r.Residual = m.trapped, m.residual
 	r.Volumetric = sums[iFresh] / (vh * s.Intake / (GasConstant * s.Temperature))
 	if sums[iFresh] > 0 {
@@ -112,9 +113,10 @@ func (r *Result) finish(m *marcher, start, end gasState, sums vector) {
 		}
 	}
 	b.Wall, b.Work, b.In, b.Out = sums[iWall], sums[iWork], sums[iHin], sums[iHout]
+	r.end = end
 	b.Stored = m.energy(end) - m.energy(start)
 	b.Residual = b.Released + b.In - b.Wall - b.Work - b.Out - b.Stored
-	b.Share = math.Abs(b.Residual) / math.Max(b.Released, m.compression)
+	b.Share = math.Abs(b.Residual) / max(b.Released, m.compression, 0.01*s.Intake*vh)
 }
 
 // energy returns the internal energy of a state [J].
@@ -123,25 +125,32 @@ func (m *marcher) energy(g gasState) float64 {
 	return g.m * u
 }
 
-// peaks finds the highest pressure and temperature; the pressure by a parabola through the highest samples.
-func (r *Result) peaks() {
-	best := 0
-	for j, p := range r.Pressure {
-		if p > r.Pressure[best] {
-			best = j
+// climb looks for the peak of pressure within a step, on the cubic through the pressures a and z at its ends and
+// their slopes; the highest temperature is that of the ends.
+func (r *Result) climb(st *step, a, z, da, dz *vector) {
+	at := func(y, d *vector, n *node) (p, slope float64) {
+		p = y[iM] * GasConstant * y[iT] / n.v
+		return p, p * (d[iM]/y[iM] + d[iT]/y[iT] - n.dv/n.v)
+	}
+	p0, s0 := at(a, da, &st.nodes[0])
+	p1, s1 := at(z, dz, &st.nodes[2])
+	r.PeakTemperature = max(r.PeakTemperature, a[iT], z[iT])
+	r.peak(p0, float64(st.θ))
+	if s0 > 0 && s1 < 0 {
+		// p = p0 + s0 h x + (3 Δ − 2 s0 h − s1 h) x² + (s0 h + s1 h − 2 Δ) x³
+		g0, g1 := s0*float64(st.h), s1*float64(st.h)
+		b, c := 3*(p1-p0)-2*g0-g1, g0+g1-2*(p1-p0)
+		if root := b*b - 3*c*g0; root >= 0 { // the root where the slope falls
+			x := g0 / (math.Sqrt(root) - b)
+			if x > 0 && x < 1 {
+				r.peak(p0+x*(g0+x*(b+x*c)), float64(st.θ)+x*float64(st.h))
+			}
 		}
-		r.PeakTemperature = math.Max(r.PeakTemperature, r.Temperature[j])
 	}
-	n := len(r.Pressure)
-	a, b, c := r.Pressure[(best+n-1)%n], r.Pressure[best], r.Pressure[(best+1)%n]
-	shift := 0.0
-	if bend := a - 2*b + c; bend < 0 {
-		shift = (a - c) / (2 * bend)
+}
+
+func (r *Result) peak(p, θ float64) {
+	if p > r.PeakPressure {
+		r.PeakPressure, r.PeakAngle = p, num.Angle(θ)
 	}
-	r.PeakPressure = b - (a-c)*shift/4
-	at := r.Angle(best) + r.Period/num.Angle(n)*num.Angle(shift)
-	if at > r.Period/2 {
-		at -= r.Period
-	}
-	r.PeakAngle = at
 }

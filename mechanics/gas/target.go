@@ -51,20 +51,30 @@ func SolveIMEP(s Setting, imep float64, by Lever) (*Result, Setting, error) {
 	if err := s.Check(); err != nil {
 		return nil, s, err
 	}
+	p, err := newPlan(&s, 1) // it does not depend on the levers
+	if err != nil {
+		return nil, s, err
+	}
 	t := target{s: s, imep: imep, by: by}
+	t.m = newMarcher(&t.s, p)
+	t.state = t.s.firstState(p)
 	lo, hi := t.limits()
 	begin := math.Log(min(hi, max(lo, t.value())))
-	r, err := t.search(math.Log(lo), math.Log(hi), begin)
+	x, slope, err := t.search(math.Log(lo), math.Log(hi), begin)
+	if err != nil {
+		return nil, t.s, err
+	}
+	r, err := t.meet(x, slope)
 	return r, t.s, err
 }
 
 // target is the search for a mean effective pressure. Its variable grows with the pressure.
 type target struct {
-	s    Setting
-	imep float64
-	by   Lever
-	from *gasState
-	r    *Result
+	s     Setting
+	imep  float64
+	by    Lever
+	m     *marcher
+	state gasState // of the cycle before
 }
 
 // value returns the variable of the search: pressure of the intake, heat, or 1/λ.
@@ -90,8 +100,8 @@ func (t *target) limits() (lo, hi float64) {
 	return 1.0 / MaxLambda, 1
 }
 
-// at returns how much the pressure is above the wanted one where the variable is e^x [Pa].
-func (t *target) at(x float64) (float64, error) {
+// set sets the variable to e^x.
+func (t *target) set(x float64) {
 	v := math.Exp(x)
 	switch {
 	case t.by == ByIntake:
@@ -101,52 +111,75 @@ func (t *target) at(x float64) (float64, error) {
 	default:
 		t.s.Fuel.Lambda = min(MaxLambda, 1/v)
 	}
-	r, from, err := solveFrom(&t.s, t.from)
+}
+
+// at returns how much the pressure is above the wanted one where the variable is e^x, by cycles that are steady
+// within a relative change [Pa].
+func (t *target) at(x, within float64) (float64, error) {
+	t.set(x)
+	if t.s.Valves == nil {
+		r, err := solveFrom(&t.s, nil, t.m.plan)
+		if err != nil {
+			return 0, err
+		}
+		return r.IMEP - t.imep, nil
+	}
+	state, _, err := t.m.settle(t.state, within)
 	if err != nil {
 		return 0, err
 	}
-	t.r, t.from = r, from
-	return r.IMEP - t.imep, nil
+	t.state = state
+	return t.m.work/t.s.Chamber.Displacement() - t.imep, nil
 }
 
+// Accuracies of the search, relative to the wanted pressure [1]: of the result, of the search before it, of the
+// cycles while the search is far away, and how much closer cycles settle than the search stands.
+const (
+	met     = 1e-6
+	found   = 1e-5
+	rough   = 1e-3
+	ofRough = 0.01
+)
+
 // search walks from a beginning towards the wanted pressure until it lies between two values, and closes in on it by
-// the rule of false position in the form of Illinois.
-func (t *target) search(lo, hi, x float64) (*Result, error) {
-	good := math.Max(1, 1e-6*t.imep)
-	f, err := t.at(x)
+// the rule of false position in the form of Illinois. It returns the variable and the slope there [Pa].
+func (t *target) search(lo, hi, x float64) (at, slope float64, err error) {
+	good := max(1, found*t.imep)
+	f, err := t.at(x, rough)
 	if err != nil {
-		return nil, err
+		return 0, 0, err
 	}
 	a, fa := x, f
-	for stride := 0.25; math.Signbit(f) == math.Signbit(fa); stride *= 1.5 {
-		if math.Abs(f) <= good {
-			return t.r, nil
+	slope = f + t.imep // as if in proportion
+	for stride := 0.5; math.Signbit(f) == math.Signbit(fa) && math.Abs(f) > good; stride *= 1.5 {
+		step := stride // past the wanted pressure, so that it lies between
+		if guess := 1.05 * math.Abs(f) / slope; slope > 0 && guess < stride {
+			step = guess
 		}
-		next := min(hi, x+stride)
-		if f > 0 {
-			next = max(lo, x-stride)
-		}
+		next := max(lo, min(hi, x-math.Copysign(step, f)))
 		if next == x {
-			return nil, t.outOfReach(f)
+			return 0, 0, t.outOfReach(f)
 		}
 		a, fa = x, f
 		x = next
-		if f, err = t.at(x); err != nil {
-			return nil, fmt.Errorf("gas: %.4g bar is not reached by the %s: at %.4g bar %w", t.imep/1e5, t.by, (fa+t.imep)/1e5, err)
+		if f, err = t.at(x, t.within(fa)); err != nil {
+			return 0, 0, fmt.Errorf("gas: %.4g bar is not reached by the %s: at %.4g bar %w", t.imep/1e5, t.by, (fa+t.imep)/1e5, err)
 		}
+		slope = (f - fa) / (x - a)
 	}
 	for range 60 {
 		if math.Abs(f) <= good {
-			return t.r, nil
+			return x, slope, nil
 		}
 		next := x - f*(x-a)/(f-fa)
 		if !(next > min(a, x) && next < max(a, x)) {
 			next = (a + x) / 2
 		}
-		g, err := t.at(next)
+		g, err := t.at(next, t.within(f))
 		if err != nil {
-			return nil, err
+			return 0, 0, err
 		}
+		slope = (g - f) / (next - x)
 		if math.Signbit(g) != math.Signbit(f) {
 			a, fa = x, f
 		} else {
@@ -154,7 +187,36 @@ func (t *target) search(lo, hi, x float64) (*Result, error) {
 		}
 		x, f = next, g
 	}
-	return nil, fmt.Errorf("gas: no %s gives %.4g bar: the search ends at %.4g bar", t.by, t.imep/1e5, (f+t.imep)/1e5)
+	return 0, 0, t.missed(f)
+}
+
+// within returns how steady the next cycles must be where the last ones were f above the wanted pressure.
+func (t *target) within(f float64) float64 {
+	return min(rough, max(nearlySettled, ofRough*math.Abs(f)/t.imep))
+}
+
+// meet solves the cycle where the search ended, and corrects by the slope what is left.
+func (t *target) meet(x, slope float64) (*Result, error) {
+	r := &Result{end: t.state}
+	var err error
+	for range 12 {
+		t.set(x)
+		if r, err = solveFrom(&t.s, r, t.m.plan); err != nil {
+			return nil, err
+		}
+		f := r.IMEP - t.imep
+		if math.Abs(f) <= max(1, met*t.imep) {
+			return r, nil
+		}
+		if slope > 0 {
+			x -= f / slope
+		}
+	}
+	return nil, t.missed(r.IMEP - t.imep)
+}
+
+func (t *target) missed(f float64) error {
+	return fmt.Errorf("gas: no %s gives %.4g bar: the search ends at %.4g bar", t.by, t.imep/1e5, (f+t.imep)/1e5)
 }
 
 // outOfReach says where the search came to its limit.

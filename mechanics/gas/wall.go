@@ -42,8 +42,13 @@ func woschniFactor(bore float64) float64 {
 	return 3.26 * math.Pow(bore, -0.2) * math.Pow(1e-3, 0.8)
 }
 
-// transfer returns (p w)^0.8 T^−0.55.
-func transfer(pw, T float64) float64 { return math.Exp(0.8*math.Log(pw) - 0.55*math.Log(T)) }
+// transfer returns (p w)^0.8 T^−0.55, as the twentieth root of (p w)^16 T^−11: one logarithm instead of two.
+func transfer(pw, T float64) float64 {
+	x := pw * pw / T
+	x *= x // (p w)⁴ T⁻²
+	x *= x / T
+	return math.Exp(math.Log(x*x/T) / 20)
+}
 
 // GasSpeed returns the speed of the gas in the correlation of Woschni.
 //
