@@ -2,6 +2,7 @@ package gas
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -439,6 +440,11 @@ func TestAnySetting(t *testing.T) {
 		}
 		r, err := Solve(s)
 		if err != nil {
+			// where the gas goes round from the exhaust, it becomes ever hotter
+			backwards := s.Cycle == layout.TwoStroke && s.Intake < s.Exhaust || s.Exhaust > s.Intake*c.Ratio/2
+			if says := err.Error(); !backwards && (strings.Contains(says, "steady") || strings.Contains(says, "first law")) {
+				rt.Fatal(err)
+			}
 			return
 		}
 		accepted++

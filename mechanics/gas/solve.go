@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"crankwright/mechanics/layout"
+
 	"crankwright/num"
 )
 
@@ -14,7 +16,7 @@ const settled = 1e-8
 const nearlySettled = 3e-6
 
 // mostCycles is the largest number of cycles of the iteration [1].
-const mostCycles = 200
+const mostCycles = 100
 
 // Closes is the share of the heat to which the first law closes over a cycle that Solve returns [1], see
 // Balance.Share. Definition.
@@ -102,7 +104,7 @@ func (m *marcher) steady(near *Result) (*Result, error) {
 		}
 		start = a.next(start, end)
 	}
-	return nil, errUnsteady()
+	return nil, s.errUnsteady()
 }
 
 // settle repeats cycles until one ends as it began, within a relative change, and returns where the next begins best.
@@ -119,11 +121,15 @@ func (m *marcher) settle(start gasState, within float64) (gasState, int, error) 
 			return start, n, nil
 		}
 	}
-	return start, mostCycles, errUnsteady()
+	return start, mostCycles, m.s.errUnsteady()
 }
 
-func errUnsteady() error {
-	return fmt.Errorf("gas: the cycle does not become steady in %d cycles; more overlap of the valves or a pressure nearer to that of the exhaust may help", mostCycles)
+func (s *Setting) errUnsteady() error {
+	help := "more overlap of the valves or a pressure nearer to that of the exhaust may help"
+	if s.Cycle == layout.TwoStroke && s.Intake < s.Exhaust {
+		help = "a two-stroke is scavenged where the pressure of the intake is above that of the exhaust"
+	}
+	return fmt.Errorf("gas: the cycle does not become steady in %d cycles; %s", mostCycles, help)
 }
 
 // firstState guesses the state where the march begins: at top dead centre of the exchange, or at bottom dead centre.
