@@ -71,10 +71,11 @@ schema: ## regenerate the JSON Schemas in schema/
 golden: ## rewrite the golden files, to be read before they are committed
 	go test ./draw ./report ./cmd/... -update
 
-independent: ## recompute checks/independent/raw with the multibody library and with NumPy
-	go test ./checks/independent -run TestInputs -update
+independent: ## recompute checks/independent with the multibody library, NumPy and SciPy
+	go test ./checks/independent -run Inputs -update
 	checks/independent/recompute.sh simbody checks/independent/raw
 	checks/independent/recompute.sh numeric checks/independent/raw
+	checks/independent/recompute.sh scipy checks/independent/cycles
 	go test -count=1 ./checks/independent
 
 browser-test: build ## front-end checks and unit tests; the comparison page and the whole workbench in real Chromium
