@@ -96,6 +96,7 @@ func All() []Check {
 	l.trade()
 	l.counterweights()
 	l.balancingShop()
+	l.gases()
 	l.torques()
 	l.sounds()
 	return l.checks

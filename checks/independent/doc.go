@@ -11,7 +11,7 @@
 //
 // The cycles (Cycles, cycles/*.input.txt) are solved by gas.py with SciPy.
 //
-// What they printed stands under raw/ and cycles/, with versions, settings and the errors that they report of
-// themselves. Compare and
-// CompareCycle say how far ours is from it. README.md describes the files.
+// What they printed stands under raw/ and cycles/, with versions, settings and the errors that they
+// report of themselves. Compare and CompareCycle say how far ours is from it. README.md describes the
+// files.
 package independent

@@ -13,14 +13,14 @@ import (
 )
 
 // textbook is a cylinder without losses, with constant specific heats, an infinite rod and the ideal exchange.
-func textbook(t testing.TB, ratio, k, p1, T1, heat float64, release Release) Setting {
+func textbook(t testing.TB, ratio, k, p1, t1, heat float64, release Release) Setting {
 	t.Helper()
 	c, err := InfiniteRod(0.2, 0.3, ratio)
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := Setting{
-		Chamber: c, Speed: 100, Intake: p1, Temperature: T1, Exhaust: p1,
+		Chamber: c, Speed: 100, Intake: p1, Temperature: t1, Exhaust: p1,
 		Fluid: Fluid{K: k}, Fuel: Fuel{Heat: 1, Premixed: true}, Release: release,
 	}
 	v1 := c.Displacement() * ratio / (ratio - 1)
@@ -167,9 +167,9 @@ func TestWiebePoints(t *testing.T) {
 }
 
 func TestWoschni(t *testing.T) {
-	near(t, "h", Woschni(0.1, 1e6, 1200, GasSpeed(false, 10, 0)), 320.64, 0.005)
-	near(t, "exchange", GasSpeed(true, 10, 99), 61.8, 1e-12)
-	near(t, "burning", GasSpeed(false, 10, 1000), 26.04, 1e-12)
+	near(t, "h", Woschni(0.1, 1e6, 1200, WoschniSpeed(false, 10, 0)), 320.64, 0.005)
+	near(t, "exchange", WoschniSpeed(true, 10, 99), 61.8, 1e-12)
+	near(t, "burning", WoschniSpeed(false, 10, 1000), 26.04, 1e-12)
 }
 
 // TestFluid holds the properties to their derivatives and to the tables of air, from memory.

@@ -97,7 +97,7 @@ func (m *marcher) derive(st *step, n *node, y, d *vector) {
 		if st.burning {
 			burning = m.per * (p - m.pr*n.motored)
 		}
-		d[iWall] = m.wall * transfer(p*GasSpeed(st.open, m.piston, burning), T) * n.surface * (T - s.Wall.Temperature)
+		d[iWall] = m.wall * transfer(p*WoschniSpeed(st.open, m.piston, burning), T) * n.surface * (T - s.Wall.Temperature)
 		heat -= d[iWall]
 	}
 	if n.intake > 0 {

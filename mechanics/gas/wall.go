@@ -29,12 +29,12 @@ const motoredExponent = 1.33
 // with
 //   - bore: B [m]
 //   - p: pressure [Pa]
-//   - T: temperature [K]
+//   - t: temperature T [K]
 //   - w: speed of the gas [m/s]
 //
 // Result [W/(m² K)]. Scatter: measured heat differs by a third either way (common practice). Source: WOSCHNI.
-func Woschni(bore, p, T, w float64) float64 {
-	return woschniFactor(bore) * transfer(p*w, T)
+func Woschni(bore, p, t, w float64) float64 {
+	return woschniFactor(bore) * transfer(p*w, t)
 }
 
 // woschniFactor is what a cylinder does not change over the cycle.
@@ -43,14 +43,14 @@ func woschniFactor(bore float64) float64 {
 }
 
 // transfer returns (p w)^0.8 T^−0.55, as the twentieth root of (p w)^16 T^−11: one logarithm instead of two.
-func transfer(pw, T float64) float64 {
-	x := pw * pw / T
+func transfer(pw, t float64) float64 {
+	x := pw * pw / t
 	x *= x // (p w)⁴ T⁻²
-	x *= x / T
-	return math.Exp(math.Log(x*x/T) / 20)
+	x *= x / t
+	return math.Exp(math.Log(x*x/t) / 20)
 }
 
-// GasSpeed returns the speed of the gas in the correlation of Woschni.
+// WoschniSpeed returns the speed of the gas in the correlation of Woschni.
 //
 //	w = C₁ c_m + C₂ V_h T_r/(p_r V_r) (p − p_mot)
 //
@@ -61,7 +61,7 @@ func transfer(pw, T float64) float64 {
 //     charge was enclosed
 //
 // Result [m/s]; C₂ = 0.00324 m/(s K). Source: WOSCHNI.
-func GasSpeed(open bool, piston, burning float64) float64 {
+func WoschniSpeed(open bool, piston, burning float64) float64 {
 	if open {
 		return speedExchange * piston
 	}
