@@ -176,6 +176,9 @@ func (m *marcher) cycle(start gasState, r *Result) (gasState, vector, error) {
 				return gasState{}, vector{}, err
 			}
 		}
+		if r == nil || !st.follows { // an audit ends with the rates with which the next step begins
+			m.derive(st, &st.nodes[0], &y, &d)
+		}
 		m.advance(st, &y, &z, &d)
 		for range mostTurns {
 			x := m.turns(st, &y, &z)
@@ -188,6 +191,9 @@ func (m *marcher) cycle(start gasState, r *Result) (gasState, vector, error) {
 				m.audit(&first, &y, &z, &d, &sums, r)
 			}
 			st, y = &rest, z
+			if r == nil {
+				m.derive(st, &st.nodes[0], &y, &d)
+			}
 			m.advance(st, &y, &z, &d)
 		}
 		if T := z[iT]; !(T > 50 && T < 6000 && z[iM] > 0 && !math.IsInf(z[iM], 0)) {
@@ -209,11 +215,10 @@ func (m *marcher) cycle(start gasState, r *Result) (gasState, vector, error) {
 	return end, sums, nil
 }
 
-// advance takes one step of the classical method of Runge and Kutta from y to z; d is the derivative at y.
+// advance takes one step of the classical method of Runge and Kutta from y, where the derivative is d, to z.
 func (m *marcher) advance(st *step, y, z, d *vector) {
 	var k2, k3, k4, x vector
 	h := float64(st.h)
-	m.derive(st, &st.nodes[0], y, d)
 	ahead(&x, y, d, h/2)
 	m.derive(st, &st.nodes[1], &x, &k2)
 	ahead(&x, y, &k2, h/2)
@@ -265,6 +270,7 @@ func ahead(z, y, d *vector, h float64) {
 // audit adds one step to the sums by Simpson's rule on the cubic through the states a and z at its ends and their
 // derivatives (Hermite). The sums of the march itself would not do: the method of Runge and Kutta keeps every linear
 // combination of what it sums, so that with constant specific heats the first law would close whatever the state.
+// It leaves the derivative at z in da.
 func (m *marcher) audit(st *step, a, z, da, sums *vector, r *Result) {
 	m.halves(st.sample, sums[iWork])
 	if st.sample >= 0 {
@@ -289,6 +295,7 @@ func (m *marcher) audit(st *step, a, z, da, sums *vector, r *Result) {
 		r.see(st.middle, &mid, &dm, &other, m.fuel.released)
 	}
 	r.climb(st, a, z, da, &dz)
+	*da = dz
 }
 
 // between writes the state on the cubic through a and z with their slopes, at a share x of the step.

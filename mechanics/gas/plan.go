@@ -29,6 +29,7 @@ type step struct {
 	within  num.Angle // the parts of the release that hold are those that hold here [rad]
 
 	encloses, ignites bool // the closed time, combustion begin with it
+	follows           bool // it begins with the rates with which the step before ends
 
 	nodes [3]node
 }
@@ -111,10 +112,12 @@ func newPlan(s *Setting, refine int) (*plan, error) {
 					st.sample, st.middle = st.middle, -1
 				}
 			}
-			if k > 0 { // it begins as the one before ended
-				st.nodes[0] = st.nodes[2]
+			if last := len(p.steps) - 1; last >= 0 && !st.encloses && !st.ignites && p.alike(&p.steps[last], &st) {
+				st.follows = true
+				st.nodes[0] = p.steps[last].nodes[2]
 				st.nodes[1], st.nodes[2] = p.node(&st, st.θ+st.h/2), p.node(&st, st.θ+st.h)
 			} else {
+				st.follows = false
 				p.fill(&st)
 			}
 			p.steps = append(p.steps, st)
@@ -198,11 +201,21 @@ func (p *plan) parts(st *step, length num.Angle) int {
 		parts = max(1, int(min(MostSteps, math.Ceil(rate*float64(length)/stiff))))
 	}
 	for _, w := range p.release {
-		if st.within > w.Start && st.within < w.Start+w.Duration {
+		if w.burns(st.within) {
 			parts = max(parts, int(math.Ceil(float64(length/w.Duration)*burnSteps-1e-9)))
 		}
 	}
 	return parts
+}
+
+// alike says whether the same valves and the same parts of the release hold in two steps.
+func (p *plan) alike(a, b *step) bool {
+	for _, w := range p.release {
+		if w.burns(a.within) != w.burns(b.within) {
+			return false
+		}
+	}
+	return a.open == b.open && a.burning == b.burning
 }
 
 // fill computes the nodes of a step.
@@ -224,7 +237,7 @@ func (p *plan) node(st *step, θ num.Angle) node {
 		n.motored = math.Exp(motoredExponent * math.Log(p.enclosed/n.v))
 	}
 	for _, w := range p.release {
-		if st.within > w.Start && st.within < w.Start+w.Duration {
+		if w.burns(st.within) {
 			n.rate += w.Share * w.rate(θ)
 		}
 	}
@@ -236,7 +249,7 @@ func (p *plan) split(st *step, share float64, first, second *step) {
 	*first, *second = *st, *st
 	first.h = st.h * num.Angle(share)
 	second.θ, second.h = st.θ+first.h, st.h-first.h
-	second.sample = -1
+	second.sample, second.follows = -1, true
 	if at := st.at; at <= share {
 		second.middle, first.at = -1, at/share
 	} else {

@@ -32,6 +32,9 @@ func (w Wiebe) Burned(θ num.Angle) float64 {
 	return -math.Expm1(-w.A * math.Pow(math.Min(z, 1), w.M+1))
 }
 
+// burns says whether this part is burning at a crank angle.
+func (w Wiebe) burns(θ num.Angle) bool { return θ > w.Start && θ < w.Start+w.Duration }
+
 // rate returns dx/dθ [1/rad] of a part that is burning.
 func (w Wiebe) rate(θ num.Angle) float64 {
 	z := min(1, max(0, float64((θ-w.Start)/w.Duration)))
