@@ -39,18 +39,6 @@ func BenchmarkPlan(b *testing.B) {
 	}
 }
 
-// BenchmarkNear finds the steady cycle from that at a speed a tenth lower.
-func BenchmarkNear(b *testing.B) {
-	s := pilotDiesel(b)
-	near := solved(b, s)
-	s.Speed *= 1.1
-	for b.Loop() {
-		if _, err := SolveNear(s, near); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 // BenchmarkIdealExchange solves the closed cycle with walls and properties: one march.
 func BenchmarkIdealExchange(b *testing.B) {
 	s := pilotDiesel(b)

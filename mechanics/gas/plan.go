@@ -115,7 +115,9 @@ func newPlan(s *Setting, refine int) (*plan, error) {
 			if last := len(p.steps) - 1; last >= 0 && !st.encloses && !st.ignites && p.alike(&p.steps[last], &st) {
 				st.follows = true
 				st.nodes[0] = p.steps[last].nodes[2]
+				st.nodes[0].rate = p.rate(&st, st.θ)
 				st.nodes[1], st.nodes[2] = p.node(&st, st.θ+st.h/2), p.node(&st, st.θ+st.h)
+				p.exact(&st)
 			} else {
 				st.follows = false
 				p.fill(&st)
@@ -223,6 +225,25 @@ func (p *plan) fill(st *step) {
 	for q := range st.nodes {
 		st.nodes[q] = p.node(st, st.θ+st.h*num.Angle(q)/2)
 	}
+	p.exact(st)
+}
+
+// exact scales the rates of the release in a step so that their sum by Simpson's rule is what the closed form says:
+// the rate of a part with m < 1 begins with a slope without bound, which no step follows.
+func (p *plan) exact(st *step) {
+	want := 0.0
+	for _, w := range p.release {
+		if w.burns(st.within) {
+			want += w.Share * (w.Burned(st.θ+st.h) - w.Burned(st.θ))
+		}
+	}
+	n := &st.nodes
+	if sum := float64(st.h) / 6 * (n[0].rate + 4*n[1].rate + n[2].rate); sum > 0 && want > 0 {
+		for q := range n {
+			n[q].rate *= want / sum
+		}
+		st.follows = false
+	}
 }
 
 // node computes what does not depend on the gas at a crank angle of a step.
@@ -236,12 +257,19 @@ func (p *plan) node(st *step, θ num.Angle) node {
 	if st.burning && p.s.Wall != nil {
 		n.motored = math.Exp(motoredExponent * math.Log(p.enclosed/n.v))
 	}
+	n.rate = p.rate(st, θ)
+	return n
+}
+
+// rate returns dx/dθ at a crank angle of a step [1/rad].
+func (p *plan) rate(st *step, θ num.Angle) float64 {
+	sum := 0.0
 	for _, w := range p.release {
 		if w.burns(st.within) {
-			n.rate += w.Share * w.rate(θ)
+			sum += w.Share * w.rate(θ)
 		}
 	}
-	return n
+	return sum
 }
 
 // split cuts a step in two after a share of it.

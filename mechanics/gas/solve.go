@@ -36,16 +36,6 @@ const mostRefined = 32
 // the range of the model, no steady cycle, a first law that does not close. Source: HEYWOOD, sec. 14.4, a single zone.
 func Solve(s Setting) (*Result, error) { return solveFrom(&s, nil, nil) }
 
-// SolveNear is Solve from a cycle that is known, such as that at another speed: fewer cycles are needed until one
-// ends as it began.
-//
-//   - s: the setting
-//   - near: a result of a setting that differs little; nil: none
-//
-// Result [Pa], [K], [J] and more, and errors: those of Solve; the beginning changes no result beyond its accuracy.
-// Definition.
-func SolveNear(s Setting, near *Result) (*Result, error) { return solveFrom(&s, near, nil) }
-
 // solveFrom solves from a cycle that is near and with a plan of whole steps, where they are known.
 func solveFrom(s *Setting, near *Result, p *plan) (*Result, error) {
 	if err := s.Check(); err != nil {

@@ -3,6 +3,8 @@ package gas
 import (
 	"fmt"
 	"math"
+
+	"crankwright/mechanics/layout"
 )
 
 // Lever is what SolveIMEP may change.
@@ -38,9 +40,10 @@ func LeverOf(f Fuel) Lever {
 //   - by: what is changed
 //
 // Results: the cycle [Pa and more] and the setting that gives it: with ByFuel its Fuel.Lambda, or Fuel.Heat where
-// that was given; with ByIntake its Intake. The pressure is met to 1e-6 of it, 1 Pa at least. ByFuel searches air ratios from 1
-// (0.5 where the fuel is premixed) to MaxLambda; ByIntake from 0.1 bar to 20 bar. Errors: those of Solve; a pressure
-// out of reach, with what is reached; a cylinder that does not fire. Definition.
+// that was given; with ByIntake its Intake. The pressure is met to 1e-6 of it, 1 Pa at least, or as
+// closely as a change of the lever by 1e-7 allows, which matters for a two-stroke with an intake hardly above the
+// exhaust. ByFuel searches air ratios from 1 (0.5 where the fuel is premixed) to MaxLambda; ByIntake from 0.1 bar, of
+// a two-stroke from just above the exhaust, to 20 bar. Errors: those of Solve; a pressure out of reach, with what is reached; a cylinder that does not fire. Definition.
 func SolveIMEP(s Setting, imep float64, by Lever) (*Result, Setting, error) {
 	if s.Motored {
 		return nil, s, fmt.Errorf("gas: a cylinder that does not fire cannot be brought to a mean effective pressure; clear Motored")
@@ -90,6 +93,8 @@ func (t *target) value() float64 {
 
 func (t *target) limits() (lo, hi float64) {
 	switch {
+	case t.by == ByIntake && t.s.Cycle == layout.TwoStroke && t.s.Valves != nil:
+		return min(20e5, 1.001*t.s.Exhaust), 20e5 // below it is not scavenged
 	case t.by == ByIntake:
 		return 0.1e5, 20e5
 	case t.s.Fuel.Heat > 0:
@@ -139,6 +144,7 @@ const (
 	found   = 1e-5
 	rough   = 1e-3
 	ofRough = 0.01
+	finest  = 1e-7 // change of the lever below which no more is gained
 )
 
 // search walks from a beginning towards the wanted pressure until it lies between two values, and closes in on it by
@@ -168,7 +174,7 @@ func (t *target) search(lo, hi, x float64) (at, slope float64, err error) {
 		slope = (f - fa) / (x - a)
 	}
 	for range 60 {
-		if math.Abs(f) <= good {
+		if math.Abs(f) <= good || math.Abs(x-a) <= finest {
 			return x, slope, nil
 		}
 		next := x - f*(x-a)/(f-fa)
@@ -199,15 +205,20 @@ func (t *target) within(f float64) float64 {
 func (t *target) meet(x, slope float64) (*Result, error) {
 	r := &Result{end: t.state}
 	var err error
-	for range 12 {
+	last, fLast := x, math.NaN()
+	for range 20 {
 		t.set(x)
 		if r, err = solveFrom(&t.s, r, t.m.plan); err != nil {
 			return nil, err
 		}
 		f := r.IMEP - t.imep
-		if math.Abs(f) <= max(1, met*t.imep) {
+		if math.Abs(f) <= max(1, met*t.imep) || slope > 0 && math.Abs(f) <= finest*slope {
 			return r, nil
 		}
+		if secant := (f - fLast) / (x - last); secant > 0 && math.Abs(x-last) > 1e-9 {
+			slope = secant
+		}
+		last, fLast = x, f
 		if slope > 0 {
 			x -= f / slope
 		}
