@@ -13,16 +13,20 @@ type Options struct {
 	K        int       // twice the order [1]
 	Quantity Quantity  // force or moment
 	Angle    num.Angle // crank angle [rad]
+
+	ByCylinder bool // each cylinder too
 }
 
 // Option is a name under which a figure takes one of the Options.
 type Option string
 
-// The options that a figure may take: the order, force or moment, and the crank angle.
+// The options that a figure may take: the order, force or moment, the crank angle, and each cylinder by itself.
 const (
 	TakesOrder    Option = "order"    // Options.K
 	TakesQuantity Option = "quantity" // Options.Quantity
 	TakesAngle    Option = "angle"    // Options.Angle
+
+	TakesCylinders Option = "by-cylinder" // Options.ByCylinder
 )
 
 // Entry is one figure of the gallery.
@@ -32,6 +36,7 @@ type Entry struct {
 	Takes    []Option // the options it reads
 	Defaults Options
 	Several  bool // it compares results; otherwise it shows one
+	Drive    bool // it shows gas and torque: results need analysis.Options.Drive
 	draw     func(rs []*analysis.Result, o Options) Figure
 }
 
@@ -60,7 +65,7 @@ func Gallery() []Entry {
 		return func(rs []*analysis.Result, o Options) Figure { return f(rs[0], o) }
 	}
 	first := Options{K: 2}
-	return []Entry{
+	list := []Entry{
 		{
 			Name: "end-view", Shows: "the crank train seen from the drive end, to scale", Takes: []Option{TakesAngle}, Defaults: first,
 			draw: one(func(r *analysis.Result, o Options) Figure { return EndView(r, o.Angle) }),
@@ -97,11 +102,11 @@ func Gallery() []Entry {
 			Name: "sound-orders", Shows: "levels of the exhaust sound by order, at the ear and by exhaust group", Defaults: first,
 			draw: one(func(r *analysis.Result, _ Options) Figure { return SoundOrders(r) }),
 		},
-		{
-			Name: "comparison-bars", Shows: "several engines side by side", Defaults: first, Several: true,
-			draw: func(rs []*analysis.Result, _ Options) Figure { return ComparisonBars(GroupsOf(rs)) },
-		},
 	}
+	return append(append(list, drivenEntries()...), Entry{
+		Name: "comparison-bars", Shows: "several engines side by side", Defaults: first, Several: true,
+		draw: func(rs []*analysis.Result, _ Options) Figure { return ComparisonBars(GroupsOf(rs)) },
+	})
 }
 
 // Find returns the figure of a name. The error lists the names. Definition.

@@ -15,20 +15,22 @@ import (
 )
 
 func (a *app) figureVerb() *cobra.Command {
-	var order, of, angle, speed, out string
+	var ask figureWish
+	var speed, load, out string
 	var scale float64
-	var list bool
+	var list, light bool
 	c := &cobra.Command{
 		Use:   "figure FILE NAME",
 		Short: "draw one figure of an engine as SVG, PNG or PDF",
 		Long: `Figure draws one figure of an engine: SVG on standard output, or the format that the ending of the output
-file names (.svg, .png, .pdf). A figure that compares takes several files before its name. The figures
-are
+file names (.svg, .png, .pdf). A figure that compares takes several files before its name. Figures of gas
+and torque stand at full load unless --load or --light says otherwise. The figures are
 
 ` + figureList(),
 		Example: `  crankwright figure --list
   crankwright figure engine.yaml phasor-star --order 2 --of moment -o star.svg
   crankwright figure engine.yaml end-view --angle '30 deg' -o end.png
+  crankwright figure engine.yaml torque --speed '3000 rpm' --load '50 %' --by-cylinder -o torque.svg
   crankwright figure examples/*.engine.yaml comparison-bars -o bars.pdf`,
 		ValidArgsFunction: completeFigure,
 		RunE: a.verb(func(args []string) error {
@@ -49,11 +51,11 @@ are
 			if len(files) > 1 && !entry.Several {
 				return usagef("%s shows one engine, and there are %d files", name, len(files))
 			}
-			opt, err := figureOptions(entry, order, of, angle)
+			opt, err := figureOptions(entry, ask)
 			if err != nil {
 				return err
 			}
-			ω, err := speedOf(speed)
+			point, err := drivePoint(entry, speed, load, light)
 			if err != nil {
 				return err
 			}
@@ -64,8 +66,11 @@ are
 			if err != nil {
 				return err
 			}
-			rs, err := a.results(files, false, analysis.Options{Speed: ω})
+			rs, err := a.results(files, false, point)
 			if err != nil {
+				return err
+			}
+			if err := drawable(entry, rs[0]); err != nil {
 				return err
 			}
 			return a.saveFigure(entry.Draw(opt, rs...), write, out)
@@ -73,23 +78,67 @@ are
 	}
 	f := c.Flags()
 	f.BoolVar(&list, "list", false, "list the figures")
-	f.StringVar(&order, "order", "", "order per crank revolution, such as 2 (default: 1)")
-	f.StringVar(&of, "of", "", "force or moment (default: force)")
-	f.StringVar(&angle, "angle", "", "crank angle, such as '30 deg' (default: 0 deg)")
+	f.StringVar(&ask.order, "order", "", "order per crank revolution, such as 2 (default: 1)")
+	f.StringVar(&ask.of, "of", "", "force or moment (default: force)")
+	f.StringVar(&ask.angle, "angle", "", "crank angle, such as '30 deg' (default: 0 deg)")
+	f.BoolVar(&ask.cylinders, "by-cylinder", false, "each cylinder too")
+	f.StringVar(&load, "load", "", "brake torque over that of full load, such as '50 %' (default: 100 %)")
+	f.BoolVar(&light, "light", false, "the engine runs without load")
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.Float64Var(&scale, "scale", 2, "pixels of a PNG per unit of the drawing")
 	f.StringVarP(&out, "output", "o", "", "write to this .svg, .png or .pdf file instead of standard output")
 	return c
 }
 
+// figureWish is what the flags ask of a figure.
+type figureWish struct {
+	order, of, angle string
+	cylinders        bool
+}
+
+// drivePoint reads at which speed and load a figure stands.
+func drivePoint(e draw.Entry, speed, load string, light bool) (analysis.Options, error) {
+	opt := analysis.Options{Drive: e.Drive, Light: light}
+	var err error
+	if opt.Speed, err = speedOf(speed); err != nil {
+		return opt, err
+	}
+	switch {
+	case !e.Drive && (load != "" || light):
+		return opt, usagef("%s does not depend on the load; --load and --light belong to figures of gas and torque", e.Name)
+	case load != "" && light:
+		return opt, usagef("--load and --light exclude each other")
+	case load != "":
+		q, err := spec.ParseQuantity[spec.Share](load)
+		if err != nil {
+			return opt, usagef("--load: %w", err)
+		}
+		if !(q.SI > 0 && q.SI <= 1) {
+			return opt, usagef("--load: %s is out of range; a load is greater than 0 and at most 100 %%; without load is --light", load)
+		}
+		opt.Load = q.SI
+	}
+	return opt, nil
+}
+
+// drawable says why a figure of gas and torque cannot be drawn.
+func drawable(e draw.Entry, r *analysis.Result) error {
+	if e.Drive && r.Drive == nil {
+		return inputError{fmt.Errorf("%s: %s", r.Train.Name, r.NoDrive)}
+	}
+	return nil
+}
+
 // figureOptions reads the options of a figure; one that it does not take is an error.
-func figureOptions(e draw.Entry, order, of, angle string) (draw.Options, error) {
+func figureOptions(e draw.Entry, ask figureWish) (draw.Options, error) {
 	o := e.Defaults
+	order, of, angle := ask.order, ask.of, ask.angle
+	o.ByCylinder = ask.cylinders
 	for _, given := range []struct {
 		option draw.Option
-		text   string
-	}{{draw.TakesOrder, order}, {draw.TakesQuantity, of}, {draw.TakesAngle, angle}} {
-		if given.text != "" && !slices.Contains(e.Takes, given.option) {
+		given  bool
+	}{{draw.TakesOrder, order != ""}, {draw.TakesQuantity, of != ""}, {draw.TakesAngle, angle != ""}, {draw.TakesCylinders, ask.cylinders}} {
+		if given.given && !slices.Contains(e.Takes, given.option) {
 			return o, usagef("%s takes no %s; it takes %s", e.Name, optionFlag(given.option), taken(e))
 		}
 	}
