@@ -2,6 +2,8 @@ package draw
 
 import (
 	"math"
+	"strconv"
+	"strings"
 
 	"crankwright/num"
 )
@@ -27,7 +29,7 @@ func (a scale) part(v float64) float64 {
 
 // evenScale chooses round limits round values, with some parts between its ticks.
 func evenScale(low, high float64, parts int) scale {
-	if !finite(low) || !finite(high) {
+	if !drawable(low) || !drawable(high) {
 		low, high = 0, 1
 	}
 	if least := 1e-12 + 1e-9*math.Max(math.Abs(low), math.Abs(high)); high-low < least {
@@ -37,12 +39,29 @@ func evenScale(low, high float64, parts int) scale {
 	step := niceStep(high-low, parts)
 	a := scale{low: step * math.Floor(low/step+1e-9), high: step * math.Ceil(high/step-1e-9)}
 	decimals := int(math.Max(0, -math.Floor(math.Log10(step)+1e-9)))
-	a.text = func(v float64) string { return signed(decimal(v, decimals)) }
+	a.text = func(v float64) string { return tickText(v, decimals) }
 	for i := range int(math.Round((a.high-a.low)/step)) + 1 {
 		a.ticks = append(a.ticks, roundTo(a.low+float64(i)*step, step))
 	}
 	return a
 }
+
+// tickText writes a number at an axis, in powers of ten where it would be too long.
+func tickText(v float64, decimals int) string {
+	text := signed(decimal(v, decimals))
+	if textWidth(text, sizeSmall, false) > 44 {
+		mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(v, 'e', 1, 64), "e")
+		power, _ := strconv.Atoi(exponent) //nolint:errcheck // a whole number by definition
+		text = signed(strings.TrimSuffix(mantissa, ".0") + "e" + strconv.Itoa(power))
+	}
+	return text
+}
+
+// mostDrawn is the largest magnitude that finds a place on paper; no value of an engine comes near it.
+const mostDrawn = 1e15
+
+// drawable says whether a value can have a place.
+func drawable(v float64) bool { return math.Abs(v) <= mostDrawn }
 
 // tightScale keeps the limits and puts ticks at round values between them.
 func tightScale(low, high float64, parts int) scale {
@@ -64,11 +83,11 @@ func tightScale(low, high float64, parts int) scale {
 // decadeScale is logarithmic, with ticks at 1, 2 and 5 times the powers of ten, or at the powers alone where there
 // are many.
 func decadeScale(low, high float64) scale {
-	if !(low > 0) || !(high >= low) || !finite(high) {
+	if !(low > 0) || !(high >= low) || !drawable(high) {
 		low, high = 1, 10
 	}
 	low, high = low*0.9, high*1.1
-	a := scale{low: low, high: high, decades: true, text: digits}
+	a := scale{low: low, high: high, decades: true, text: func(v float64) string { return tickText(v, 12) }}
 	steps := []float64{1, 2, 5}
 	if high/low > 2000 {
 		steps = steps[:1]
@@ -156,12 +175,12 @@ func (s *sheet) newChart(y, h float64, across, up scale, acrossName, upName stri
 	return c
 }
 
-// along adds a curve to the chart. Values that are not finite are left out.
+// along adds a curve to the chart. Values that have no place are left out.
 func (c *chart) along(s *sheet, across, up []float64, l look, name string) {
 	var g polygon
 	g.open = true
 	for j := range min(len(across), len(up)) {
-		if finite(across[j]) && finite(up[j]) {
+		if drawable(across[j]) && drawable(up[j]) {
 			g.points = append(g.points, c.at(across[j], up[j]))
 		}
 	}
@@ -183,7 +202,7 @@ func (c *chart) level(s *sheet, up float64, l look, name string) {
 
 // mark sets a dot at a pair of values, and a text beside it where there is room; otherwise it says so.
 func (c *chart) mark(s *sheet, across, up float64, p paint, text string) bool {
-	if !finite(across) || !finite(up) {
+	if !drawable(across) || !drawable(up) {
 		return false
 	}
 	at := c.at(across, up)
@@ -311,12 +330,12 @@ func times(values []float64, f float64) []float64 {
 	return out
 }
 
-// rangeOf returns the least and the largest finite value, zeros where there is none.
+// rangeOf returns the least and the largest drawable value, zeros where there is none.
 func rangeOf(lists ...[]float64) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, list := range lists {
 		for _, v := range list {
-			if finite(v) {
+			if drawable(v) {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
 		}

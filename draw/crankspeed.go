@@ -40,19 +40,22 @@ func CrankSpeed(h Head, c SpeedCycle) Figure {
 	chart.level(s, c.Mean*rpm, pen(soft, 1.4).in(chain), "mean")
 	v := closed(values)
 	chart.along(s, evenly(0, 2*num.Turn, len(v)-1), v, pen(with, thick), "")
-	tell := func(ω float64) string { return fine(ω*rpm, (high-low)/1000) + " rpm" }
+	tell := func(ω float64) string { return fine(ω*rpm, (high-low)/300) + " rpm" }
 	chart.mark(s, c.MostAt.Wrap(2*num.Turn).Deg(), c.Most*rpm, with, "most "+tell(c.Most))
 	chart.mark(s, c.LeastAt.Wrap(2*num.Turn).Deg(), c.Least*rpm, with, "least "+tell(c.Least))
 	chart.names(s)
 	s.say("The crank is fastest at "+degrees(c.MostAt)+" with "+tell(c.Most)+" and slowest at "+degrees(c.LeastAt)+" with "+tell(c.Least)+".",
 		"The mean speed is "+tell(c.Mean)+".")
 	s.note("Coefficient of fluctuation " + digits(100*c.Fluctuation) + " %: the largest less the least speed over the mean, with a moment of inertia of " +
-		digits(c.Rotor) + " kg m² that turns at the crank's speed.")
+		digits(c.Rotor) + " kg m² of crank, flywheel and what is driven.")
 	return s.figure()
 }
 
 // fine writes a number with as many decimals as a resolution asks for.
 func fine(x, resolution float64) string {
+	if !(math.Abs(x) < 1e6) {
+		return digits(x)
+	}
 	decimals := 0
 	if resolution > 0 {
 		decimals = int(math.Min(4, math.Max(0, -math.Floor(math.Log10(resolution)))))

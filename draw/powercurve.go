@@ -83,12 +83,12 @@ func (s *sheet) pressures(across scale, speed []float64, series func(func(PowerP
 	c := s.newChart(y, 150, across, evenScale(math.Min(0, low), math.Max(high, nothing), 5), "crank speed in rpm", "mean effective pressure in bar")
 	var area polygon
 	for i := range speed {
-		if finite(least[i]) && finite(speed[i]) {
+		if drawable(least[i]) && drawable(speed[i]) {
 			area.points = append(area.points, c.at(speed[i], least[i]))
 		}
 	}
 	for i := len(speed) - 1; i >= 0; i-- {
-		if finite(most[i]) && finite(speed[i]) {
+		if drawable(most[i]) && drawable(speed[i]) {
 			area.points = append(area.points, c.at(speed[i], most[i]))
 		}
 	}

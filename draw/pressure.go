@@ -59,7 +59,7 @@ func Pressure(h Head, cycles []PressureCycle, compact bool) Figure {
 func (s *sheet) highest(c *chart, p []float64, period num.Angle, name string, i int) {
 	best := -1
 	for j, v := range p {
-		if finite(v) && (best < 0 || v > p[best]) {
+		if drawable(v) && (best < 0 || v > p[best]) {
 			best = j
 		}
 	}

@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 
 	"crankwright/num"
 )
@@ -45,7 +46,7 @@ func TorqueCycle(h Head, whole TorqueParts, mean float64, pushes []Push, cylinde
 		v := closed(times(values, 1/factor))
 		c.along(s, evenly(0, 2*num.Turn, len(v)-1), v, l, name)
 	}
-	if finite(mean) {
+	if drawable(mean) {
 		c.level(s, mean/factor, pen(soft, 1.4).in(chain), "mean "+quantity(mean, "N m"))
 	}
 	draw(whole.Gas, pen(against, 1.8).in(dashed), "gas")
@@ -63,6 +64,9 @@ func TorqueCycle(h Head, whole TorqueParts, mean float64, pushes []Push, cylinde
 // pushes marks the peaks of the impulses and, on a strip below, the gaps between them.
 func (s *sheet) pushes(c *chart, pushes []Push, factor float64) {
 	const turns = 2 * num.Turn
+	pushes = slices.DeleteFunc(slices.Clone(pushes), func(p Push) bool {
+		return !drawable(float64(p.At)) || !drawable(p.Peak) || !(p.Gap > 0 && p.Gap <= turns*(1+1e-9))
+	})
 	if len(pushes) == 0 {
 		s.note("The torque is even: there are no impulses.")
 		return
@@ -134,7 +138,7 @@ func (s *sheet) byCylinder(cylinders []TorqueParts, across scale) {
 			line := polygon{open: true}
 			angles := evenly(0, 2*num.Turn, len(cyl.Total))
 			for j, v := range closed(cyl.Total) {
-				if finite(v) {
+				if drawable(v) {
 					line.points = append(line.points, c.at(angles[j], v))
 				}
 			}

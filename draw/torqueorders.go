@@ -24,7 +24,7 @@ func TorqueOrders(h Head, orders []TorqueOrder) Figure {
 	most := 0.0
 	var kept []TorqueOrder
 	for _, o := range orders {
-		if finite(o.Gas) && finite(o.Inertia) && finite(o.Total) && size(o) > nothing {
+		if drawable(o.Gas) && drawable(o.Inertia) && drawable(o.Total) && size(o) > nothing {
 			most = max(most, size(o))
 			kept = append(kept, o)
 		}
@@ -56,7 +56,7 @@ func TorqueOrders(h Head, orders []TorqueOrder) Figure {
 					torqueBar(g, i, x0, y+12*float64(i), w, bar)
 				}
 			}
-			g.text(label{at: point{x0 + room*size(o)/most + 8, y + 22}, text: quantity(o.Total, "N m"), size: sizeSmall, paint: ink})
+			g.text(label{at: point{x0 + room*o.Total/most + 8, y + 34}, text: quantity(o.Total, "N m"), size: sizeSmall, paint: ink})
 			s.say("Order " + orderName(o.K) + ": gas " + quantity(o.Gas, "N m") + ", inertia " + quantity(o.Inertia, "N m") + ", together " + quantity(o.Total, "N m") + ".")
 			y += row
 		}
