@@ -10,22 +10,28 @@ import (
 )
 
 // CSV returns the figures of several results as comma-separated values: a head line with units in the
-// names, then one line an engine. Numbers have all their digits and a point; lines end as RFC 4180
-// wants.
+// names, then one line an engine. Numbers have all their digits and a point; a figure that an engine does not have
+// is an empty cell; lines end as RFC 4180 wants.
 func CSV(rs []*analysis.Result) ([]byte, error) {
 	head := []string{"name", "arrangement", "cylinders", "speed_rpm", "estimated_values"}
 	rows := [][]string{nil}
-	common := commonFigures(rs)
-	for i, r := range rs {
+	first, at := len(head), map[string]int{}
+	for _, r := range rs {
+		for _, f := range r.Figures() {
+			if _, known := at[f.Key]; !known {
+				at[f.Key] = len(head)
+				head = append(head, f.Key+unitSuffix(f.Unit))
+			}
+		}
+	}
+	for _, r := range rs {
 		row := []string{
 			cellText(r.Train.Name), string(r.Train.Arrangement), strconv.Itoa(len(r.Train.Cylinders)),
 			number(rpm(r.Speed)), strconv.Itoa(len(r.Train.Estimates)),
 		}
-		for _, f := range common[i] {
-			if i == 0 {
-				head = append(head, f.Key+unitSuffix(f.Unit))
-			}
-			row = append(row, number(tidy(noMinusZero(f.Value))))
+		row = append(row, make([]string, len(head)-first)...)
+		for _, f := range r.Figures() {
+			row[at[f.Key]] = number(tidy(noMinusZero(f.Value)))
 		}
 		rows = append(rows, row)
 	}

@@ -26,6 +26,7 @@ type pageEngine struct {
 	Stars          []pageFigure // the vectors of orders 1 and 2
 	Cycle          []pageFigure // what happens over the cycle
 	Fires          []pageFigure // when which cylinder fires
+	Drive          *pageDrive   // gas and torque; nil where they were not asked for
 	Whys           []pageWhy
 	Orders         []pageOrder
 	Estimates      []pageEstimate
@@ -72,6 +73,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 		TwoMass: twoMassOf(r),
 	}
 	e.figures(r)
+	e.Drive = newPageDrive(e.ID, r)
 	for _, k := range explained() {
 		why := pageWhy{Title: fmt.Sprintf("Order %d", k/2), Result: leftOf(r.Order(k))}
 		for _, s := range explain.Order(r, k) {

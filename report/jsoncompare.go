@@ -48,37 +48,27 @@ func CompareJSON(rs []*analysis.Result, baseline int) ([]byte, error) {
 }
 
 // ComparedRows returns the figures of several results, one row a figure, with the best and the
-// worst engines of each.
+// worst engines of each. A figure that not every engine has, such as one of gas and torque where one engine has no
+// bore, is left out.
 func ComparedRows(rs []*analysis.Result) []ComparedRow {
 	rows := []ComparedRow{}
-	for i, figures := range commonFigures(rs) {
-		for j, f := range figures {
+	at := map[string]int{}
+	for i, r := range rs {
+		for _, f := range r.Figures() {
 			if i == 0 {
+				at[f.Key] = len(rows)
 				rows = append(rows, ComparedRow{Key: f.Key, Name: f.Name, Unit: f.Unit, Better: betterWord(f.Better), Best: []int{}, Worst: []int{}})
 			}
-			rows[j].Values = append(rows[j].Values, tidy(noMinusZero(f.Value)))
+			if j, ok := at[f.Key]; ok && len(rows[j].Values) == i {
+				rows[j].Values = append(rows[j].Values, tidy(noMinusZero(f.Value)))
+			}
 		}
 	}
+	rows = slices.DeleteFunc(rows, func(r ComparedRow) bool { return len(r.Values) < len(rs) })
 	for i := range rows {
 		rows[i].mark()
 	}
 	return rows
-}
-
-// commonFigures returns the figures of several results that all of them have.
-func commonFigures(rs []*analysis.Result) [][]analysis.Figure {
-	all := make([][]analysis.Figure, len(rs))
-	seen := map[string]int{}
-	for i, r := range rs {
-		all[i] = r.Figures()
-		for _, f := range all[i] {
-			seen[f.Key]++
-		}
-	}
-	for i := range all {
-		all[i] = slices.DeleteFunc(all[i], func(f analysis.Figure) bool { return seen[f.Key] < len(rs) })
-	}
-	return all
 }
 
 // mark finds the best and the worst. Values that differ by less than a part in a million count as
