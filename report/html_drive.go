@@ -56,7 +56,7 @@ func newPageDrive(id string, r *analysis.Result) *pageDrive {
 func loadShown(d *analysis.Drive) string {
 	switch {
 	case d.Light:
-		return "without load"
+		return "no load"
 	case d.Load < 1:
 		return num.Digits(100*d.Load, 3) + " % of full load"
 	}

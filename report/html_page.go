@@ -59,11 +59,15 @@ func speedLead(rs []*analysis.Result) (speed, lead string) {
 		low, high = math.Min(low, r.Speed), math.Max(high, r.Speed)
 	}
 	speed = rpmOf(low) + " rpm"
+	square := " They grow with the square of the speed."
+	if rs[0].Drive != nil {
+		square = " What comes from inertia grows with the square of the speed; the torque of the gas does not."
+	}
 	switch {
 	case len(rs) == 1:
-		return speed, "Every force, moment and torque on this sheet is for " + speed + ". They grow with the square of the speed."
+		return speed, "Every force, moment and torque on this sheet is for " + speed + "." + square
 	case high-low < 1e-9*high:
-		return speed, "Every force, moment and torque here is for " + speed + ", the same for all engines. They grow with the square of the speed."
+		return speed, "Every force, moment and torque here is for " + speed + ", the same for all engines." + square
 	}
 	return rpmOf(low) + " to " + rpmOf(high) + " rpm",
 		"Each engine stands at a speed of its own, from " + rpmOf(low) + " to " + rpmOf(high) + " rpm. Forces grow with the square of the speed: read a difference with that in mind."

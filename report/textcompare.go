@@ -17,6 +17,22 @@ const (
 	usualColumn = 14 // a column grows to this to give a name room
 )
 
+// gasWords says what stands behind the figures of gas and torque; empty where there are none.
+func gasWords(rs []*analysis.Result) string {
+	for _, r := range rs {
+		if r.Drive == nil {
+			return ""
+		}
+	}
+	load := loadShown(rs[0].Drive)
+	for _, r := range rs {
+		if loadShown(r.Drive) != load {
+			load = "each engine's load"
+		}
+	}
+	return " Those of brake, torque and flywheel count the gas too, at " + load + " and with values that files leave out assumed."
+}
+
 // CompareText returns several results side by side, one row a figure, in blocks of as many engines as
 // the screen is wide. baseline is the index of an engine that stands first in every block and against
 // which the others show their change; negative: none.
@@ -29,7 +45,7 @@ func CompareText(rs []*analysis.Result, baseline int, screen Screen) string {
 		c.baseline = -1
 	}
 	c.lead(counted(len(rs), "engine", "engines") + " side by side")
-	c.paragraph("", c.speed()+" Forces and moments are the free ones on the block; an order's value is the longer semi-axis of its ellipse. Every figure comes from rigid bodies.")
+	c.paragraph("", c.speed()+" Forces and moments are the free ones on the block; an order's value is the longer semi-axis of its ellipse. Every figure comes from rigid bodies."+gasWords(rs))
 	c.legend()
 	blocks := c.blocks()
 	if len(blocks) > 1 {

@@ -169,12 +169,15 @@ func figureOptions(e draw.Entry, ask figureWish) (draw.Options, error) {
 }
 
 func taken(e draw.Entry) string {
-	if len(e.Takes) == 0 {
-		return "nothing"
-	}
 	var out []string
 	for _, t := range e.Takes {
 		out = append(out, optionFlag(t))
+	}
+	if e.Drive {
+		out = append(out, "--load", "--light")
+	}
+	if len(out) == 0 {
+		return "nothing"
 	}
 	return strings.Join(out, " and ")
 }
@@ -230,6 +233,9 @@ func figureList() string {
 		var flags []string
 		for _, t := range e.Takes {
 			flags = append(flags, optionFlag(t))
+		}
+		if e.Drive {
+			flags = append(flags, "--load", "--light")
 		}
 		takes := ""
 		if len(flags) > 0 {

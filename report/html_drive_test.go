@@ -1,0 +1,119 @@
+package report_test
+
+import (
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"crankwright/analysis"
+	"crankwright/report"
+	"crankwright/spec"
+)
+
+// drivenResult analyses an example with gas and torque.
+func drivenResult(t *testing.T, name string, opt analysis.Options) *analysis.Result {
+	t.Helper()
+	train, _, err := spec.ReadEngineFile("../examples/"+name+".engine.yaml", spec.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	opt.Drive = true
+	r, err := analysis.Run(train, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Drive == nil {
+		t.Fatalf("%s: %s", name, r.NoDrive)
+	}
+	return r
+}
+
+// headings returns the headings of a level.
+func headings(root *html.Node, level string) []string {
+	var out []string
+	elements(root, func(n *html.Node) {
+		if n.Data == level {
+			out = append(out, text(n))
+		}
+	})
+	return out
+}
+
+func TestPageShowsTorque(t *testing.T) {
+	rs := []*analysis.Result{
+		drivenResult(t, "inline-four-flat", analysis.Options{}),
+		drivenResult(t, "vee-eight-90-cross", analysis.Options{Load: 0.5}),
+		drivenResult(t, "single", analysis.Options{Light: true, Speed: 200}),
+	}
+	root, page := parsed(t, rs)
+	checkReferences(t, root)
+	checkHeadings(t, root)
+	checkSealed(t, root)
+	checkTable(t, root, rs)
+	checkFigures(t, root)
+	if n := strings.Count(strings.Join(headings(root, "h3"), "\n"), "Torque"); n != len(rs) {
+		t.Errorf("%d sections of torque for %d engines", n, len(rs))
+	}
+	for i, want := range []string{"and full load.", "and 50 % of full load.", "and no load."} {
+		if !strings.Contains(string(page), want) {
+			t.Errorf("engine %d: the page does not say %q", i+1, want)
+		}
+	}
+	const perEngine, frame = 200_000, 30_000
+	if most := len(rs)*perEngine + frame; len(page) > most {
+		t.Errorf("the page has %d bytes, %d are the most", len(page), most)
+	}
+	assumed := 0
+	for _, r := range rs {
+		assumed += len(r.Train.Assumed)
+	}
+	if rows := strings.Count(string(page), "<code>gas.") + strings.Count(string(page), "<code>friction.") + strings.Count(string(page), "<code>flywheel.") + strings.Count(string(page), "<code>crank.inertia"); assumed == 0 || rows < assumed {
+		t.Errorf("%d rows for %d assumed values", rows, assumed)
+	}
+}
+
+// An engine without bore has no torque: its sheet says why, and rows that it lacks do not stand in the comparison.
+func TestPageWithoutTorqueSaysWhy(t *testing.T) {
+	with := drivenResult(t, "inline-four-flat", analysis.Options{})
+	train := *with.Train
+	train.Bore = 0
+	without, err := analysis.Run(&train, analysis.Options{Drive: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, rs := range [][]*analysis.Result{{with, without}, {without, with}} {
+		root, page := parsed(t, rs)
+		checkReferences(t, root)
+		checkTable(t, root, rs)
+		if !strings.Contains(string(page), "Gas and torque cannot be computed") {
+			t.Error("the page does not say why there is no torque")
+		}
+		for _, row := range report.ComparedRows(rs) {
+			if row.Key == "brake_torque" || len(row.Values) != len(rs) {
+				t.Errorf("%s has %d values for %d engines", row.Key, len(row.Values), len(rs))
+			}
+		}
+		data, err := report.CSV(rs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lines := strings.Split(strings.TrimSpace(string(data)), "\r\n")
+		if len(lines) != 3 || !strings.Contains(lines[0], "brake_torque_Nm") {
+			t.Fatalf("the table begins %q", lines[0])
+		}
+		if !strings.Contains(lines[1]+lines[2], ",,,,") {
+			t.Error("what an engine does not have is no empty cell")
+		}
+	}
+}
+
+func TestCompareTextWithTorqueFitsTheScreen(t *testing.T) {
+	rs := []*analysis.Result{drivenResult(t, "inline-four-flat", analysis.Options{}), drivenResult(t, "vee-eight-90-cross", analysis.Options{})}
+	got := report.CompareText(rs, -1, report.Screen{Width: 100})
+	for _, want := range []string{"Mean brake torque", "Coefficient of fluctuation of speed", "at full load"} {
+		if !strings.Contains(strings.Join(strings.Fields(got), " "), want) {
+			t.Errorf("the comparison lacks %q:\n%s", want, got)
+		}
+	}
+}
