@@ -32,7 +32,7 @@ func evenScale(low, high float64, parts int) scale {
 	if !drawable(low) || !drawable(high) {
 		low, high = 0, 1
 	}
-	if least := 1e-12 + 1e-9*math.Max(math.Abs(low), math.Abs(high)); high-low < least {
+	if least := nothing + 1e-9*math.Max(math.Abs(low), math.Abs(high)); high-low < least {
 		middle := (low + high) / 2
 		low, high = middle-math.Max(1, math.Abs(middle))/2, middle+math.Max(1, math.Abs(middle))/2
 	}
@@ -51,8 +51,8 @@ func tickText(v float64, decimals int) string {
 	text := signed(decimal(v, decimals))
 	if textWidth(text, sizeSmall, false) > 44 {
 		mantissa, exponent, _ := strings.Cut(strconv.FormatFloat(v, 'e', 1, 64), "e")
-		power, _ := strconv.Atoi(exponent) //nolint:errcheck // a whole number by definition
-		text = signed(strings.TrimSuffix(mantissa, ".0") + "e" + strconv.Itoa(power))
+		sign := strings.TrimRight(exponent[:1], "+")
+		text = signed(strings.TrimSuffix(mantissa, ".0") + "e" + sign + strings.TrimLeft(exponent[1:], "0"))
 	}
 	return text
 }
@@ -200,16 +200,16 @@ func (c *chart) level(s *sheet, up float64, l look, name string) {
 	c.along(s, []float64{c.across.low, c.across.high}, []float64{up, up}, l, name)
 }
 
-// mark sets a dot at a pair of values, and a text beside it where there is room; otherwise it says so.
-func (c *chart) mark(s *sheet, across, up float64, p paint, text string) bool {
+// mark sets a dot at a pair of values and a text beside it, or in a note where there is no room.
+func (c *chart) mark(s *sheet, across, up float64, p paint, text string) {
 	if !drawable(across) || !drawable(up) {
-		return false
+		return
 	}
 	at := c.at(across, up)
 	s.add(circle{at, 3.4}, look{stroke: p, width: 1.6, fill: paper})
 	c.places.keepFree(box{at.x - 4, at.y - 4, at.x + 4, at.y + 4})
 	if text == "" {
-		return true
+		return
 	}
 	l := label{text: text, size: sizeSmall, align: middle, paint: ink, halo: true}
 	var places []point
@@ -219,7 +219,9 @@ func (c *chart) mark(s *sheet, across, up float64, p paint, text string) bool {
 	for _, u := range []point{{0, -1}, {0, 1}, {1, -0.3}, {-1, -0.3}} {
 		places = append(places, outwards(at, u.unit(), l)...)
 	}
-	return c.places.try(&s.scene, l, places)
+	if !c.places.try(&s.scene, l, places) {
+		s.note("The dot: " + text + ".")
+	}
 }
 
 // names sets the name of every line at it; those that find no place stand in a legend below.

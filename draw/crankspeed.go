@@ -35,7 +35,7 @@ func CrankSpeed(h Head, c SpeedCycle) Figure {
 	const rpm = 30 / math.Pi
 	values := times(c.At, rpm)
 	low, high := rangeOf(values)
-	air := 0.18*(high-low) + 1e-6*math.Abs(high)
+	air := math.Max(0.18*(high-low), 1e-4*math.Abs(high)) // a speed that is almost even looks even
 	chart := s.newChart(s.bottom+36, 210, angleScale(0, 2*num.Turn), evenScale(low-air, high+air, 5), "crank angle θ", "crank speed in rpm")
 	chart.level(s, c.Mean*rpm, pen(soft, 1.4).in(chain), "mean")
 	v := closed(values)

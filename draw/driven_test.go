@@ -240,3 +240,43 @@ func TestFiguresOfNoDriveSayWhy(t *testing.T) {
 		}
 	}
 }
+
+// A crank that hardly fluctuates must not look rough, and the values at its axis must differ.
+func TestAlmostEvenSpeed(t *testing.T) {
+	c := SpeedCycle{Mean: 576, Least: 576 - 1e-7, Most: 576 + 1e-7, Fluctuation: 3.5e-10, Rotor: 1e6}
+	for j := range 360 {
+		c.At = append(c.At, 576+1e-7*math.Sin(float64(j)*math.Pi/90))
+	}
+	f := CrankSpeed(Head{Engine: "even", Speed: 576, Load: 1}, c)
+	check(t, "crank-speed", f)
+	seen := map[string]bool{}
+	eachLabel(f.nodes, func(l label) {
+		if l.at.x < 58 && l.align == end {
+			if seen[l.text] {
+				t.Errorf("%s stands at the axis twice", l.text)
+			}
+			seen[l.text] = true
+		}
+	})
+	if len(seen) < 3 {
+		t.Errorf("only %d values at the axis", len(seen))
+	}
+}
+
+func BenchmarkTorqueFigure(b *testing.B) {
+	r := driven(b)["gas-v8-off"]
+	for b.Loop() {
+		torqueOf(r.Drive, true).SVG()
+	}
+}
+
+func BenchmarkPowerFigure(b *testing.B) {
+	r := driven(b)["gas-i4"]
+	for b.Loop() {
+		sweep, err := sweepOf(r.Drive)
+		if err != nil {
+			b.Fatal(err)
+		}
+		powerOf(r.Drive, sweep).SVG()
+	}
+}

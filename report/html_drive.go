@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"crankwright/analysis"
 	"crankwright/draw"
 	"crankwright/num"
@@ -81,12 +83,12 @@ func driveFacts(d *analysis.Drive) []pageFact {
 	for _, v := range d.Curves.Total {
 		low, high = min(low, v), max(high, v)
 	}
-	add("Torque over the cycle", num.Shown(low, "N m")+" to "+num.Shown(high, "N m"))
+	add("Torque over the cycle", strings.Replace(num.Shown(low, "N m"), "-", "−", 1)+" to "+num.Shown(high, "N m"))
 	add("Brake power", plain(d.Power/1e3)+"\u00a0kW")
 	add("Mean effective pressure", bar(d.IMEP)+" indicated, "+bar(d.BMEP)+" at the brake")
 	add("Friction", bar(d.Friction.Total)+", engines of the kind "+bar(d.Friction.Low)+" to "+bar(d.Friction.High)+" ("+draw.FrictionWords(d.Friction.By)+")")
 	if d.Crank != nil {
-		add("Coefficient of fluctuation", plain(100*d.Crank.Fluctuation)+"\u00a0% of the speed, with "+plain(d.Rotor)+"\u00a0kg\u00a0m² that turns")
+		add("Coefficient of fluctuation", plain(100*d.Crank.Fluctuation)+"\u00a0% of the speed, with "+plain(d.Rotor)+"\u00a0kg\u00a0m² turning")
 	}
 	if d.Flywheel != nil {
 		add("Flywheel", flywheelShown(d.Flywheel))
