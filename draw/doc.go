@@ -20,5 +20,6 @@
 //   - Nothing is fetched and nothing runs: no script, no font, no link.
 //
 // Arithmetic in here is for places on paper only; physics comes from the Result, positions of parts
-// from package motion.
+// from package motion. Figures of gas and torque take plain numbers; driven.go takes them from a Drive, and those over
+// the speed from its Driver.
 package draw

@@ -44,8 +44,9 @@ func Pressure(h Head, cycles []PressureCycle, compact bool) Figure {
 		p := centred(all[i])
 		c.along(s, evenly(-period/2, period, len(p)-1), p, lineLook(i), cycles[i].Name)
 	}
+	var marked []float64
 	for i := range cycles {
-		s.highest(c, centred(all[i]), period, cycles[i].Name, i)
+		marked = s.highest(c, centred(all[i]), period, cycles[i].Name, i, marked)
 	}
 	c.names(s)
 	if !compact {
@@ -55,8 +56,8 @@ func Pressure(h Head, cycles []PressureCycle, compact bool) Figure {
 	return s.figure()
 }
 
-// highest marks the largest pressure.
-func (s *sheet) highest(c *chart, p []float64, period num.Angle, name string, i int) {
+// highest marks the largest pressure, where none near it is marked already.
+func (s *sheet) highest(c *chart, p []float64, period num.Angle, name string, i int, marked []float64) []float64 {
 	best := -1
 	for j, v := range p {
 		if drawable(v) && (best < 0 || v > p[best]) {
@@ -64,14 +65,18 @@ func (s *sheet) highest(c *chart, p []float64, period num.Angle, name string, i 
 		}
 	}
 	if best < 0 {
-		return
+		return marked
 	}
 	θ := -period/2 + period*num.Angle(best)/num.Angle(len(p)-1)
 	text := digits(p[best]) + " bar at " + degrees(θ)
 	s.say(name + ": the pressure reaches " + text + ".")
-	if i < 2 {
-		c.mark(s, θ.Deg(), p[best], lineLook(i).stroke, text)
+	for _, m := range marked {
+		if math.Abs(m-p[best]) < 0.15*(c.up.high-c.up.low) {
+			return marked
+		}
 	}
+	c.mark(s, θ.Deg(), p[best], lineLook(i).stroke, text)
+	return append(marked, p[best])
 }
 
 // centred turns a curve that begins at firing top dead centre so that this stands in the middle, closed at the end.
