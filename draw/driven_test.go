@@ -280,3 +280,21 @@ func BenchmarkPowerFigure(b *testing.B) {
 		powerOf(r.Drive, sweep).SVG()
 	}
 }
+
+// However many cylinders differ, one that is switched off is seen.
+func TestSwitchedOffCylinderIsSeen(t *testing.T) {
+	train := working(radial(5), func(_ *layout.Train, w *estimate.Working) { w.Gas.Off = []int{1} })
+	r, err := analysis.Run(train, analysis.Options{Drive: true})
+	if err != nil || r.Drive == nil {
+		t.Fatal(err, r.NoDrive)
+	}
+	if len(r.Drive.Cycles) <= mostCycles {
+		t.Fatalf("only %d different cycles; the test proves nothing", len(r.Drive.Cycles))
+	}
+	for _, f := range []Figure{Indicator(HeadOf(r.Drive), CyclesOf(r.Drive)), Pressure(HeadOf(r.Drive), PressuresOf(r.Drive), true)} {
+		check(t, f.Title, f)
+		if !strings.Contains(string(f.SVG()), "cylinder 2, off") {
+			t.Errorf("%s does not show the cylinder that is off", f.Title)
+		}
+	}
+}

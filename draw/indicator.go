@@ -1,6 +1,9 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Head says whose and where a figure of gas and torque is.
 type Head struct {
@@ -56,7 +59,7 @@ func newDriveSheet(id, title string, h Head) *sheet {
 // Result [-]. Values that are not finite are left out. Definition.
 func Indicator(h Head, cycles []Cycle) Figure {
 	s := newDriveSheet("indicator", "Pressure over volume", h)
-	cycles = s.fewCycles(cycles)
+	cycles = fewCycles(s, cycles)
 	var p, v [][]float64
 	for _, c := range cycles {
 		p, v = append(p, times(c.Pressure, 1e-5)), append(v, c.Volume)
@@ -89,13 +92,15 @@ func Indicator(h Head, cycles []Cycle) Figure {
 	return s.figure()
 }
 
-// fewCycles leaves out the cycles that one figure cannot tell apart, and says so.
-func (s *sheet) fewCycles(cycles []Cycle) []Cycle {
-	if len(cycles) > mostCycles {
-		s.note("Only " + count(mostCycles) + " of " + count(len(cycles)) + " different cycles are drawn.")
-		cycles = cycles[:mostCycles]
+// fewCycles leaves out the cycles that one figure cannot tell apart, and says so. The last stays: cylinders that are
+// switched off stand at the end.
+func fewCycles[T any](s *sheet, cycles []T) []T {
+	n := len(cycles)
+	if n <= mostCycles {
+		return cycles
 	}
-	return cycles
+	s.note("Only " + count(mostCycles) + " of " + count(n) + " different cycles are drawn.")
+	return append(slices.Clone(cycles[:mostCycles-1]), cycles[n-1])
 }
 
 // loops draws the closed curves of the cycles.

@@ -25,10 +25,7 @@ type PressureCycle struct {
 // Result [-]. Values that are not finite are left out. Definition.
 func Pressure(h Head, cycles []PressureCycle, compact bool) Figure {
 	s := newDriveSheet("pressure", "Cylinder pressure over the crank angle", h)
-	if len(cycles) > mostCycles {
-		s.note("Only " + count(mostCycles) + " of " + count(len(cycles)) + " different cycles are drawn.")
-		cycles = cycles[:mostCycles]
-	}
+	cycles = fewCycles(s, cycles)
 	var all [][]float64
 	for _, c := range cycles {
 		all = append(all, times(c.Pressure, 1e-5))
