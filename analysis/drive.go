@@ -34,8 +34,8 @@ type Driver struct {
 
 	mechanism *torque.Mechanism
 	kinds     []kind
-	of        []int // kind of each cylinder
-	pressures measured
+	of        []int            // kind of each cylinder
+	traces    []*gas.Indicated // by cylinder, where Measured
 	fuel      gas.Fuel
 }
 
@@ -151,16 +151,17 @@ func (d *Driver) fullLoad() error {
 
 // GasCycle is the cycle of cylinders that work alike.
 type GasCycle struct {
-	Cylinders []int       // indices
-	Fires     bool        // else it is switched off, and breathes only
-	Setting   gas.Setting // no meaning where the pressure is measured
-	Result    *gas.Result // nil where the pressure is measured
-	Pressure  []float64   // at equal angles over the cycle, from firing top dead centre [Pa]
-	Volume    []float64   // at the same angles [m³]
-	IMEP      float64     // net [Pa]
-	Pumping   float64     // of it; negative where the exchange of the charge costs work [Pa]
-	Peak      float64     // largest pressure [Pa]
-	PeakAt    num.Angle   // from firing top dead centre [rad]
+	Cylinders []int          // indices
+	Fires     bool           // else it is switched off, and breathes only
+	Setting   gas.Setting    // no meaning where the pressure is measured
+	Result    *gas.Result    // nil where the pressure is measured
+	Measured  *gas.Indicated // what the measured pressure says; nil where it is modelled
+	Pressure  []float64      // at equal angles over the cycle, from firing top dead centre [Pa]
+	Volume    []float64      // at the same angles [m³]
+	IMEP      float64        // net [Pa]
+	Pumping   float64        // of it; negative where the exchange of the charge costs work [Pa]
+	Peak      float64        // largest pressure [Pa]
+	PeakAt    num.Angle      // from firing top dead centre [rad]
 }
 
 // Drive is how an engine pushes at one speed and load.
@@ -212,7 +213,7 @@ func (d *Driver) At(opt DriveOptions) (*Drive, error) {
 	if err := d.cycles(r); err != nil {
 		return nil, err
 	}
-	return r, d.push(r)
+	return r, d.push(r, true)
 }
 
 func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
@@ -237,8 +238,8 @@ func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
 	return speed, load, nil
 }
 
-// push computes what the pressures do to the crank.
-func (d *Driver) push(r *Drive) error {
+// push computes what the pressures do to the crank; wheel: and the flywheel that is wanted.
+func (d *Driver) push(r *Drive, wheel bool) error {
 	t := d.Train
 	pressure := make([][]float64, len(t.Cylinders))
 	for i := range r.Cycles {
@@ -267,11 +268,11 @@ func (d *Driver) push(r *Drive) error {
 	}
 	r.Share = shares[0]
 	r.Equal, _ = torque.EqualSpeed(r.Curves.Orders, inertia)
-	return d.turn(r)
+	return d.turn(r, wheel)
 }
 
-// turn computes the crank speed within the cycle and the flywheel that is wanted.
-func (d *Driver) turn(r *Drive) error {
+// turn computes the crank speed within the cycle; wheel: and the flywheel that is wanted.
+func (d *Driver) turn(r *Drive, wheel bool) error {
 	w := &d.Train.Turning
 	r.Rotor = w.Crank + w.Driven + d.Train.Flywheel
 	s := &torque.Speed{}
@@ -283,7 +284,7 @@ func (d *Driver) turn(r *Drive) error {
 	default:
 		r.Crank = s
 	}
-	if !(w.Fluctuation > 0) {
+	if !wheel || !(w.Fluctuation > 0) {
 		return nil
 	}
 	found, err := torque.FindFlywheel(d.mechanism.Rotor(w.Crank+w.Driven), r.Curves.Gas, nil, r.Speed, w.Fluctuation)

@@ -8,7 +8,6 @@ import (
 	"crankwright/mechanics/gas"
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/torque"
-	"crankwright/num"
 )
 
 // cycles finds the working cycle of every cylinder at the speed and load of r, and the friction.
@@ -107,7 +106,7 @@ func (d *Driver) partLoad(r *Drive, s gas.Setting, full *gas.Result) (gas.Settin
 		if r.Friction, err = d.friction(r.Speed, lead, full.Pumping); err != nil {
 			return s, nil, err
 		}
-		if math.Abs(r.Friction.Total-before) <= 1e-5*before {
+		if math.Abs(r.Friction.Total-before) <= 1e-4*before {
 			break
 		}
 	}
@@ -187,13 +186,10 @@ func (d *Driver) Sweep(speeds []float64, opt DriveOptions) ([]DrivePoint, error)
 	return out, nil
 }
 
-// swept is push without what a sweep does not show.
+// swept is the point of a sweep.
 func (d *Driver) swept(r *Drive) (DrivePoint, error) {
 	t := d.Train
-	want := t.Turning.Fluctuation
-	t.Turning.Fluctuation = 0
-	defer func() { t.Turning.Fluctuation = want }()
-	if err := d.push(r); err != nil {
+	if err := d.push(r, false); err != nil {
 		return DrivePoint{}, err
 	}
 	curve, err := torque.PowerCurve(d.mechanism.Swept, t.Cycle, []float64{r.Speed}, []float64{r.IMEP}, []float64{r.Friction.Total})
@@ -229,18 +225,4 @@ func EqualSpeed(points []DrivePoint) (ω float64, ok bool) {
 		}
 	}
 	return 0, false
-}
-
-// measured is what a file of measured pressure gives; see measure.
-type measured struct {
-	speed float64
-	of    []measuredCylinder // by cylinder
-}
-
-type measuredCylinder struct {
-	pressure []float64
-	imep     float64
-	pumping  float64
-	peak     float64
-	peakAt   num.Angle
 }

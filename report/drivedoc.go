@@ -3,6 +3,8 @@ package report
 import (
 	"math"
 	"math/cmplx"
+	"slices"
+	"strings"
 
 	"crankwright/analysis"
 	"crankwright/explain"
@@ -120,6 +122,9 @@ func workPoint(d *analysis.Drive) WorkPoint {
 func assumedDocs(t *layout.Train) []EstimateDoc {
 	out := []EstimateDoc{}
 	for _, e := range t.Assumed {
+		if t.Gas.Trace != "" && strings.HasPrefix(e.Key, "gas.") && !slices.Contains([]string{"gas.compression_ratio", "gas.intake_pressure", "gas.crankcase_pressure"}, e.Key) {
+			continue // the model's, and the pressure is measured
+		}
 		out = append(out, EstimateDoc(e))
 	}
 	return out

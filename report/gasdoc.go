@@ -3,6 +3,7 @@ package report
 import (
 	"crankwright/analysis"
 	"crankwright/mechanics/gas"
+	"crankwright/mechanics/layout"
 )
 
 // GasDoc is the working cycle: the key gas of evaluate --json, and what the verb gas prints with --json.
@@ -83,7 +84,7 @@ func NewGasDoc(d *analysis.Drive, curves bool) *GasDoc {
 		vh := d.Driver.Displacement(c.Cylinders[0])
 		e := CycleDoc{
 			Fires: c.Fires, IMEPBar: bars(c.IMEP), GrossBar: bars(c.IMEP - c.Pumping), PumpingBar: bars(c.Pumping), WorkJ: tidy(c.IMEP * vh),
-			PeakBar: bars(c.Peak), PeakAtDeg: deg(c.PeakAt), Trace: traceDoc(c),
+			PeakBar: bars(c.Peak), PeakAtDeg: deg(c.PeakAt), Trace: traceDoc(c, t),
 		}
 		for _, at := range c.Cylinders {
 			e.Cylinders = append(e.Cylinders, t.Cylinders[at].Name)
@@ -144,8 +145,26 @@ func releasedShare(r *gas.Result, release gas.Release) []float64 {
 
 // TraceDoc is what was done to a measured pressure.
 type TraceDoc struct {
-	File     string   `json:"file"`
-	Warnings []string `json:"warnings"`
+	File       string   `json:"file"`
+	OffsetBar  float64  `json:"offset_bar" jsonschema_description:"that pegging added to the pressures of the file"`
+	Exponent   float64  `json:"exponent_1" jsonschema_description:"polytropic exponent of compression"`
+	FromDeg    float64  `json:"fitted_from_deg" jsonschema_description:"part of compression that was fitted, from firing top dead centre"`
+	ToDeg      float64  `json:"fitted_to_deg"`
+	ShiftDeg   float64  `json:"shift_deg" jsonschema_description:"that the engine file adds to the crank angles of the trace"`
+	SuspectDeg float64  `json:"suspected_error_deg" jsonschema_description:"what would have to be added besides for compression to follow a polytrope; never done silently"`
+	SpreadDeg  float64  `json:"suspected_error_spread_deg" jsonschema_description:"standard deviation of that from the noise of the trace"`
+	Cycles     int      `json:"cycles" jsonschema_description:"of which the curve is the mean"`
+	Warnings   []string `json:"warnings"`
 }
 
-func traceDoc(*analysis.GasCycle) *TraceDoc { return nil }
+func traceDoc(c *analysis.GasCycle, t *layout.Train) *TraceDoc {
+	m := c.Measured
+	if m == nil {
+		return nil
+	}
+	return &TraceDoc{
+		File: t.Gas.Trace, OffsetBar: bars(m.Offset), Exponent: tidy(m.Exponent), FromDeg: deg(m.From), ToDeg: deg(m.To),
+		ShiftDeg: deg(t.Gas.TraceShift), SuspectDeg: deg(m.TDCError), SpreadDeg: deg(m.TDCSpread), Cycles: t.Gas.Measured.Cycles,
+		Warnings: append([]string{}, m.Warnings...),
+	}
+}

@@ -139,7 +139,11 @@ func (s *sheet) torqueKey(d *TorqueDoc, f *FrictionDoc) {
 func GasText(d *GasDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.work(d.WorkPoint)
-	s.paragraph("", fmt.Sprintf("%s ignition, compression ratio %s.", capital(d.Ignition), num.Digits(d.Ratio, 4)))
+	kind := capital(d.Ignition) + " ignition, compression ratio "
+	if d.Measured {
+		kind = "Compression ratio "
+	}
+	s.paragraph("", kind+num.Digits(d.Ratio, 4)+".")
 	for _, c := range d.Cycles {
 		title := "Cylinder "
 		if len(c.Cylinders) > 1 {
@@ -156,17 +160,28 @@ func GasText(d *GasDoc, screen Screen) string {
 			{"largest pressure", fmt.Sprintf("%s bar at %s° from firing top dead centre", num.Digits(c.PeakBar, 4), num.Digits(c.PeakAtDeg, 3))},
 		}
 		s.entries(append(list, modelEntries(c.Model)...))
-		if c.Trace != nil {
-			s.told(c.Trace.Warnings)
-		}
+		s.trace(c.Trace)
 	}
 	if len(d.Notes) > 0 {
-		s.heading("How it was met")
+		s.heading("Notes")
 		s.told(d.Notes)
 	}
 	s.assumed(d.Assumed, "gas")
 	s.caution()
 	return s.String()
+}
+
+// trace writes what was done to a measured pressure.
+func (s *sheet) trace(t *TraceDoc) {
+	if t == nil {
+		return
+	}
+	s.entries([]entry{
+		{"measured", fmt.Sprintf("%s; pegging added %s bar", t.File, num.Digits(t.OffsetBar, 3))},
+		{"compression", fmt.Sprintf("polytropic exponent %s from %s° to %s°", num.Digits(t.Exponent, 4), num.Digits(t.FromDeg, 4), num.Digits(t.ToDeg, 4))},
+		{"top dead centre", fmt.Sprintf("compression would follow a polytrope with %s° more (± %s°)", num.Digits(t.SuspectDeg, 2), num.Digits(t.SpreadDeg, 2))},
+	})
+	s.told(t.Warnings)
 }
 
 func capital(word string) string {

@@ -74,8 +74,16 @@ func (s *Server) redo(context.Context, *struct{}) (*lineUpAnswer, error) {
 
 // SeveralParams choose engines.
 type SeveralParams struct {
-	Files    string  `query:"files" doc:"engine files, separated by commas; left out: all that can be evaluated"`
-	SpeedRPM float64 `query:"speed_rpm" minimum:"0" maximum:"900000" doc:"one crank speed for all; 0: each at its rated speed"`
+	Files       string  `query:"files" doc:"engine files, separated by commas; left out: all that can be evaluated"`
+	SpeedRPM    float64 `query:"speed_rpm" minimum:"0" maximum:"900000" doc:"one crank speed for all; 0: each at its rated speed"`
+	LoadPercent float64 `query:"load_percent" minimum:"0" maximum:"100" default:"100" doc:"brake torque over that of full load at the speed; 0: they run light"`
+}
+
+// options are those of the evaluations.
+func (p SeveralParams) options() analysis.Options {
+	o := optionsAt(p.SpeedRPM, false)
+	o.Load, o.Light = p.LoadPercent/100, p.LoadPercent == 0
+	return o
 }
 
 // chosen is what SeveralParams choose.
@@ -115,7 +123,7 @@ func (s *Server) several(p SeveralParams) (*chosen, error) {
 		}
 	}
 	c := &chosen{files: []string{}, left: []LeftOut{}}
-	for i, v := range s.evaluateAll(l, names, optionsAt(p.SpeedRPM, false)) {
+	for i, v := range s.evaluateAll(l, names, p.options()) {
 		if v.result == nil {
 			c.left = append(c.left, LeftOut{names[i], v.problems})
 			continue

@@ -22,7 +22,7 @@ import (
 type FigureInfo struct {
 	Name    string   `json:"name"`
 	Shows   string   `json:"shows" doc:"one line"`
-	Takes   []string `json:"takes" doc:"options that it reads: order, of, angle"`
+	Takes   []string `json:"takes" doc:"options that it reads: order, of, angle, by_cylinder"`
 	Several bool     `json:"several" doc:"it compares engines; otherwise it shows one"`
 }
 
@@ -31,7 +31,7 @@ func (s *Server) figureList(context.Context, *struct{}) (*struct{ Body []FigureI
 	for _, e := range draw.Gallery() {
 		f := FigureInfo{Name: e.Name, Shows: e.Shows, Takes: []string{}, Several: e.Several}
 		for _, t := range e.Takes {
-			f.Takes = append(f.Takes, strings.Replace(string(t), "quantity", "of", 1))
+			f.Takes = append(f.Takes, strings.NewReplacer("quantity", "of", "by-cylinder", "by_cylinder").Replace(string(t)))
 		}
 		list = append(list, f)
 	}
@@ -46,6 +46,8 @@ func (s *Server) figure(_ context.Context, in *struct {
 	Of       string  `query:"of" enum:"force,moment" default:"force"`
 	Angle    float64 `query:"angle_deg" minimum:"-100000" maximum:"100000" doc:"crank angle"`
 	SpeedRPM float64 `query:"speed_rpm" minimum:"0" maximum:"900000" doc:"0: the rated speed of the file"`
+	Load     float64 `query:"load_percent" minimum:"0" maximum:"100" default:"100" doc:"of a figure of gas and torque; 0: the engine runs light"`
+	Each     bool    `query:"by_cylinder" doc:"of the torque: the cylinders too"`
 	Theme    string  `query:"theme" enum:"auto,light,dark" default:"auto" doc:"of an SVG; PNG and PDF are light"`
 	Scale    float64 `query:"scale" minimum:"0.1" maximum:"10" default:"2" doc:"pixels of a PNG per unit of the drawing"`
 	Download bool    `query:"download" doc:"as a file to be saved"`
@@ -58,7 +60,7 @@ func (s *Server) figure(_ context.Context, in *struct {
 	if in.File == "" && !entry.Several {
 		return nil, badField("query.file", entry.Name+" shows one engine: name its file")
 	}
-	c, err := s.several(SeveralParams{Files: in.File, SpeedRPM: in.SpeedRPM})
+	c, err := s.several(SeveralParams{Files: in.File, SpeedRPM: in.SpeedRPM, LoadPercent: in.Load})
 	if err != nil {
 		return nil, err
 	}
@@ -67,6 +69,7 @@ func (s *Server) figure(_ context.Context, in *struct {
 	}
 	o := entry.Defaults
 	o.K, o.Angle = int(math.Round(2*in.Order)), num.Degrees(in.Angle)
+	o.ByCylinder = in.Each
 	if in.Of == draw.Moment.String() {
 		o.Quantity = draw.Moment
 	}
@@ -145,7 +148,7 @@ func (s *Server) table(_ context.Context, in *struct {
 	if in.File == "" && !several {
 		return nil, badField("query.file", name+" is of one engine: name its file")
 	}
-	c, err := s.several(SeveralParams{Files: in.File, SpeedRPM: in.SpeedRPM})
+	c, err := s.several(SeveralParams{Files: in.File, SpeedRPM: in.SpeedRPM, LoadPercent: 100})
 	if err != nil {
 		return nil, err
 	}
@@ -252,7 +255,7 @@ func (s *Server) orders(_ context.Context, in *struct {
 	Limit int    `query:"limit" minimum:"1" maximum:"8192" default:"200" doc:"how many orders to list"`
 },
 ) (*struct{ Body report.OrderList }, error) {
-	c, err := s.several(SeveralParams{Files: in.File})
+	c, err := s.several(SeveralParams{Files: in.File, LoadPercent: 100})
 	if err != nil {
 		return nil, err
 	}
