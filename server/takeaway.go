@@ -127,7 +127,7 @@ func disposition(save bool, name string) string {
 
 // tables are what can be taken away as comma-separated values.
 func (s *Server) table(_ context.Context, in *struct {
-	Name     string  `path:"name" maxLength:"40" doc:"compare.csv, orders.csv, curves.csv, estimates.csv, firing-orders.csv, sweep.csv"`
+	Name     string  `path:"name" maxLength:"40" doc:"compare.csv, orders.csv, curves.csv, torque.csv, gas.csv, estimates.csv, firing-orders.csv, sweep.csv"`
 	File     string  `query:"file" doc:"engine file; for compare several with commas between, or none for all"`
 	SpeedRPM float64 `query:"speed_rpm" minimum:"0" maximum:"900000" doc:"0: the rated speed of the file"`
 },
@@ -139,6 +139,8 @@ func (s *Server) table(_ context.Context, in *struct {
 		"curves":        func(rs []*analysis.Result) ([]byte, error) { return report.CurvesCSV(rs[0]) },
 		"estimates":     func(rs []*analysis.Result) ([]byte, error) { return estimatesCSV(rs[0]) },
 		"firing-orders": func(rs []*analysis.Result) ([]byte, error) { return firingOrdersCSV(rs[0]) },
+		"torque":        drivenCSV(func(d *analysis.Drive) ([]byte, error) { return report.TorqueCSV(report.NewTorqueDoc(d, true)) }),
+		"gas":           drivenCSV(func(d *analysis.Drive) ([]byte, error) { return report.GasCSV(report.NewGasDoc(d, true)) }),
 		"sweep":         func(rs []*analysis.Result) ([]byte, error) { return report.SweepCSV(rs[0].Sweep(sweepSpeeds(rs[0]))) },
 	}[name]
 	if make == nil || !isCSV {
@@ -160,6 +162,16 @@ func (s *Server) table(_ context.Context, in *struct {
 		ContentType: "text/csv; charset=utf-8; header=present",
 		Disposition: disposition(true, c.fileName(name)+".csv"), Body: data,
 	}, err
+}
+
+// drivenCSV is a table of gas and torque, for an engine that has them.
+func drivenCSV(table func(*analysis.Drive) ([]byte, error)) func([]*analysis.Result) ([]byte, error) {
+	return func(rs []*analysis.Result) ([]byte, error) {
+		if rs[0].Drive == nil {
+			return nil, failure(http.StatusUnprocessableEntity, "there is no torque: "+rs[0].NoDrive)
+		}
+		return table(rs[0].Drive)
+	}
 }
 
 // sweepSpeeds are 24 speeds up to the highest that the file permits.
