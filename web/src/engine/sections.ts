@@ -2,6 +2,7 @@ import type { Component } from "svelte";
 import type { EngineDocument, EngineView, Geometry } from "../api/types";
 import type { EngineSession } from "./session.svelte";
 import BalancingSection from "./sections/BalancingSection.svelte";
+import DriveSection from "./sections/DriveSection.svelte";
 import FiringSection from "./sections/FiringSection.svelte";
 import ForceSection from "./sections/ForceSection.svelte";
 import MassesSection from "./sections/MassesSection.svelte";
@@ -61,10 +62,28 @@ export const sections: Section[] = [
   },
   {
     id: "torque",
-    title: "Torque and roll",
+    title: "Inertia torque and roll",
     component: TorqueSection,
     applies: sound,
     figures: ["peak_inertia_torque", "peak_roll_moment"],
+  },
+  {
+    id: "drive",
+    title: "Gas and torque",
+    component: DriveSection,
+    applies: sound,
+    figures: [
+      "mean_torque",
+      "brake_torque",
+      "brake_power",
+      "peak_torque",
+      "torque_unevenness",
+      "inertia_share",
+      "impulses",
+      "friction_mep",
+      "speed_fluctuation",
+      "flywheel_inertia",
+    ],
   },
   {
     id: "firing",

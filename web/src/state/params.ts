@@ -26,6 +26,9 @@ export const balanceTools = [
 ] as const;
 export type BalanceTool = (typeof balanceTools)[number];
 
+export const driveTools = ["curves", "gas", "power", "flywheel"] as const;
+export type DriveTool = (typeof driveTools)[number];
+
 export const themes = ["system", "light", "dark"] as const;
 export type Theme = (typeof themes)[number];
 
@@ -114,6 +117,13 @@ const orders: Param<number[]> = {
       .join(","),
 };
 
+const names: Param<string[]> = {
+  key: "off",
+  fallback: [],
+  read: (t) => [...new Set(t.split(",").filter(Boolean))],
+  write: (v) => v.join(","),
+};
+
 export const params = {
   /** Files of the engines shown; none: the workbench chooses. */
   show: files,
@@ -145,6 +155,12 @@ export const params = {
   curve: oneOf("curve", ["force", "moment", "torque", "roll"] as const, "force"),
   /** Tool of the balancing section. */
   tool: oneOf("tool", balanceTools, "counterweights"),
+  /** Tool of the section on gas and torque. */
+  drive: oneOf("drive", driveTools, "curves"),
+  /** Load of that section [%]: brake torque over that of full load; 0 runs light. */
+  load: number("load", 100, 0, 100),
+  /** Cylinders that are switched off there. */
+  off: names,
   /** Section of the engine page, for its own use. */
   section: text("section", ""),
   /** Filters of the evidence page. */
