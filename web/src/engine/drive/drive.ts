@@ -64,3 +64,8 @@ export function small(x: number): string {
   );
   return `${digits} × 10${up}`;
 }
+
+/** A value, or 0 where it is only what rounding leaves beside another. */
+export function beside(value: number, other: number): number {
+  return Math.abs(value) < 1e-6 * Math.abs(other) ? 0 : value;
+}
