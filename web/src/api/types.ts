@@ -38,3 +38,4 @@ export type GasDoc = S["GasDoc"];
 export type PowerDoc = S["PowerDoc"];
 export type FlywheelDoc = S["FlywheelDoc"];
 export type WheelDoc = S["WheelDoc"];
+export type SoundDoc = S["SoundDoc"];

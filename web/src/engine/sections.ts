@@ -8,6 +8,7 @@ import ForceSection from "./sections/ForceSection.svelte";
 import MassesSection from "./sections/MassesSection.svelte";
 import MomentSection from "./sections/MomentSection.svelte";
 import MotionSection from "./sections/MotionSection.svelte";
+import SoundSection from "./sections/SoundSection.svelte";
 import TextSection from "./sections/TextSection.svelte";
 import TorqueSection from "./sections/TorqueSection.svelte";
 
@@ -91,6 +92,13 @@ export const sections: Section[] = [
     component: FiringSection,
     applies: sound,
     figures: ["firing", "longest_firing", "shortest_firing", "neighbours"],
+  },
+  {
+    id: "sound",
+    title: "Sound",
+    component: SoundSection,
+    applies: sound,
+    figures: [],
   },
   {
     id: "motion",
