@@ -1540,7 +1540,7 @@ export interface components {
             several: boolean;
             /** @description one line */
             shows: string;
-            /** @description options that it reads: order, of, angle */
+            /** @description options that it reads: order, of, angle, by_cylinder */
             takes: string[];
         };
         FiringDoc: {
@@ -3195,7 +3195,44 @@ export interface components {
             work_J: number;
         };
         TraceDoc: {
+            /**
+             * Format: int64
+             * @description of which the curve is the mean
+             */
+            cycles: number;
+            /**
+             * Format: double
+             * @description polytropic exponent of compression
+             */
+            exponent_1: number;
             file: string;
+            /**
+             * Format: double
+             * @description part of compression that was fitted, from firing top dead centre
+             */
+            fitted_from_deg: number;
+            /** Format: double */
+            fitted_to_deg: number;
+            /**
+             * Format: double
+             * @description that pegging added to the pressures of the file
+             */
+            offset_bar: number;
+            /**
+             * Format: double
+             * @description that the engine file adds to the crank angles of the trace
+             */
+            shift_deg: number;
+            /**
+             * Format: double
+             * @description what would have to be added besides for compression to follow a polytrope; never done silently
+             */
+            suspected_error_deg: number;
+            /**
+             * Format: double
+             * @description standard deviation of that from the noise of the trace
+             */
+            suspected_error_spread_deg: number;
             warnings: string[];
         };
         TurnDoc: {
@@ -3697,6 +3734,8 @@ export interface operations {
                 files?: string;
                 /** @description one crank speed for all; 0: each at its rated speed */
                 speed_rpm?: number;
+                /** @description brake torque over that of full load at the speed; 0: they run light */
+                load_percent?: number;
                 /** @description file of the engine that the others are measured against */
                 baseline?: string;
             };
@@ -3949,6 +3988,10 @@ export interface operations {
                 angle_deg?: number;
                 /** @description 0: the rated speed of the file */
                 speed_rpm?: number;
+                /** @description of a figure of gas and torque; 0: the engine runs light */
+                load_percent?: number;
+                /** @description of the torque: the cylinders too */
+                by_cylinder?: boolean;
                 /** @description of an SVG; PNG and PDF are light */
                 theme?: "auto" | "light" | "dark";
                 /** @description pixels of a PNG per unit of the drawing */
@@ -4154,6 +4197,8 @@ export interface operations {
                 files?: string;
                 /** @description one crank speed for all; 0: each at its rated speed */
                 speed_rpm?: number;
+                /** @description brake torque over that of full load at the speed; 0: they run light */
+                load_percent?: number;
                 /** @description as a file to be saved */
                 download?: boolean;
             };
@@ -4514,7 +4559,7 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description compare.csv, orders.csv, curves.csv, estimates.csv, firing-orders.csv, sweep.csv */
+                /** @description compare.csv, orders.csv, curves.csv, torque.csv, gas.csv, estimates.csv, firing-orders.csv, sweep.csv */
                 name: string;
             };
             cookie?: never;

@@ -13,7 +13,11 @@ export interface Group {
 const groups: [string, RegExp][] = [
   ["Free force", /^(free_force|peak_free_force|force_order)/],
   ["Free moment", /^(free_moment|peak_free_moment|moment_order)/],
-  ["Torque and roll", /(torque|roll)/],
+  [
+    "Torque",
+    /^(mean_torque|brake_|peak_torque|torque_unevenness|inertia_share|impulses|friction_mep|speed_fluctuation|flywheel)/,
+  ],
+  ["Inertia torque and roll", /(torque|roll)/],
   ["Firing", /(firing|succession|beat|exhaust)/],
   ["Size and speed", /^(displacement|mean_piston_speed)/],
 ];
@@ -75,11 +79,19 @@ export function shapeOf(
 const motion = [/^piston\.mass/, /^rod\./];
 const speed = [/^speeds\.rated/];
 const crank = [/^crank\.(throw_unbalance|counterweights)/];
+const turning = [/^crank\.inertia/, /^flywheel\.(inertia|driven_inertia)/];
 const places = [/^layout\.cylinder_spacing/, /^layout\.bank_stagger/];
 
 /** Which inputs feed a figure, as patterns of their keys. */
 function inputsOf(key: string): RegExp[] {
   if (key === "mean_piston_speed") return speed;
+  if (key === "friction_mep") return [/^friction\./, ...speed];
+  if (/^(mean_torque|brake_)/.test(key)) return [/^(gas|friction)\./, ...speed];
+  if (key === "speed_fluctuation") return [/^gas\./, ...turning, ...motion, ...speed];
+  if (key === "flywheel_inertia")
+    return [/^gas\./, /^flywheel\.fluctuation/, ...turning, ...motion, ...speed];
+  if (/^(peak_torque|torque_unevenness|inertia_share|impulses)/.test(key))
+    return [/^gas\./, ...motion, ...speed];
   if (/against_crank$/.test(key))
     return [...motion, ...speed, ...(key.startsWith("moment") ? places : [])];
   if (/torque|roll/.test(key)) return [...motion, ...speed];

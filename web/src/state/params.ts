@@ -28,6 +28,17 @@ export type BalanceTool = (typeof balanceTools)[number];
 
 export const driveTools = ["curves", "gas", "power", "flywheel"] as const;
 export type DriveTool = (typeof driveTools)[number];
+/** torque: that of inertia alone. */
+export const curveKinds = [
+  "force",
+  "moment",
+  "total",
+  "gas",
+  "torque",
+  "crank-speed",
+  "roll",
+] as const;
+export type CurveKind = (typeof curveKinds)[number];
 
 export const themes = ["system", "light", "dark"] as const;
 export type Theme = (typeof themes)[number];
@@ -152,7 +163,7 @@ export const params = {
   pace: number("pace", 4, 0.5, 60),
   theme: oneOf("theme", themes, "system"),
   /** Which curves are drawn. */
-  curve: oneOf("curve", ["force", "moment", "torque", "roll"] as const, "force"),
+  curve: oneOf("curve", curveKinds, "force"),
   /** Tool of the balancing section. */
   tool: oneOf("tool", balanceTools, "counterweights"),
   /** Tool of the section on gas and torque. */

@@ -2,6 +2,8 @@
 export const icons = {
   play: "M6 3.5v13l11-6.5z",
   pause: "M6 4v12M13.5 4v12",
+  stop: "M5 5h10v10H5z",
+  sound: "M3 7.8h3l4-3.3v11l-4-3.3H3zM12.8 7.5a3.5 3.5 0 0 1 0 5M15 5.2a7 7 0 0 1 0 9.6",
   back: "M12.5 4 6.5 10l6 6",
   forward: "M7.5 4l6 6-6 6",
   previous: "M14 4 8 10l6 6M5.5 4v12",
