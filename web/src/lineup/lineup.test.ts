@@ -66,6 +66,24 @@ test("rows stand in groups, with one scale for each unit and one for each plain 
   expect(g[1]?.scale.get("neighbours_in_succession")).toBe(4);
 });
 
+test("the rows of torque stand together, those of inertia and roll beside them", () => {
+  const g = grouped([
+    row("peak_inertia_torque", "N m", [30]),
+    row("peak_roll_moment", "N m", [30]),
+    ...["mean_torque", "brake_torque", "brake_power", "peak_torque", "torque_unevenness"].map((k) =>
+      row(k, "N m", [100]),
+    ),
+    ...["inertia_share", "impulses", "friction_mep", "speed_fluctuation", "flywheel_inertia"].map(
+      (k) => row(k, "1", [2]),
+    ),
+  ]);
+  expect(g.map((x) => [x.name, x.rows.length])).toEqual([
+    ["Torque", 10],
+    ["Inertia torque and roll", 2],
+  ]);
+  expect(g[0]?.rows[0]?.key).toBe("mean_torque");
+});
+
 test("the order that a figure is about", () => {
   expect(orderOf("free_moment_order_2")).toEqual({ of: "moment", order: 2 });
   expect(orderOf("free_force_order_0.5")?.order).toBe(0.5);
@@ -88,4 +106,32 @@ test("figures name the estimates that they rest on", () => {
   expect(keys("free_moment_order_2", true)).toEqual(["piston.mass", "layout.cylinder_spacing"]);
   expect(keys("force_order_1_against_crank", true)).toEqual(["piston.mass"]);
   expect(keys("mean_piston_speed", true)).toEqual([]);
+});
+
+test("figures of torque rest on what the file leaves out of gas, friction and what turns", () => {
+  const estimates = [
+    "piston.mass",
+    "gas.burn_duration",
+    "gas.ignition",
+    "friction.factor",
+    "crank.inertia",
+    "flywheel.driven_inertia",
+    "flywheel.fluctuation",
+    "flywheel.density",
+  ].map((key): EstimateDoc => ({ key, value: 1, unit: "1", shown: "", rule: "", source: "" }));
+  const keys = (figure: string) => restsOn(figure, estimates, true).map((e) => e.key);
+  expect(keys("mean_torque")).toEqual(["gas.burn_duration", "gas.ignition"]);
+  expect(keys("brake_power")).toEqual(["gas.burn_duration", "gas.ignition", "friction.factor"]);
+  expect(keys("friction_mep")).toEqual(["gas.ignition", "friction.factor"]);
+  expect(keys("peak_torque")).toEqual(["piston.mass", "gas.burn_duration", "gas.ignition"]);
+  expect(keys("speed_fluctuation")).toEqual([
+    "piston.mass",
+    "gas.burn_duration",
+    "gas.ignition",
+    "crank.inertia",
+    "flywheel.driven_inertia",
+  ]);
+  expect(keys("flywheel_inertia")).toContain("flywheel.fluctuation");
+  expect(keys("flywheel_inertia")).not.toContain("flywheel.density");
+  expect(keys("peak_inertia_torque")).toEqual(["piston.mass"]);
 });

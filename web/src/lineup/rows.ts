@@ -85,8 +85,10 @@ const places = [/^layout\.cylinder_spacing/, /^layout\.bank_stagger/];
 /** Which inputs feed a figure, as patterns of their keys. */
 function inputsOf(key: string): RegExp[] {
   if (key === "mean_piston_speed") return speed;
-  if (key === "friction_mep") return [/^friction\./, ...speed];
-  if (/^(mean_torque|brake_)/.test(key)) return [/^(gas|friction)\./, ...speed];
+  if (key === "friction_mep")
+    return [/^friction\./, /^gas\.(ignition|intake_pressure|compression_ratio)/, ...speed];
+  if (key === "mean_torque") return [/^gas\./, ...speed];
+  if (key.startsWith("brake_")) return [/^(gas|friction)\./, ...speed];
   if (key === "speed_fluctuation") return [/^gas\./, ...turning, ...motion, ...speed];
   if (key === "flywheel_inertia")
     return [/^gas\./, /^flywheel\.fluctuation/, ...turning, ...motion, ...speed];

@@ -20,7 +20,7 @@ export function levelRows(sound: SoundDoc): { top: number; rows: LevelRow[] } {
   const levels = sound.orders.map((o) => [o.level_dB, ...(alone ? [] : o.groups_level_dB)]);
   const loudest = Math.max(-Infinity, ...levels.flat().map((v) => v ?? -Infinity));
   if (!Number.isFinite(loudest)) return { top: 0, rows: [] };
-  const top = Math.ceil(loudest / 5) * 5;
+  const top = Math.ceil(loudest / 5) * 5 + 0; // no minus zero
   const bar = (v: number | null | undefined) =>
     v === null || v === undefined || v <= top - shownBelow
       ? null
