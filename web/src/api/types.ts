@@ -32,7 +32,6 @@ export type CorrectionAnswer = S["CorrectionAnswer"];
 export type TolerancesDoc = S["TolerancesDoc"];
 export type MatchDoc = S["MatchDoc"];
 export type TorqueAnswer = S["TorqueAnswer"];
-export type TorqueDoc = S["TorqueDoc"];
 export type PushOrder = S["PushOrder"];
 export type GasDoc = S["GasDoc"];
 export type PowerDoc = S["PowerDoc"];

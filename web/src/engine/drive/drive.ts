@@ -25,7 +25,7 @@ export function namesIn(text: string): string[] {
     .filter(Boolean);
 }
 
-export function period(doc: EngineDocument): number {
+function period(doc: EngineDocument): number {
   return doc.cycle === "two-stroke" ? 360 : 720;
 }
 
