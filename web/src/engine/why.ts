@@ -15,7 +15,8 @@ export interface Why {
 
 const notation = "docs/notation.md";
 
-function field(fields: Field[], path: string, name: string): Why["inputs"] {
+/** An input with its value, and its rule where it is estimated. */
+export function field(fields: Field[], path: string, name: string): Why["inputs"] {
   const f = fields.find((x) => x.path === path);
   if (!f?.text) return [];
   const estimated = f.given

@@ -12,6 +12,9 @@ const titles: Record<string, string> = {
   friction: "Friction",
 };
 
+/** Long chapters that are closed while the file says nothing of them. */
+const folded = ["gas", "friction"];
+
 export interface Chapter {
   id: string;
   title: string;
@@ -28,6 +31,11 @@ export function chaptersOf(fields: Field[], find: string): Chapter[] {
     out.set(f.chapter, [...(out.get(f.chapter) ?? []), f]);
   }
   return [...out].map(([id, list]) => ({ id, title: titles[id] ?? id, fields: list }));
+}
+
+/** Whether a chapter is closed until it is wanted. */
+export function closedAtFirst(c: Chapter): boolean {
+  return folded.includes(c.id) && c.fields.every((f) => !f.given);
 }
 
 /** Id of a field's control in the page. */
