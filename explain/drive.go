@@ -35,6 +35,9 @@ func Drive(d *analysis.Drive) []string {
 func speedShown(ω float64) string { return num.Digits(ω*30/math.Pi, 5) }
 
 func meanSentence(d *analysis.Drive) string {
+	if s := offSentence(d); s != "" {
+		return s
+	}
 	load := "At full load"
 	switch {
 	case d.Light:
@@ -48,6 +51,31 @@ func meanSentence(d *analysis.Drive) string {
 		return s + ", which is all."
 	}
 	return s + fmt.Sprintf(" and %s remain at the drive end.", num.Shown(d.Brake, "N m"))
+}
+
+// offSentence speaks of an engine of which not every cylinder fires; empty where all do.
+func offSentence(d *analysis.Drive) string {
+	t := d.Driver.Train
+	switch n := len(t.Gas.Off); {
+	case n == 0 || d.Driver.Measured:
+		return ""
+	case n == len(t.Cylinders):
+		return fmt.Sprintf("No cylinder fires: turning the engine takes %s, of which %s bar are friction and %s bar what the cylinders breathe against.",
+			num.Shown(-d.Brake, "N m"), num.Digits(d.Friction.Total/1e5, 3), num.Digits(-d.IMEP/1e5, 3))
+	}
+	throttle := "at full load"
+	switch {
+	case d.Light:
+		throttle = "with the throttle or fuel at which all together would run light"
+	case d.Load < 1:
+		throttle = fmt.Sprintf("with the throttle or fuel at which all together would give %s %% load", num.Digits(100*d.Load, 3))
+	}
+	left := fmt.Sprintf("%s remain at the drive end", num.Shown(d.Brake, "N m"))
+	if d.Brake < 0 {
+		left = fmt.Sprintf("the engine lacks %s to keep this speed", num.Shown(-d.Brake, "N m"))
+	}
+	return fmt.Sprintf("With %d of %d cylinders firing, %s, the gas gives %s in the mean; friction takes %s bar of it and %s.",
+		len(t.Cylinders)-len(t.Gas.Off), len(t.Cylinders), throttle, num.Shown(d.Curves.Mean, "N m"), num.Digits(d.Friction.Total/1e5, 3), left)
 }
 
 func shareSentences(d *analysis.Drive) []string {

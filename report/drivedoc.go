@@ -19,7 +19,7 @@ import (
 type WorkPoint struct {
 	Name     string  `json:"name"`
 	SpeedRPM float64 `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
-	LoadPct  float64 `json:"load_pct" jsonschema_description:"brake torque over that of full load at this speed; 0 runs light"`
+	LoadPct  float64 `json:"load_pct" jsonschema_description:"brake torque over that of full load at this speed, with all cylinders firing; 0 runs light"`
 	Measured bool    `json:"measured" jsonschema_description:"the cylinder pressure is measured, not modelled"`
 }
 

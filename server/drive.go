@@ -23,7 +23,7 @@ import (
 // WorkRequest says where the engine works.
 type WorkRequest struct {
 	Draft
-	LoadPercent *float64 `json:"load_percent,omitempty" minimum:"0" maximum:"100" doc:"brake torque over that of full load at this speed; 0 runs light; left out: full load"`
+	LoadPercent *float64 `json:"load_percent,omitempty" minimum:"0" maximum:"100" doc:"brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load"`
 	Off         []string `json:"off,omitempty" maxItems:"56" doc:"cylinders that are switched off or misfire, besides those of the file"`
 }
 

@@ -1700,7 +1700,7 @@ export interface components {
             fluctuation_percent?: number;
             /**
              * Format: double
-             * @description brake torque over that of full load at this speed; 0 runs light; left out: full load
+             * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
              */
             load_percent?: number;
             /** @description cylinders that are switched off or misfire, besides those of the file */
@@ -2345,7 +2345,7 @@ export interface components {
             file?: string;
             /**
              * Format: double
-             * @description brake torque over that of full load at this speed; 0 runs light; left out: full load
+             * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
              */
             load_percent?: number;
             /** @description cylinders that are switched off or misfire, besides those of the file */
@@ -3365,7 +3365,7 @@ export interface components {
             file?: string;
             /**
              * Format: double
-             * @description brake torque over that of full load at this speed; 0 runs light; left out: full load
+             * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
              */
             load_percent?: number;
             /** @description cylinders that are switched off or misfire, besides those of the file */
