@@ -12,6 +12,9 @@ const SchemaFile = "result.schema.json"
 // BalanceSchemaFile is the name under which the schema of the tools of balancing is published.
 const BalanceSchemaFile = "balance.schema.json"
 
+// DriveSchemaFile is the name under which the schema of gas, torque and sound is published.
+const DriveSchemaFile = "drive.schema.json"
+
 // Schema returns the JSON Schema (draft 2020-12) of the object that evaluate --json prints,
 // generated from the types of this package. Keys that it does not know are allowed, because later
 // versions add some.
@@ -33,6 +36,19 @@ func BalanceSchema() ([]byte, error) {
 		Match          *MatchDoc          `json:"match,omitempty"`
 	}{}, "balance", "Crankwright balancing",
 		"What the verbs of balance print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
+}
+
+// DriveSchema returns the JSON Schema of what the verbs gas, torque, power, flywheel and sound print with --json: each
+// property is the object of the verb of that name.
+func DriveSchema() ([]byte, error) {
+	return schemaOf(&struct {
+		Gas      *GasDoc      `json:"gas,omitempty"`
+		Torque   *TorqueDoc   `json:"torque,omitempty"`
+		Power    *PowerDoc    `json:"power,omitempty"`
+		Flywheel *FlywheelDoc `json:"flywheel,omitempty"`
+		Sound    *SoundDoc    `json:"sound,omitempty"`
+	}{}, "drive", "Crankwright gas, torque and sound",
+		"What the verbs gas, torque, power, flywheel and sound print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
 
 func schemaOf(v any, name, title, description string) ([]byte, error) {

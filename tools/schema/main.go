@@ -33,6 +33,7 @@ func run() error {
 		"engine.schema.json":     spec.EngineSchema,
 		report.SchemaFile:        report.Schema,
 		report.BalanceSchemaFile: report.BalanceSchema,
+		report.DriveSchemaFile:   report.DriveSchema,
 	} {
 		text, err := schema()
 		if err != nil {
