@@ -29,7 +29,7 @@ test("the keyboard reaches the content, the reasons and the colours", async ({ p
   await page.keyboard.press("Enter");
   await expect(page.locator("main")).toBeFocused();
 
-  const details = page.locator("details").first();
+  const details = page.locator("details:has(li)").first();
   await details.locator("summary").focus();
   await page.keyboard.press("Enter");
   await expect(details).toHaveAttribute("open", "");

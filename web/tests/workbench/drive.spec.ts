@@ -26,7 +26,7 @@ test("the load slider changes torque, and running light leaves none", async ({ p
   const torque = panel(page, "Torque");
   await expect(torque.getByText(/^At full load the gas gives/)).toBeVisible();
   const full = await value(page, "Mean and peaks", "Brake torque");
-  const load = page.getByLabel("Load", { exact: true });
+  const load = page.locator("#drive").getByLabel("Load", { exact: true });
   await load.fill("40");
   await expect(torque.getByText(/^At 40 % load/)).toBeVisible();
   await expect(page).toHaveURL(/load=40/);
@@ -186,7 +186,7 @@ test("a broken file asks no tool", async ({ page, bench }) => {
   await expect(page.locator("#drive .stale")).toBeVisible();
   asked.length = 0;
   await page.getByRole("tab", { name: "Power", exact: true }).click();
-  await page.getByLabel("Load", { exact: true }).fill("30");
+  await page.locator("#drive").getByLabel("Load", { exact: true }).fill("30");
   await page.waitForTimeout(800);
   expect(asked).toEqual([]);
   bench.change(four, "stroke: -86 mm", "stroke: 86 mm");
