@@ -34,7 +34,7 @@ test("the load slider changes torque, and running light leaves none", async ({ p
   expect((await value(page, "Mean and peaks", "Brake torque")) / full).toBeCloseTo(0.4, 2);
   await load.fill("0");
   await expect(torque.getByText(/^Running light/)).toBeVisible();
-  await expect.poll(() => value(page, "Mean and peaks", "Brake torque")).toBeCloseTo(0, 2);
+  await expect.poll(() => value(page, "Mean and peaks", "Brake torque")).toBeCloseTo(0, 1);
   await page.getByRole("button", { name: "Rated", exact: true }).click();
   await expect(torque.getByText(/^At full load the gas gives/)).toBeVisible();
   await page.getByRole("button", { name: "Idle", exact: true }).click();
