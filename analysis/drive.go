@@ -253,6 +253,9 @@ func (d *Driver) push(r *Drive, wheel bool) error {
 	}
 	r.IMEP = torque.MeanPressure(r.Curves.Mean, d.mechanism.Swept, t.Cycle)
 	r.BMEP = r.IMEP - r.Friction.Total
+	if r.Light && math.Abs(r.BMEP) <= lightTolerance*r.Friction.Total {
+		r.BMEP = 0
+	}
 	r.Brake = torque.MeanTorque(r.BMEP, d.mechanism.Swept, t.Cycle)
 	r.Power = r.Brake * r.Speed
 	if r.Impulses, err = torque.Impulses(r.Curves.Total); err != nil {
@@ -304,6 +307,10 @@ func (d *Driver) turn(r *Drive, wheel bool) error {
 	}
 	return nil
 }
+
+// lightTolerance is the share of friction below which what remains at the brake of an engine that runs light is the
+// tolerance of the search, and no torque [1]. Definition.
+const lightTolerance = 1e-3
 
 // WheelPoisson is the Poisson's ratio of a flywheel [1], which counts in the stress of the disc alone. Source: PRACTICE,
 // cast iron.
