@@ -334,7 +334,7 @@ func (d *Driver) Mechanism() *torque.Mechanism { return d.mechanism }
 func Said(err error) string {
 	text := err.Error()
 	for _, chapter := range []string{"gas: ", "torque: ", "sound: "} {
-		text = strings.TrimPrefix(text, chapter)
+		text = strings.ReplaceAll(strings.TrimPrefix(text, chapter), ": "+chapter, ": ")
 	}
 	return text
 }

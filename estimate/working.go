@@ -151,6 +151,9 @@ func (f *filler) gas(t *layout.Train, g *layout.Gas) {
 	f.set(&g.IntakePressure, "gas.intake_pressure", natural, "PRACTICE", "the air outside, no boost")
 	charged := g.IntakePressure > 1.1*natural
 	switch {
+	case charged && two:
+		f.set(&g.IntakeTemperature, "gas.intake_temperature", 325, "PRACTICE", "boosted and cooled")
+		f.set(&g.ExhaustPressure, "gas.exhaust_pressure", math.Max(1.05e5, g.IntakePressure/1.2), "PRACTICE", "the intake's by 1.2, so that the charge scavenges the cylinder")
 	case charged:
 		f.set(&g.IntakeTemperature, "gas.intake_temperature", 325, "PRACTICE", "boosted and cooled")
 		f.set(&g.ExhaustPressure, "gas.exhaust_pressure", math.Max(1.05e5, g.IntakePressure), "PRACTICE", "as the intake, which a turbine has to drive")

@@ -198,14 +198,14 @@ func modelEntries(m *ModelDoc) []entry {
 	list := []entry{
 		{"intake", fmt.Sprintf("%s bar, %s K", num.Digits(m.IntakeBar, 4), num.Digits(m.IntakeK, 4))},
 		{"exhaust", fmt.Sprintf("%s bar, gas leaves at %s K in the mean", num.Digits(m.ExhaustBar, 4), num.Digits(m.ExhaustK, 4))},
-		{"charge", fmt.Sprintf("%s mg enclosed, %s %% spent gas; volumetric efficiency %s %%", num.Digits(m.TrappedMg, 4), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3))},
+		{"charge", fmt.Sprintf("%s enclosed, %s %% spent gas; volumetric efficiency %s %%", num.Shown(m.TrappedMg/1e3, "g"), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3))},
 	}
 	if m.LostPct > 0.05 {
 		list = append(list, entry{"lost charge", num.Digits(m.LostPct, 3) + " % of the fresh charge leaves by the exhaust"})
 	}
 	if m.FuelMg > 0 {
 		list = append(list,
-			entry{"fuel", fmt.Sprintf("%s mg a cycle, air ratio %s", num.Digits(m.FuelMg, 4), num.Digits(m.AirRatio, 3))},
+			entry{"fuel", fmt.Sprintf("%s a cycle, air ratio %s", num.Shown(m.FuelMg/1e3, "g"), num.Digits(m.AirRatio, 3))},
 			entry{"efficiency", num.Digits(m.EfficiencyPct, 3) + " % indicated"})
 	}
 	e := m.Energy
@@ -259,7 +259,7 @@ func (s *sheet) wheel(title string, w *WheelDoc) {
 	}
 	s.entries([]entry{
 		{"size", size},
-		{"mass", num.Shown(w.MassKg, "kg")},
+		{"mass", num.Digits(w.MassKg, 4) + " kg"},
 		{"rim speed", fmt.Sprintf("%s m/s at %s rpm", num.Digits(w.RimSpeed, 3), num.Digits(w.StressRPM, 4))},
 		{"hoop stress there", fmt.Sprintf("%s MPa at the most in the disc; %s MPa in a thin ring", num.Digits(w.DiscStressMPa, 3), num.Digits(w.RingStressMPa, 3))},
 	})
