@@ -64,8 +64,15 @@ func (s *sheet) highest(c *chart, p []float64, period num.Angle, name string, i 
 	if best < 0 {
 		return marked
 	}
-	θ := -period/2 + period*num.Angle(best)/num.Angle(len(p)-1)
-	text := digits(p[best]) + " bar at " + degrees(θ)
+	shift := 0.0 // of the true peak, by a parabola through the highest samples
+	if best > 0 && best < len(p)-1 {
+		a, b := p[best-1], p[best+1]
+		if bend := a - 2*p[best] + b; drawable(a) && drawable(b) && bend < 0 {
+			shift = (a - b) / (2 * bend)
+		}
+	}
+	θ := -period/2 + period*num.Angle((float64(best)+shift)/float64(len(p)-1))
+	text := digits(p[best]) + " bar at " + num.Digits(math.Round(10*θ.Deg())/10, 3) + "°"
 	s.say(name + ": the pressure reaches " + text + ".")
 	for _, m := range marked {
 		if math.Abs(m-p[best]) < 0.15*(c.up.high-c.up.low) {
