@@ -2,11 +2,13 @@ package analysis
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"crankwright/mechanics/gas"
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/torque"
+	"crankwright/num"
 )
 
 // FrictionLoss is the friction of an engine as mean effective pressure.
@@ -89,17 +91,40 @@ func (d *Driver) rubbing(speed, peak, pumping, ringGas float64) (FrictionLoss, e
 		}
 		if t.Cycle == layout.TwoStroke {
 			factor /= 2 // the same work of a revolution, over a cycle of one
-			loss.Beyond = "a correlation of four-stroke engines, halved for a cycle of one revolution"
+			loss.beyond("a correlation of four-stroke engines, halved for a cycle of one revolution")
 		}
 	}
-	if found.Beyond != "" {
-		loss.Beyond = found.Beyond
+	loss.beyond(found.Beyond)
+	if f.By == layout.SparkMotored || f.By == layout.CompressionMotored {
+		loss.beyond(beyondBore(f.By, t.Bore))
 	}
 	whole := factor * found.Value
 	loss.Pumping = math.Min(loss.Pumping, (1-leastRubbing)*whole)
 	loss.Total = whole - loss.Pumping
 	loss.Low, loss.High = math.Max(0, factor*found.Low-loss.Pumping), factor*found.High-loss.Pumping
 	return loss, nil
+}
+
+// beyond adds a reason why the correlation is used beyond its engines.
+func (l *FrictionLoss) beyond(why string) {
+	if why != "" && l.Beyond != "" {
+		l.Beyond += "; "
+	}
+	l.Beyond += why
+}
+
+// beyondBore says whether a bore [m] is far from those of the engines that a motored correlation was made from, which
+// were about 60 to 100 mm (spark ignition, cars) and 70 to 140 mm (compression ignition); empty where it is near.
+// Source: PRACTICE; half as much again is allowed.
+func beyondBore(by layout.FrictionBy, bore float64) string {
+	least, most := 0.04, 0.15
+	if by == layout.CompressionMotored {
+		least, most = 0.05, 0.21
+	}
+	if bore == 0 || bore >= least && bore <= most {
+		return ""
+	}
+	return fmt.Sprintf("a bore of %s mm: common practice uses this correlation from %s to %s mm", num.Digits(1e3*bore, 4), num.Digits(1e3*least, 3), num.Digits(1e3*most, 3))
 }
 
 // inlineDrives are the drives of an in-line four: camshaft, oil pump and water pump [1]. Source: PRACTICE.

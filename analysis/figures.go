@@ -3,7 +3,6 @@ package analysis
 import (
 	"math"
 	"math/cmplx"
-	"slices"
 
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/torque"
@@ -56,7 +55,8 @@ func (d *Drive) figures() []Figure {
 	if d == nil {
 		return nil
 	}
-	most := math.Max(slices.Max(d.Curves.Total), -slices.Min(d.Curves.Total))
+	top, _, bottom, _ := torque.Extremes(d.Curves.Total)
+	most := math.Max(top, -bottom)
 	out := []Figure{
 		{"mean_torque", "Mean indicated torque", "N m", d.Curves.Mean, 1},
 		{"brake_torque", "Mean brake torque", "N m", d.Brake, 1},

@@ -29,6 +29,9 @@ func Drive(d *analysis.Drive) []string {
 	case d.Stalls != "":
 		out = append(out, fmt.Sprintf("With %s kg m² the crank would almost stop within the cycle at this speed: it needs a flywheel.", num.Digits(d.Rotor, 3)))
 	}
+	if t := d.Driver.Train; t.Flywheel == 0 {
+		out = append(out, "The file has no flywheel: crank and driven machine turn alone. The key flywheel gives one, such as flywheel: {inertia: 0.12 kg m2}.")
+	}
 	return out
 }
 
@@ -49,6 +52,9 @@ func meanSentence(d *analysis.Drive) string {
 		num.Shown(d.Curves.Mean, "N m"), num.Digits(d.IMEP/1e5, 3), num.Digits(d.Friction.Total/1e5, 3))
 	if d.Light {
 		return s + ", which is all."
+	}
+	if d.Brake < 0 {
+		return s + fmt.Sprintf(", more than there is: the engine lacks %s to keep this speed.", num.Shown(-d.Brake, "N m"))
 	}
 	return s + fmt.Sprintf(" and %s remain at the drive end.", num.Shown(d.Brake, "N m"))
 }

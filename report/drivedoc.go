@@ -136,12 +136,11 @@ const listedOrders = 24
 // NewTorqueDoc collects the torque of an engine; curves adds the time histories.
 func NewTorqueDoc(d *analysis.Drive, curves bool) *TorqueDoc {
 	c := d.Curves
-	hi, lo := extremes(c.Total)
-	step := 720.0 / float64(len(c.Total))
+	most, mostAt, least, leastAt := torque.Extremes(c.Total)
 	doc := &TorqueDoc{
 		WorkPoint: workPoint(d), MeanNm: tidy(c.Mean), BrakeNm: tidy(d.Brake), PowerKW: tidy(d.Power / 1e3), WorkJ: tidy(c.Work),
 		IMEPBar: bars(d.IMEP), BMEPBar: bars(d.BMEP),
-		LargestNm: tidy(c.Total[hi]), LargestAt: step * float64(hi), LeastNm: tidy(c.Total[lo]), LeastAt: step * float64(lo),
+		LargestNm: tidy(most), LargestAt: tidy(mostAt.Deg()), LeastNm: tidy(least), LeastAt: tidy(leastAt.Deg()),
 		Share: ShareDoc{
 			GasNm: tidy(d.Share.Gas), InertiaNm: tidy(d.Share.Inertia), TotalNm: tidy(d.Share.Total), Ratio: tidy(d.Share.Ratio), EqualRPM: rpm(d.Equal),
 		},
@@ -177,18 +176,6 @@ func NewTorqueDoc(d *analysis.Drive, curves bool) *TorqueDoc {
 }
 
 func bars(p float64) float64 { return tidy(p / 1e5) }
-
-func extremes(x []float64) (hi, lo int) {
-	for j, v := range x {
-		if v > x[hi] {
-			hi = j
-		}
-		if v < x[lo] {
-			lo = j
-		}
-	}
-	return hi, lo
-}
 
 // eachDegree takes every second value of a curve with a value each half degree.
 func eachDegree(x []float64, f float64) []float64 {

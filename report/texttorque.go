@@ -108,6 +108,7 @@ func TorqueText(d *TorqueDoc, f *FrictionDoc, screen Screen) string {
 	s.table(heads, rows)
 	s.heading("In words")
 	s.told(d.Summary)
+	s.beyond(*f)
 	s.told(d.Notes)
 	s.assumed(d.Assumed, "friction", "crank", "flywheel")
 	s.caution()
@@ -191,6 +192,25 @@ func capital(word string) string {
 	return strings.ToUpper(word[:1]) + word[1:]
 }
 
+// massShown writes a mass in g, kg or t, as scales do.
+func massShown(kg float64) string {
+	switch {
+	case kg < 0.9995:
+		return num.Digits(1e3*kg, 4) + " g"
+	case kg < 9999.5:
+		return num.Digits(kg, 4) + " kg"
+	}
+	return num.Digits(kg/1e3, 4) + " t"
+}
+
+// chargeShown writes a mass of gas or fuel; that of engines of a common size in mg.
+func chargeShown(mg float64) string {
+	if mg < 9999.5 {
+		return num.Digits(mg, 4) + " mg"
+	}
+	return massShown(mg / 1e6)
+}
+
 func modelEntries(m *ModelDoc) []entry {
 	if m == nil {
 		return nil
@@ -198,14 +218,14 @@ func modelEntries(m *ModelDoc) []entry {
 	list := []entry{
 		{"intake", fmt.Sprintf("%s bar, %s K", num.Digits(m.IntakeBar, 4), num.Digits(m.IntakeK, 4))},
 		{"exhaust", fmt.Sprintf("%s bar, gas leaves at %s K in the mean", num.Digits(m.ExhaustBar, 4), num.Digits(m.ExhaustK, 4))},
-		{"charge", fmt.Sprintf("%s enclosed, %s %% spent gas; volumetric efficiency %s %%", num.Shown(m.TrappedMg/1e3, "g"), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3))},
+		{"charge", fmt.Sprintf("%s enclosed, %s %% spent gas; volumetric efficiency %s %%", chargeShown(m.TrappedMg), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3))},
 	}
-	if m.LostPct > 0.05 {
+	if m.LostPct > 0.05 && m.FuelMg > 0 { // without a fire all of the charge leaves so
 		list = append(list, entry{"lost charge", num.Digits(m.LostPct, 3) + " % of the fresh charge leaves by the exhaust"})
 	}
 	if m.FuelMg > 0 {
 		list = append(list,
-			entry{"fuel", fmt.Sprintf("%s a cycle, air ratio %s", num.Shown(m.FuelMg/1e3, "g"), num.Digits(m.AirRatio, 3))},
+			entry{"fuel", fmt.Sprintf("%s a cycle, air ratio %s", chargeShown(m.FuelMg), num.Digits(m.AirRatio, 3))},
 			entry{"efficiency", num.Digits(m.EfficiencyPct, 3) + " % indicated"})
 	}
 	e := m.Energy
@@ -254,14 +274,16 @@ func (s *sheet) wheel(title string, w *WheelDoc) {
 	}
 	s.heading(title)
 	size := num.Digits(w.OuterMM, 4) + " mm diameter, " + num.Digits(w.WidthMM, 3) + " mm wide"
+	where := "centre"
 	if w.InnerMM > 0 {
+		where = "bore"
 		size = fmt.Sprintf("%s mm outer and %s mm inner diameter, %s mm wide", num.Digits(w.OuterMM, 4), num.Digits(w.InnerMM, 4), num.Digits(w.WidthMM, 3))
 	}
 	s.entries([]entry{
 		{"size", size},
-		{"mass", num.Digits(w.MassKg, 4) + " kg"},
+		{"mass", massShown(w.MassKg)},
 		{"rim speed", fmt.Sprintf("%s m/s at %s rpm", num.Digits(w.RimSpeed, 3), num.Digits(w.StressRPM, 4))},
-		{"hoop stress there", fmt.Sprintf("%s MPa at the most in the disc; %s MPa in a thin ring", num.Digits(w.DiscStressMPa, 3), num.Digits(w.RingStressMPa, 3))},
+		{"hoop stress there", fmt.Sprintf("%s MPa at the most, at the %s; %s MPa in a thin ring", num.Digits(w.DiscStressMPa, 3), where, num.Digits(w.RingStressMPa, 3))},
 	})
 }
 
@@ -314,8 +336,12 @@ func PowerText(d *PowerDoc, screen Screen) string {
 	s.heading("In words")
 	if len(d.Points) > 0 {
 		t, p := d.Points[d.BestTorque], d.Points[d.BestPower]
-		s.paragraph("  ", fmt.Sprintf("Most torque of these speeds: %s at %s rpm; most power: %s kW at %s rpm.",
-			num.Shown(t.TorqueNm, "N m"), num.Digits(t.SpeedRPM, 4), num.Digits(p.PowerKW, 4), num.Digits(p.SpeedRPM, 4)))
+		if t.TorqueNm <= 0 && d.LoadPct > 0 {
+			s.paragraph("  ", "At none of these speeds does the gas give more than friction takes: the engine does not turn by itself.")
+		} else {
+			s.paragraph("  ", fmt.Sprintf("Most torque of these speeds: %s at %s rpm; most power: %s kW at %s rpm.",
+				num.Shown(t.TorqueNm, "N m"), num.Digits(t.SpeedRPM, 4), num.Digits(p.PowerKW, 4), num.Digits(p.SpeedRPM, 4)))
+		}
 	}
 	if d.EqualRPM > 0 {
 		s.paragraph("  ", fmt.Sprintf("From %s rpm on inertia makes the torque more uneven than the gas does.", num.Digits(d.EqualRPM, 3)))
@@ -324,17 +350,22 @@ func PowerText(d *PowerDoc, screen Screen) string {
 		s.paragraph("  ", "One measured pressure serves all speeds here: only friction and inertia change.")
 	}
 	s.paragraph("  ", d.FrictionWhy)
-	for _, f := range d.Friction {
-		if f.Beyond != "" {
-			s.paragraph("  ", "Beyond its engines: "+f.Beyond+".")
-			break
-		}
-	}
+	s.beyond(d.Friction...)
 	s.told(d.Notes)
 	s.frictionParts(d)
 	s.assumed(d.Assumed, "friction")
 	s.caution()
 	return s.String()
+}
+
+// beyond says where a correlation of friction is used beyond its engines.
+func (s *sheet) beyond(list ...FrictionDoc) {
+	for _, f := range list {
+		if f.Beyond != "" {
+			s.paragraph("  ", "Friction beyond the engines of its correlation: "+f.Beyond+".")
+			return
+		}
+	}
 }
 
 // frictionParts writes what rubs at the speed of most power.

@@ -148,10 +148,13 @@ func (a *app) writeEdits(file string, edits []report.EditDoc) error {
 	if _, _, err := spec.ReadEngine(file, out, spec.Options{}); err != nil {
 		return inputError{err}
 	}
+	if err := a.save(file, out); err != nil {
+		return err
+	}
 	for _, e := range edits {
 		a.note("%s: %s set", file, e.Path)
 	}
-	return a.save(file, out)
+	return nil
 }
 
 // readData reads a file that is no engine; - is standard input.

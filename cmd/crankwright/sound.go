@@ -99,6 +99,9 @@ func (a *app) sound(file string, v *soundFlags) error {
 	if err != nil {
 		return err
 	}
+	if len(e.train.Gas.Off) == len(e.train.Cylinders) {
+		return inputError{spec.Errors{e.src.ErrorAt("gas.off", "no cylinder fires, and so nothing sounds", "leave at least one cylinder out of off")}}
+	}
 	d, err := report.NewSoundDoc(r.Train, r.Firing, setting, strength)
 	if err != nil {
 		return commandError{err}

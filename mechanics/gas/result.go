@@ -98,7 +98,7 @@ func (r *Result) finish(m *marcher, start, end gasState, sums vector) {
 	r.Trapped, r.Residual = m.trapped, m.residual
 	r.Volumetric = sums[iFresh] / (vh * s.Intake / (GasConstant * s.Temperature))
 	if sums[iFresh] > 0 {
-		r.Lost = sums[iLost] / sums[iFresh]
+		r.Lost = math.Min(1, sums[iLost]/sums[iFresh]) // what flows out and in again counts each time
 	}
 	if sums[iGone] > 0 {
 		r.ExhaustT = sums[iGoneT] / sums[iGone]

@@ -232,9 +232,9 @@ func (t *target) missed(f float64) error {
 
 // outOfReach says where the search came to its limit.
 func (t *target) outOfReach(f float64) error {
-	which, more := "most", "more pressure in the intake, more fuel or another lever"
+	which, more := "most", "more pressure in the intake, more fuel or a lower imep"
 	if f > 0 {
-		which, more = "least", "less pressure in the intake, less fuel or another lever"
+		which, more = "least", "less pressure in the intake or the exhaust, less fuel, or more load"
 	}
 	return fmt.Errorf("gas: %.4g bar is not reached by the %s: the %s is %.4g bar; it needs %s", t.imep/1e5, t.by, which, (f+t.imep)/1e5, more)
 }

@@ -313,6 +313,8 @@ func (r *Indicated) warn(format string, args ...any) {
 func (r *Indicated) judge(m *layout.Trace, s *samples, o *Indication) {
 	suspected, spread := math.Abs(float64(r.TDCError)), float64(r.TDCSpread)
 	switch {
+	case suspected > tdcDoubt+2*spread && (suspected > nearEdge*mostShift || r.Exponent < 1): // less than at constant temperature
+		r.warn("top dead centre looks wrong, and by more than compression can tell: look what the crank angles of the trace count from, and at the zero of the pressure")
 	case suspected > tdcDoubt+2*spread:
 		r.warn("top dead centre looks wrong: compression follows a polytrope best with all crank angles moved by %+.1f deg, give or take %.1f deg; if that is so, set trace_shift: %.1f deg",
 			r.TDCError.Deg(), math.Max(0.1, num.Angle(3*spread).Deg()), (o.Shift + r.TDCError).Deg())

@@ -319,3 +319,21 @@ func BenchmarkIndicate(b *testing.B) {
 		}
 	}
 }
+
+// TestIndicateTellsAForeignZero takes a trace whose crank angles count from elsewhere: no shift is proposed that the
+// search merely ended at.
+func TestIndicateTellsAForeignZero(t *testing.T) {
+	m := pilotModel(t, layout.FourStroke)
+	for _, wrong := range []float64{-40, 40} {
+		r, err := Indicate(m.trace(0.5, num.Degrees(wrong), 1e5, 0, 1), 0, m.c, layout.FourStroke, Indication{})
+		if err != nil {
+			t.Logf("%g: %v", wrong, err)
+			continue
+		}
+		said := strings.Join(r.Warnings, "\n")
+		t.Logf("%g: TDC %.2f: %s", wrong, r.TDCError.Deg(), said)
+		if strings.Contains(said, "set trace_shift") || len(r.Warnings) == 0 {
+			t.Errorf("angles wrong by %g deg: %s", wrong, said)
+		}
+	}
+}

@@ -19,6 +19,13 @@ const (
 	usualFall       = 0.008
 )
 
+// mostShift is how far top dead centre is sought [rad], 15 deg; a fit that ends beyond nearEdge of it has found the
+// edge and no top dead centre. Definition.
+const (
+	mostShift = math.Pi / 12
+	nearEdge  = 0.97
+)
+
 // polytrope is what was fitted to a part of compression:
 //
 //	p = scale · e^{−n l − fall l²/2} − offset,  l = ln V(θ + shift)/V_max
@@ -127,7 +134,7 @@ func (f *polytrope) fit(c Chamber, s *samples, may free) bool {
 			for j, col := range cols {
 				*to[col] += share * step.AtVec(j) / size[j]
 			}
-			if now := merit(&g); g.scale > 0 && g.n > 0.5 && g.n < 2.5 && math.Abs(g.shift) < math.Pi/12 && now < best {
+			if now := merit(&g); g.scale > 0 && g.n > 0.5 && g.n < 2.5 && math.Abs(g.shift) < mostShift && now < best {
 				better = best-now > 1e-9*best
 				best, *f = now, g
 				break

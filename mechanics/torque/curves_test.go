@@ -330,3 +330,24 @@ func BenchmarkNewMechanism(b *testing.B) {
 		}
 	}
 }
+
+// TestExtremes refines the ends of a cosine whose top lies between two angles.
+func TestExtremes(t *testing.T) {
+	const n, at = 1440, 0.4 // steps beyond the sample
+	x := make([]float64, n)
+	for j := range x {
+		x[j] = 3 + 7*math.Cos((float64(j)-100-at)*2*math.Pi/n)
+	}
+	most, mostAt, least, leastAt := Extremes(x)
+	h := 4 * math.Pi / n
+	for _, v := range []struct{ got, want, tolerance float64 }{
+		{most, 10, 1e-9}, {least, -4, 1e-9}, {float64(mostAt), (100 + at) * h, 1e-6}, {float64(leastAt), (820 + at) * h, 1e-6},
+	} {
+		if math.Abs(v.got-v.want) > v.tolerance {
+			t.Errorf("%g, want %g", v.got, v.want)
+		}
+	}
+	if most, _, least, _ := Extremes(nil); most != 0 || least != 0 {
+		t.Error("a curve without values has extremes")
+	}
+}

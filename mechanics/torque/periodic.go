@@ -1,6 +1,10 @@
 package torque
 
-import "math"
+import (
+	"math"
+
+	"crankwright/num"
+)
 
 // The helpers of this file work on samples at equal distances over one period.
 
@@ -79,6 +83,21 @@ func highest(x []float64) (value, at float64) {
 	value, off := top(x, best)
 	n := float64(len(x))
 	return value, math.Mod(float64(best)+off+n, n)
+}
+
+// Extremes returns the largest and the least value of a curve over two revolutions, refined between its angles.
+//
+//   - x: values at equal angles over two revolutions [any], at least 3
+//
+// Result [unit of x], [rad]; zeros without values. Definition: of the parabola through a value and its neighbours.
+func Extremes(x []float64) (most float64, mostAt num.Angle, least float64, leastAt num.Angle) {
+	if len(x) < 3 {
+		return 0, 0, 0, 0
+	}
+	h := 4 * math.Pi / float64(len(x))
+	most, hi := highest(x)
+	least, lo := lowest(x)
+	return most, num.Angle(hi * h), least, num.Angle(lo * h)
 }
 
 // top is the top, or the bottom, of the parabola through a sample and its neighbours, and how many steps it
