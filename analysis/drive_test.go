@@ -325,3 +325,15 @@ func BenchmarkPowerCurve(b *testing.B) {
 		}
 	}
 }
+
+// TestFrictionIgnoresBoost: what a motored correlation counts as pumping is that of engines that draw from outside; boost
+// or a throttle at full load must not lower what rubs.
+func TestFrictionIgnoresBoost(t *testing.T) {
+	engine := "name: A\ncycle: four-stroke\nbore: 84 mm\nstroke: 90 mm\nlayout: {arrangement: inline, cylinders: 4}\n"
+	plain := at(t, engineOf(t, engine), analysis.DriveOptions{})
+	for _, imep := range []string{"2 bar", "30 bar"} {
+		r := at(t, engineOf(t, engine+"gas: {imep: "+imep+"}\n"), analysis.DriveOptions{})
+		t.Logf("%s: friction %.3f bar, %.3f bar without boost", imep, r.Friction.Total/1e5, plain.Friction.Total/1e5)
+		within(t, "friction at "+imep, r.Friction.Total, plain.Friction.Total, 0.1e5)
+	}
+}

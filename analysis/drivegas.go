@@ -19,7 +19,10 @@ func (d *Driver) cycles(r *Drive) error {
 	if err != nil {
 		return err
 	}
-	open := lead.Pumping
+	open, err := d.openPumping(s, lead)
+	if err != nil {
+		return err
+	}
 	if r.Friction, err = d.friction(r.Speed, lead, open); err != nil {
 		return err
 	}
@@ -29,6 +32,27 @@ func (d *Driver) cycles(r *Drive) error {
 		}
 	}
 	return d.allCylinders(r, s, lead)
+}
+
+// outsideIntake and outsideExhaust are the manifold pressures of the engines from which motored correlations come [Pa]:
+// the air outside, and a silencer without turbine. Source: PRACTICE.
+const (
+	outsideIntake  = 1e5
+	outsideExhaust = 1.05e5
+)
+
+// openPumping returns the pumping mean effective pressure that a motored correlation counts [Pa]: of this engine with
+// air from outside and the throttle open, whatever boost or throttle full load has.
+func (d *Driver) openPumping(s gas.Setting, lead *gas.Result) (float64, error) {
+	if d.Train.Cycle == layout.TwoStroke || math.Abs(s.Intake-outsideIntake) < 0.1*outsideIntake {
+		return lead.Pumping, nil
+	}
+	s.Intake, s.Exhaust = outsideIntake, outsideExhaust
+	r, err := gas.Solve(s)
+	if err != nil {
+		return 0, err
+	}
+	return r.Pumping, nil
 }
 
 // fullAt returns the first kind's cycle at full load at one speed: the setting of the rated speed, or that which the

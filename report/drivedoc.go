@@ -362,6 +362,9 @@ func flywheelSentences(d *FlywheelDoc) []string {
 	default:
 		out = append(out, "The flywheel of the file has "+num.Digits(100*ratio, 3)+" % of what is needed here.")
 	}
+	if w := d.Disc; w != nil && w.WidthMM > w.OuterMM {
+		out = append(out, "The disc is wider than its diameter: a larger diameter makes it narrower, by the fourth power.")
+	}
 	return append(out, "The same engine needs another flywheel at another speed and load: look at idle, where the gas has long to push, and at the highest speed, where inertia pushes.")
 }
 

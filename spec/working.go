@@ -76,6 +76,9 @@ func (r *resolver) gas() {
 	if g.TraceShift.Given() && math.Abs(g.TraceShift.SI) > math.Pi/6 {
 		r.fail(g.TraceShift.at, "a correction of up to 30 deg on either side is allowed", "trace_shift: %s is no error of a top dead centre", g.TraceShift.Text)
 	}
+	if f := &r.e.Flywheel.Fluctuation; f.Given() && f.SI == 0 {
+		r.fail(f.at, "give more than 0 %, such as 2 %", "fluctuation: no flywheel holds the speed without any fluctuation")
+	}
 	if g.Boost.Given() && g.IntakePressure.Given() {
 		r.fail(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
 	}

@@ -142,7 +142,7 @@ func CompressionIgnitionMotored(c Chamber, speed, piston float64) (FMEP, error) 
 
 func checkSpeed(ω float64) error {
 	if !(ω >= 0 && ω <= 3000) {
-		return fmt.Errorf("torque: friction is known from 0 to 3000 rad/s (28600 rpm), the speed is %g rad/s", ω)
+		return fmt.Errorf("torque: friction is known up to 28600 rpm, the speed is %.5g rpm", ω*30/math.Pi)
 	}
 	return nil
 }
