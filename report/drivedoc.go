@@ -179,9 +179,17 @@ func bars(p float64) float64 { return tidy(p / 1e5) }
 
 // eachDegree takes every second value of a curve with a value each half degree.
 func eachDegree(x []float64, f float64) []float64 {
+	most := 0.0
+	for _, v := range x {
+		most = math.Max(most, math.Abs(v))
+	}
 	out := make([]float64, 0, len(x)/2)
 	for j := 0; j < len(x); j += 2 {
-		out = append(out, noMinusZero(shortened(f*x[j])))
+		v := x[j]
+		if math.Abs(v) < 1e-12*most { // what rounding leaves of zero
+			v = 0
+		}
+		out = append(out, noMinusZero(shortened(f*v)))
 	}
 	return out
 }
