@@ -1,0 +1,173 @@
+package torsion
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Mode is a way in which the undamped shaft swings by itself.
+type Mode struct {
+	Frequency float64   // [rad/s]; 0: the shaft turns as one
+	Shape     []float64 // twist of each disc, the largest is 1 [1]
+	Mass      float64   // Σ J θ² [kg m²]
+	Nodes     int       // spans in which the twist changes sign
+}
+
+// Modes returns the natural frequencies and mode shapes of a shaft, slowest first.
+//
+//	K θ = ω² J θ      ω² = Σ k (θ_a − θ_b)²/Σ J θ²
+//
+// with
+//   - m: a model; damping and loss do not count
+//
+// Result [rad/s], one for each disc. They are the singular values of √k D/√J, D the differences along the spans: the
+// symmetric eigenvalue problem without squaring, which keeps the digits of slow modes. A shaft that no spring holds to
+// the block turns as one at 0, and so does each part that only viscous films hold. Errors: those of Check.
+// Source: DENHARTOG, free vibration of several discs.
+func Modes(m *Model) ([]Mode, error) {
+	if err := m.Check(); err != nil {
+		return nil, err
+	}
+	n := len(m.Discs)
+	rows := 0
+	var a []float64
+	row := func(k float64, i, j int) {
+		r := make([]float64, n)
+		r[i] = math.Sqrt(k / m.Discs[i].Inertia)
+		if j >= 0 {
+			r[j] = -math.Sqrt(k / m.Discs[j].Inertia)
+		}
+		a = append(a, r...)
+		rows++
+	}
+	for _, s := range m.Spans {
+		if s.Stiffness > 0 {
+			row(s.Stiffness, s.A, s.B)
+		}
+	}
+	for i, d := range m.Discs {
+		if d.Ground > 0 {
+			row(d.Ground, i, -1)
+		}
+	}
+	out := m.rigid()
+	if rows == 0 {
+		return out, nil
+	}
+	for rows < n { // rows of zeros, so that every mode has its singular value
+		a = append(a, make([]float64, n)...)
+		rows++
+	}
+	var svd mat.SVD
+	if !svd.Factorize(mat.NewDense(rows, n, a), mat.SVDThinV) {
+		return nil, errors.New("torsion: the natural frequencies cannot be found; stiffnesses and moments of inertia lie too far apart")
+	}
+	var v mat.Dense
+	svd.VTo(&v)
+	values := svd.Values(nil)
+	for i := n - 1 - len(out); i >= 0; i-- {
+		mode := Mode{Frequency: values[i], Shape: make([]float64, n)}
+		for d := range mode.Shape {
+			mode.Shape[d] = v.At(d, i) / math.Sqrt(m.Discs[d].Inertia)
+		}
+		m.finish(&mode)
+		out = append(out, mode)
+	}
+	return out, nil
+}
+
+// rigid returns the modes in which parts turn as one.
+func (m *Model) rigid() []Mode {
+	count, part := m.parts(func(s Span) bool { return s.Stiffness > 0 })
+	held := make([]bool, count)
+	for i, d := range m.Discs {
+		held[part[i]] = held[part[i]] || d.Ground > 0
+	}
+	var out []Mode
+	for p := range count {
+		if held[p] {
+			continue
+		}
+		mode := Mode{Shape: make([]float64, len(m.Discs))}
+		for i := range mode.Shape {
+			if part[i] == p {
+				mode.Shape[i] = 1
+			}
+		}
+		m.finish(&mode)
+		out = append(out, mode)
+	}
+	return out
+}
+
+// finish scales a shape and adds what follows from it.
+func (m *Model) finish(mode *Mode) {
+	top := 0.0
+	for _, v := range mode.Shape {
+		if math.Abs(v) > math.Abs(top)*(1+1e-9) { // of two that are equally large the first
+			top = v
+		}
+	}
+	mode.Mass = 0
+	for i := range mode.Shape {
+		mode.Shape[i] /= top
+		mode.Mass += m.Discs[i].Inertia * mode.Shape[i] * mode.Shape[i]
+	}
+	for _, s := range m.Spans {
+		if s.Stiffness > 0 && mode.Shape[s.A]*mode.Shape[s.B] < 0 {
+			mode.Nodes++
+		}
+	}
+}
+
+// EquivalentInertia returns the moment of inertia at one disc that swings with the energy of the whole mode.
+//
+//	J_eq = Σ J θ²/θ_d²
+//
+// with
+//   - disc: index d; it must move in the mode
+//
+// Result [kg m²]. Errors: no such disc, a disc that stands still. Source: DENHARTOG, ch. 5, dampers.
+func (mode Mode) EquivalentInertia(disc int) (float64, error) {
+	if disc < 0 || disc >= len(mode.Shape) {
+		return 0, fmt.Errorf("torsion: there is no disc with index %d", disc)
+	}
+	θ := mode.Shape[disc]
+	if math.Abs(θ) < 1e-6 {
+		return 0, errors.New("torsion: the disc stands still in this mode, so a damper does nothing there; put it where the mode moves, such as the free end")
+	}
+	return mode.Mass / (θ * θ), nil
+}
+
+// DampingFor returns the damping of each of some discs that gives a mode a wanted dynamic magnifier.
+//
+//	c = ω_n Σ J θ²/(M Σ θ_d²)
+//
+// with
+//   - discs: indices of the discs that have the damper, such as Crank.Cylinders; one that is named twice has two
+//   - magnifier: M, amplitude at resonance over that of the same torques at rest in this mode [1], from 1 up
+//
+// Result [N m s/rad], against the block. Errors: a rigid mode, discs that stand still. Source: DEFINITION, one mode
+// with viscous damping, M = 1/(2ζ).
+func (mode Mode) DampingFor(discs []int, magnifier float64) (float64, error) {
+	if !(magnifier >= 1 && magnifier <= 1e6) {
+		return 0, fmt.Errorf("torsion: the dynamic magnifier must lie between 1 and 1e6, such as 30, it is %g", magnifier)
+	}
+	if !(mode.Frequency > 0) {
+		return 0, errors.New("torsion: in this mode the shaft turns as one; damping has nothing to magnify")
+	}
+	sum := 0.0
+	for _, d := range discs {
+		if d < 0 || d >= len(mode.Shape) {
+			return 0, fmt.Errorf("torsion: there is no disc with index %d", d)
+		}
+		sum += mode.Shape[d] * mode.Shape[d]
+	}
+	if !(sum > 1e-12) {
+		return 0, errors.New("torsion: the discs stand still in this mode, so damping there does nothing")
+	}
+	return mode.Frequency * mode.Mass / (magnifier * sum), nil
+}
