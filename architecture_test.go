@@ -26,6 +26,7 @@ var floors = map[string]int{
 	"mechanics/gas":      2,
 	"mechanics/torque":   2,
 	"mechanics/sound":    2,
+	"mechanics/torsion":  2,
 	"estimate":           3,
 	"analysis":           3,
 	"explain":            4,
@@ -44,7 +45,7 @@ var floors = map[string]int{
 }
 
 // chapters is the order in which the chapters of mechanics may import each other.
-var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque", "sound"}
+var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque", "sound", "bearing", "strength", "torsion"}
 
 // pure is the highest floor on which a package takes values and returns values.
 const pure = 4

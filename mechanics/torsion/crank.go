@@ -77,8 +77,9 @@ type crankBuilder struct {
 //   - set: what the train does not say
 //
 // Result [kg m²] and [N m/rad]. The journal between two throws has the length that their places leave; where the room
-// between two pins is no more than two webs there is one web and no journal (a note says so). Such a web twists as
-// a round bar of the diameter in which the pins overlap, or bends as a web of Carter's formula where they do not: an approximation of our own.
+// between two pins is no more than two webs there is one web and no journal (a note says so). Such a web bends as one of
+// Carter's formula with half the distance of the pins in place of R, or twists as a round bar as thick as the pins overlap,
+// whichever is stiffer: an approximation of our own.
 // The flywheel of the train sits on the drive end. Errors: missing and impossible sizes, pins without room.
 // Source: KERWILSON for the throws; DEFINITION for the rest.
 func NewCrank(t *layout.Train, set CrankSetting) (*Crank, error) {
@@ -353,11 +354,12 @@ func (b *crankBuilder) between(n int) Span {
 		return s
 	}
 	shape := b.shape(i, 0)
-	web := 0.0
+	web := math.Inf(1)
+	if g.web > 0 {
+		web = g.web/shape.Pin.fourth() + 1.5*b.pinDistance(i, j)/2/(g.web*math.Pow(shape.WebWidth, 3))
+	}
 	if d := b.pinOverlap(i, j); d > 0 {
-		web = g.web / math.Pow(d, 4)
-	} else {
-		web = 1.5 * b.pinDistance(i, j) / 2 / (g.web * math.Pow(shape.WebWidth, 3))
+		web = min(web, g.web/math.Pow(d, 4))
 	}
 	pin := shape.Pin.fourth()
 	s.Stiffness = b.stiffness(func(f Formula) float64 {

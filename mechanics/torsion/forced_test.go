@@ -222,8 +222,8 @@ func TestSwing(t *testing.T) {
 		v := 3*math.Cos(θ) - 4*math.Sin(2*θ)
 		lo, hi = min(lo, v), max(hi, v)
 	}
-	near(t, "half", s.Half, (hi-lo)/2, 1e-4)
-	near(t, "one order", y.Swing(append(make(num.Series, 24), 1i)).Half, 1, 2e-3)
+	near(t, "half", s.Half, (hi-lo)/2, 1e-7)
+	near(t, "one order", y.Swing(append(make(num.Series, 24), 1i)).Half, 1, 1e-12)
 	if y.Swing(nil) != (Swing{}) {
 		t.Error("nothing swings")
 	}

@@ -111,7 +111,7 @@ func NewSynth(orders int) (*Synth, error) {
 	if err := checkOrders(orders); err != nil {
 		return nil, err
 	}
-	return &Synth{orders: orders, grid: num.NewGrid(360 * ((orders + 23) / 24))}, nil
+	return &Synth{orders: orders, grid: num.NewGrid(192 * ((orders + 23) / 24))}, nil
 }
 
 // Swing returns the size of a vibration.
@@ -121,8 +121,8 @@ func NewSynth(orders int) (*Synth, error) {
 // with
 //   - x: the orders of a twist [rad] or a torque [N m]; index 0 and what lies above the prepared orders do not count
 //
-// Result in the unit of x. The extremes are tops of parabolas through samples of which the highest order has at least 15, right to
-// 1 ‰ of that order. Source: DEFINITION, synthesis of the orders.
+// Result in the unit of x. The extremes are sought among samples of which the highest order has at least 8, by parabolas, and
+// refined by Newton's method. Source: DEFINITION, synthesis of the orders.
 func (y *Synth) Swing(x num.Series) Swing {
 	var r Swing
 	x = x[:min(len(x), y.orders+1)]
@@ -138,27 +138,56 @@ func (y *Synth) Swing(x num.Series) Swing {
 		return r
 	}
 	y.samples = y.grid.Sample(y.samples, x)
-	lo, hi := 0, 0
-	for j, v := range y.samples {
-		if v < y.samples[lo] {
-			lo = j
-		}
-		if v > y.samples[hi] {
-			hi = j
-		}
-	}
-	r.Half = (top(y.samples, hi) - top(y.samples, lo)) / 2
+	r.Half = (y.most(x, 1) - y.most(x, -1)) / 2 // the mean drops out
 	return r
 }
 
-// top is the top or bottom of the parabola through a sample and its neighbours.
-func top(x []float64, j int) float64 {
-	n := len(x)
-	a, b, c := x[(j+n-1)%n], x[j], x[(j+1)%n]
-	if bend := a - 2*b + c; bend != 0 {
-		return b - (a-c)*(a-c)/(8*bend)
+// most is the largest value of x, or for a sign of −1 the smallest.
+func (y *Synth) most(x num.Series, sign float64) float64 {
+	n := len(y.samples)
+	best, at := math.Inf(-1), 0.0 // in steps
+	a, b := sign*y.samples[n-2], sign*y.samples[n-1]
+	for j, v := range y.samples {
+		c := sign * v
+		if b >= a && b >= c { // sample j − 1
+			top, off := b, 0.0
+			if bend := a - 2*b + c; bend < 0 {
+				off = (a - c) / (2 * bend)
+				top = b - (a-c)*off/4
+			}
+			if top > best {
+				best, at = top, float64(j-1)+off
+			}
+		}
+		a, b = b, c
 	}
-	return b
+	θ := at * 4 * math.Pi / float64(n)
+	step := 4 * math.Pi / float64(n)
+	value := math.Inf(-1)
+	for range 3 {
+		v, slope, bend := expand(x, θ)
+		value = max(value, sign*v)
+		if !(sign*bend < 0) || math.Abs(slope) >= step*math.Abs(bend) {
+			break // not yet in the reach of Newton's method
+		}
+		θ -= slope / bend
+	}
+	return sign * max(value, b) // b: the last sample, a value that is taken on in any case
+}
+
+// expand is a series with its first two derivatives by the crank angle.
+func expand(x num.Series, θ float64) (v, slope, bend float64) {
+	step := num.Angle(θ / 2).Unit()
+	turn := step
+	v = real(x[0])
+	for k := 1; k < len(x); k++ {
+		q, half := x[k]*turn, float64(k)/2
+		v += real(q)
+		slope -= half * imag(q)
+		bend -= half * half * real(q)
+		turn *= step
+	}
+	return v, slope, bend
 }
 
 // Power is where the work of the vibration goes, on the mean of the cycle.
