@@ -37,9 +37,12 @@ func (l *list) torsions() {
 	add := func(id, source, place string, seen Seen, what, unit, printed string, want float64, ours func() (float64, error)) {
 		l.add(Check{ID: "torsion/" + id, Chapter: "torsion", Kind: Published, Source: source, Place: place, Seen: seen, What: what, Unit: unit, Printed: printed, Want: want, Ours: ours})
 	}
-	for mode, printed := range map[int]string{1: "123.666", 2: "202.658"} {
-		want := map[int]float64{1: 123.666, 2: 202.658}[mode]
-		add(fmt.Sprintf("thomson/mode-%d", mode), "THOMSON", "figure of the natural modes, from memory", Memory, fmt.Sprintf("natural frequency %d of three discs", mode), "rad/s", printed, want, frequency(thomson, mode))
+	for _, c := range []struct {
+		mode    int
+		printed string
+		want    float64
+	}{{1, "123.666", 123.666}, {2, "202.658", 202.658}} {
+		add(fmt.Sprintf("thomson/mode-%d", c.mode), "THOMSON", "figure of the natural modes, from memory", Memory, fmt.Sprintf("natural frequency %d of three discs", c.mode), "rad/s", c.printed, c.want, frequency(thomson, c.mode))
 	}
 	for _, c := range []struct {
 		ω, want float64
@@ -121,10 +124,13 @@ func (l *list) torsions() {
 			return cmplx.Abs(sums[k]), err
 		}
 	}
-	for k, want := range map[int]float64{3: 0, 6: 6, 12: 6} {
+	for _, c := range []struct {
+		k    int
+		want float64
+	}{{3, 0}, {6, 6}, {12, 6}} {
 		l.add(Check{
-			ID: fmt.Sprintf("torsion/vectors/six-order-%g", float64(k)/2), Chapter: "torsion", Kind: ClosedForm, Source: "DEFINITION", Place: "six firings 120° apart",
-			Seen: Recomputed, What: fmt.Sprintf("phase-vector sum of order %g, stiff shaft", float64(k)/2), Printed: fmt.Sprint(want), Want: want, Tol: 1e-9, TolWhy: rounding, Ours: even(k),
+			ID: fmt.Sprintf("torsion/vectors/six-order-%g", float64(c.k)/2), Chapter: "torsion", Kind: ClosedForm, Source: "DEFINITION", Place: "six firings 120° apart",
+			Seen: Recomputed, What: fmt.Sprintf("phase-vector sum of order %g, stiff shaft", float64(c.k)/2), Printed: fmt.Sprint(c.want), Want: c.want, Tol: 1e-9, TolWhy: rounding, Ours: even(c.k),
 		})
 	}
 }

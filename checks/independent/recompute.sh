@@ -1,9 +1,10 @@
 #!/bin/sh
-# Recomputes raw output with one of the three programs, for all engines (input/) or cycles (cycles/) or those named:
-#     recompute.sh simbody|numeric|scipy FOLDER [STEM...]
+# Recomputes raw output with one of the four programs, for all engines (input/), cycles (cycles/) or shafts (shafts/) or
+# those named:
+#     recompute.sh simbody|numeric|scipy|torsion FOLDER [STEM...]
 # Input is written by `go test . -run Inputs -update`; `make independent` does all of it.
 set -eu
-[ $# -ge 2 ] || { echo "usage: recompute.sh simbody|numeric|scipy FOLDER [STEM...]" >&2; exit 2; }
+[ $# -ge 2 ] || { echo "usage: recompute.sh simbody|numeric|scipy|torsion FOLDER [STEM...]" >&2; exit 2; }
 source=$1
 mkdir -p "$2"
 folder=$(cd "$2" && pwd)
@@ -15,7 +16,7 @@ simbody)
     simbody/build.sh
     program=build/multibody
     ;;
-numeric | scipy)
+numeric | scipy | torsion)
     python=
     for candidate in python3 /usr/bin/python3; do
         if "$candidate" -c 'import numpy, scipy' 2>/dev/null; then python=$candidate && break; fi
@@ -26,17 +27,24 @@ numeric | scipy)
         echo "  to go without on purpose: CRANKWRIGHT_NO_SCIPY=1 make test" >&2
         exit 1
     }
-    program="$python numeric.py"
-    [ "$source" = numeric ] || program="$python gas.py"
+    case $source in
+    numeric) program="$python numeric.py" ;;
+    scipy) program="$python gas.py" ;;
+    torsion) program="$python torsion.py" ;;
+    esac
     ;;
 *)
-    echo "recompute.sh: $source is none of simbody, numeric and scipy" >&2
+    echo "recompute.sh: $source is none of simbody, numeric, scipy and torsion" >&2
     exit 2
     ;;
 esac
 
-describe() { # the input of an engine or a cycle
-    if [ "$source" = scipy ]; then echo "cycles/$1.input.txt"; else echo "input/$1.txt"; fi
+describe() { # the input of an engine, a cycle or a shaft
+    case $source in
+    scipy) echo "cycles/$1.input.txt" ;;
+    torsion) echo "shafts/$1.input.txt" ;;
+    *) echo "input/$1.txt" ;;
+    esac
 }
 if [ $# -eq 0 ]; then
     for input in $(describe '*'); do
