@@ -16,7 +16,7 @@ type Part struct {
 	Name      string
 	Inertia   float64 // referred to the crank [kg m²]
 	Damping   float64 // against the block [N m s/rad]
-	Stiffness float64 // of the shaft that leads to it [N m/rad]; 0: it sits on the crank's end, or a viscous film alone drives it
+	Stiffness float64 // of the shaft that leads to it [N m/rad]; 0: the first part sits on the crank's end, a later one is driven by a viscous film alone
 	Relative  float64 // damping in that shaft [N m s/rad]
 	Loss      float64 // loss factor of that shaft [1]
 	Modulus   float64 // polar section modulus of that shaft [m³]; 0: its stress is not asked for
@@ -129,6 +129,11 @@ func (set *CrankSetting) check(g *layout.CrankGeometry) error {
 	}
 	if err := errors.Join(checkShear(set.Shear), checkDensity(set.Density)); err != nil {
 		return err
+	}
+	for _, p := range append(slices.Clone(set.FreeEnd), set.Drive...) {
+		if !(p.Stiffness >= 0 && p.Stiffness <= MaxStiffness) || !(p.Loss >= 0 && p.Loss <= MaxLoss) || !(p.Modulus >= 0) {
+			return fmt.Errorf("torsion: stiffness, loss factor and section modulus of the shaft to %s must not be negative; they are %g N m/rad, %g and %g m³", p.Name, p.Stiffness, p.Loss, p.Modulus)
+		}
 	}
 	switch {
 	case !(set.CounterweightRadius >= 0 && set.CounterweightRadius <= 10):

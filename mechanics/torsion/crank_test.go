@@ -260,3 +260,19 @@ func TestAnyCrank(t *testing.T) {
 		}
 	})
 }
+
+func TestPartErrors(t *testing.T) {
+	for _, p := range []Part{{Inertia: 1, Stiffness: -1e9}, {Inertia: 1, Stiffness: math.NaN()}, {Inertia: 1, Loss: -1}, {Inertia: -1}, {Inertia: 1, Damping: -1}, {Inertia: 1, Relative: math.NaN()}} {
+		if _, err := NewCrank(crossVee(), CrankSetting{Drive: []Part{p}}); err == nil {
+			t.Errorf("%+v is not refused", p)
+		}
+	}
+	for _, s := range []CrankSetting{{Shear: -1}, {Density: 1}, {JournalBore: 0.06}, {PinBore: math.NaN()}, {CrankInertia: -1}, {CylinderDamping: -1}, {Loss: 5}, {CounterweightRadius: math.NaN()}} {
+		if _, err := NewCrank(crossVee(), s); err == nil {
+			t.Errorf("%+v is not refused", s)
+		}
+	}
+	if _, err := NewCrank(nil, CrankSetting{}); err == nil {
+		t.Error("no train is not refused")
+	}
+}

@@ -229,6 +229,32 @@ func TestSwing(t *testing.T) {
 	}
 }
 
+// Any sum of orders has the range that ten thousand samples show.
+func TestSwingOfAnything(t *testing.T) {
+	y, err := NewSynth(24)
+	if err != nil {
+		t.Fatal(err)
+	}
+	grid := num.NewGrid(9600)
+	rapid.Check(t, func(t *rapid.T) {
+		x := make(num.Series, rapid.IntRange(2, 25).Draw(t, "orders"))
+		for k := range x {
+			if rapid.Bool().Draw(t, "there") {
+				x[k] = complex(rapid.Float64Range(-1, 1).Draw(t, "re"), rapid.Float64Range(-1, 1).Draw(t, "im"))
+			}
+		}
+		x[0] = complex(real(x[0]), 0)
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, v := range grid.Sample(nil, x) {
+			lo, hi = min(lo, v), max(hi, v)
+		}
+		got := y.Swing(x)
+		if off := got.Half - (hi-lo)/2; off < -1e-3*got.Root-1e-12 || off > 2e-4*got.Root+1e-12 {
+			t.Fatalf("half range %g, samples say %g", got.Half, (hi-lo)/2)
+		}
+	})
+}
+
 func TestLimit(t *testing.T) {
 	m := &Model{Discs: []Disc{{Inertia: 1}, {Inertia: 1e6}}, Spans: []Span{{A: 0, B: 1, Stiffness: 4e4, Loss: 0.05, Modulus: 1e-5}}}
 	e := NewExcitation(2)

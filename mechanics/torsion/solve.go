@@ -74,13 +74,13 @@ var ErrUndamped = errors.New("torsion: the shaft is driven at a natural frequenc
 // with
 //   - dst: receives the result; nil allocates
 //   - torque: on each disc [N m], T(t) = Re T e^{iΩt}
-//   - Ω: frequency [rad/s], greater than 0
+//   - frequency: Ω [rad/s], greater than 0
 //
 // Result [rad], complex amplitudes. With a used dst nothing is allocated. Errors: a frequency out of range, torques that
 // are no numbers, ErrUndamped. Source: DENHARTOG, forced vibration; the equations solved by elimination with pivots.
-func (s *Solver) Harmonic(dst, torque []complex128, Ω float64) ([]complex128, error) {
-	if !(Ω > 0 && Ω <= 1e7) {
-		return nil, fmt.Errorf("torsion: the frequency must be greater than 0 and at most 1e7 rad/s, it is %g rad/s", Ω)
+func (s *Solver) Harmonic(dst, torque []complex128, frequency float64) ([]complex128, error) {
+	if !(frequency > 0 && frequency <= 1e7) {
+		return nil, fmt.Errorf("torsion: the frequency must be greater than 0 and at most 1e7 rad/s, it is %g rad/s", frequency)
 	}
 	if len(torque) != len(s.m.Discs) {
 		return nil, fmt.Errorf("torsion: %d torques are given for %d discs", len(torque), len(s.m.Discs))
@@ -90,11 +90,11 @@ func (s *Solver) Harmonic(dst, torque []complex128, Ω float64) ([]complex128, e
 			return nil, fmt.Errorf("torsion: the torque on %s is %v, which is no torque", s.m.disc(i), v)
 		}
 	}
-	return s.harmonic(dst, torque, Ω)
+	return s.harmonic(dst, torque, frequency)
 }
 
 // harmonic is Harmonic for what has been checked.
-func (s *Solver) harmonic(dst, torque []complex128, Ω float64) ([]complex128, error) {
+func (s *Solver) harmonic(dst, torque []complex128, frequency float64) ([]complex128, error) {
 	n := len(s.x)
 	if cap(dst) < n {
 		dst = make([]complex128, n)
@@ -103,12 +103,12 @@ func (s *Solver) harmonic(dst, torque []complex128, Ω float64) ([]complex128, e
 	clear(s.a)
 	for i := range s.m.Discs {
 		d, p := &s.m.Discs[i], s.place[i]
-		s.a[p*n+p] = complex(d.Ground-Ω*Ω*d.Inertia, Ω*d.Damping)
+		s.a[p*n+p] = complex(d.Ground-frequency*frequency*d.Inertia, frequency*d.Damping)
 		s.x[p] = torque[i]
 	}
 	for i := range s.m.Spans {
 		w := &s.m.Spans[i]
-		z := w.dynamic(Ω)
+		z := w.dynamic(frequency)
 		a, b := s.place[w.A], s.place[w.B]
 		s.a[a*n+a] += z
 		s.a[b*n+b] += z
@@ -125,8 +125,8 @@ func (s *Solver) harmonic(dst, torque []complex128, Ω float64) ([]complex128, e
 }
 
 // dynamic is the torque of a span per twist.
-func (w *Span) dynamic(Ω float64) complex128 {
-	return complex(w.Stiffness, w.Stiffness*w.Loss+Ω*w.Damping)
+func (w *Span) dynamic(frequency float64) complex128 {
+	return complex(w.Stiffness, w.Stiffness*w.Loss+frequency*w.Damping)
 }
 
 // eliminate solves a x = x in place within the band, with pivots from the rows of the band.
