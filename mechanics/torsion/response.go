@@ -121,8 +121,8 @@ func NewSynth(orders int) (*Synth, error) {
 // with
 //   - x: the orders of a twist [rad] or a torque [N m]; index 0 and what lies above the prepared orders do not count
 //
-// Result in the unit of x. The extremes are sought among samples of which the highest order has at least 8, by parabolas, and
-// refined by Newton's method. Source: DEFINITION, synthesis of the orders.
+// Result in the unit of x. The two highest tops of samples, of which the highest order has at least 8, are refined by Newton's
+// method; where more are almost alike, the result can be a thousandth of the root too small. Source: DEFINITION, synthesis of the orders.
 func (y *Synth) Swing(x num.Series) Swing {
 	var r Swing
 	x = x[:min(len(x), y.orders+1)]
@@ -142,10 +142,11 @@ func (y *Synth) Swing(x num.Series) Swing {
 	return r
 }
 
-// most is the largest value of x, or for a sign of −1 the smallest.
+// most is the largest value of x, or for a sign of −1 the smallest: the two highest tops of parabolas, refined.
 func (y *Synth) most(x num.Series, sign float64) float64 {
 	n := len(y.samples)
-	best, at := math.Inf(-1), 0.0 // in steps
+	first, second := math.Inf(-1), math.Inf(-1)
+	at, next := 0.0, 0.0 // where they are, in steps
 	a, b := sign*y.samples[n-2], sign*y.samples[n-1]
 	for j, v := range y.samples {
 		c := sign * v
@@ -155,24 +156,36 @@ func (y *Synth) most(x num.Series, sign float64) float64 {
 				off = (a - c) / (2 * bend)
 				top = b - (a-c)*off/4
 			}
-			if top > best {
-				best, at = top, float64(j-1)+off
+			switch where := float64(j-1) + off; {
+			case top > first:
+				second, next = first, at
+				first, at = top, where
+			case top > second:
+				second, next = top, where
 			}
 		}
 		a, b = b, c
 	}
-	θ := at * 4 * math.Pi / float64(n)
+	value := sign * refined(x, sign, at, n)
+	if !math.IsInf(second, -1) {
+		value = max(value, sign*refined(x, sign, next, n))
+	}
+	return sign * value
+}
+
+// refined is the extreme of a series near a place in steps of n over two revolutions, by Newton's method.
+func refined(x num.Series, sign, at float64, n int) float64 {
 	step := 4 * math.Pi / float64(n)
-	value := math.Inf(-1)
+	θ, value := at*step, math.Inf(-1)
 	for range 3 {
 		v, slope, bend := expand(x, θ)
 		value = max(value, sign*v)
 		if !(sign*bend < 0) || math.Abs(slope) >= step*math.Abs(bend) {
-			break // not yet in the reach of Newton's method
+			break // not in the reach of Newton's method
 		}
 		θ -= slope / bend
 	}
-	return sign * max(value, b) // b: the last sample, a value that is taken on in any case
+	return sign * value
 }
 
 // expand is a series with its first two derivatives by the crank angle.
