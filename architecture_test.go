@@ -26,6 +26,7 @@ var floors = map[string]int{
 	"mechanics/gas":      2,
 	"mechanics/torque":   2,
 	"mechanics/sound":    2,
+	"mechanics/bearing":  2,
 	"mechanics/torsion":  2,
 	"estimate":           3,
 	"analysis":           3,

@@ -99,6 +99,7 @@ func All() []Check {
 	l.gases()
 	l.torques()
 	l.sounds()
+	l.bearings()
 	l.torsions()
 	return l.checks
 }

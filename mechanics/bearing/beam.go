@@ -32,7 +32,7 @@ type Support struct {
 //
 // Result [1] by support and load. Shear deflection is left out. Force and moment are in balance to rounding whatever
 // the stiffness. Accuracy: exact for Euler–Bernoulli beams; 57 equal spans lose about five digits. Errors: input that
-// is no beam. Source: TIMOSHENKO, principle of least work.
+// is no beam. Source: TIMOSHENKO1, principle of least work.
 func BeamShares(sections []Section, supports []Support, at []float64) ([][]float64, error) {
 	if err := checkBeam(sections, supports, at); err != nil {
 		return nil, err
@@ -71,22 +71,21 @@ func BeamShares(sections []Section, supports []Support, at []float64) ([][]float
 			flex.SetSym(i, j, f)
 		}
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(flex) {
-		return nil, errors.New("bearing: the supports stand so near to each other that the beam cannot be solved; give them places that differ by more than a ten-thousandth of its length")
-	}
-	x, load := mat.NewVecDense(len(inner), nil), mat.NewVecDense(len(inner), nil)
+	load := mat.NewDense(len(inner), max(1, len(at)), nil)
 	for k, place := range at {
 		m := bending(cuts, place, lo, hi)
 		for i, a := range inner {
-			load.SetVec(i, product(cuts, m, unit[i])+outer(a.At, place))
+			load.Set(i, k, product(cuts, m, unit[i])+outer(a.At, place))
 		}
-		if err := chol.SolveVecTo(x, load); err != nil && !isPoor(err) {
-			return nil, fmt.Errorf("bearing: the beam cannot be solved: %w", err)
-		}
+	}
+	var x mat.Dense
+	if err := x.Solve(flex, load); err != nil && !isPoor(err) {
+		return nil, errors.New("bearing: the supports stand so near to each other that the beam cannot be solved; give them places that differ by more than a ten-thousandth of its length")
+	}
+	for k, place := range at {
 		share[0][k], share[n-1][k] = 1-right(place), right(place)
 		for i, a := range inner {
-			r := x.AtVec(i)
+			r := x.At(i, k)
 			share[i+1][k] = r
 			share[0][k] -= r * (1 - right(a.At))
 			share[n-1][k] -= r * right(a.At)

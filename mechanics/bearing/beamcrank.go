@@ -92,8 +92,8 @@ func (s seat) overlap(o seat) bool {
 // less than h, between two pins that of the line between their middles. A web bends in the plane of its throw by
 // 12 R_e/(E b h³) per moment and twists in the plane across it by 3 R_e/(G b h³); the mean of the two with G = E/2.6 is
 // used in all planes, so that the beam is alike in all of them. Pins that overlap join like one pin; a shaft between two
-// mains has the thinner one's diameter. Counterweights do not stiffen. Errors: ErrNoWidths, *NoRoomError. Source:
-// KERWILSON for the free length of the web; DEFINITION, beam and thin strip.
+// mains has the thinner one's diameter. Counterweights do not stiffen. Errors: ErrNoWidths, *NoRoomError.
+// Source: KERWILSON for the free length of the web, DEFINITION for beam and thin strip.
 func CrankSections(t *layout.Train, mains []Main, young float64) ([]Section, error) {
 	if err := checkMains(mains); err != nil {
 		return nil, err

@@ -132,7 +132,7 @@ func TestBeamsOfEqualSpans(t *testing.T) {
 	for k, want := range []float64{13. / 32, 22. / 32, -3. / 32} {
 		near(t, "load amid the first of two spans", share[k][0], want, 1e-13, 1)
 	}
-	share = shares(t, sections, supports, []float64{0.3}) // a span beyond the last support
+	share = shares(t, sections, supports, []float64{0.3})     // a span beyond the last support
 	for k, want := range []float64{1. / 4, -6. / 4, 9. / 4} { // three moments: M1 = −M2/4 = P l/4
 		near(t, "load on an overhang", share[k][0], want, 1e-12, 1)
 	}
@@ -387,4 +387,24 @@ func TestOverlappingPins(t *testing.T) {
 	if _, err := CrankSections(train, mains, SteelYoung); err != nil {
 		t.Errorf("a thin web is a web: %v", err)
 	}
+}
+
+// Whatever the numbers, a beam is refused or its reactions are numbers that add up to the load.
+func FuzzBeamShares(f *testing.F) {
+	f.Add(0.0, 0.1, 0.3, 1e4, 1e5, 1e-9, 0.0, 0.2)
+	f.Add(-1.0, 0.0, 1e-9, 1e-12, 1e18, 1e9, 0.0, 1e4)
+	f.Fuzz(func(t *testing.T, a, b, c, ei, ej, fa, fb, at float64) {
+		share, err := BeamShares([]Section{{a, b, ei}, {b, c, ej}}, []Support{{a, fa}, {b, fb}, {c, fa}}, []float64{at})
+		if err != nil {
+			return
+		}
+		sum, size := 0.0, 1.0
+		for _, s := range share {
+			sum += s[0]
+			size += math.Abs(s[0])
+		}
+		if !(math.Abs(sum-1) <= 1e-10*size) {
+			t.Errorf("reactions %v add up to %g", share, sum)
+		}
+	})
 }
