@@ -69,8 +69,11 @@ func (p Pitch) BoresSet() bool { return p.Bores >= p.Crank }
 func (p Pitch) Slack() float64 { return p.Have - math.Max(p.Crank, p.Bores) }
 
 // Needs are the widths that the parts of a crank should have at least [m]. A zero takes the train's own width, or the
-// proportion of common practice.
+// proportion of common practice. Estimated widths fill the spacing to the last millimetre, so whether bores or crank set
+// the length shows only against widths that bearings and webs need for their loads.
 type Needs struct {
+	Main   float64 // main journal; 0: its own
+	Pin    float64 // each crankpin; 0: the train's
 	Web    float64 // beside a main; 0: the train's
 	Flying float64 // between two pins that do not overlap; 0: FlyingShare of the web
 	Flange float64 // between two pins that overlap; 0: FlangeShare of the bore, at most the flying web
@@ -126,7 +129,7 @@ func Axial(t *layout.Train, mains []Main, need Needs) (*Budget, error) {
 	if err := checkMains(mains); err != nil {
 		return nil, err
 	}
-	for _, x := range []float64{need.Web, need.Flying, need.Flange, need.Wall} {
+	for _, x := range []float64{need.Main, need.Pin, need.Web, need.Flying, need.Flange, need.Wall} {
 		if !(x >= 0) || x > 100 {
 			return nil, fmt.Errorf("bearing: a least width of %g mm is none; 0 takes the usual one", 1e3*x)
 		}
@@ -170,9 +173,21 @@ func (b *Budget) parts(t *layout.Train, mains []Main) error {
 		if s.throw < 0 {
 			kind = MainPart
 		}
-		b.Parts = append(b.Parts, Part{kind, s.name, s.at - s.width/2, s.at + s.width/2, s.width})
+		b.Parts = append(b.Parts, Part{kind, s.name, s.at - s.width/2, s.at + s.width/2, b.least(s.throw < 0, s.width)})
 	}
 	return nil
+}
+
+// least returns the width that a journal or pin of a given width needs.
+func (b *Budget) least(main bool, width float64) float64 {
+	need := b.Needs.Pin
+	if main {
+		need = b.Needs.Main
+	}
+	if need == 0 {
+		return width
+	}
+	return need
 }
 
 // between returns what has to stand between two seats, and its least width.
@@ -203,7 +218,7 @@ func (b *Budget) pitches(t *layout.Train, mains []Main) {
 				_, between := b.between(all[last], s)
 				length += between
 			}
-			length, last = length+s.width, k
+			length, last = length+b.least(false, s.width), k
 		}
 		return length
 	}
@@ -211,7 +226,7 @@ func (b *Budget) pitches(t *layout.Train, mains []Main) {
 		n := len(mains)
 		b.Pitches = []Pitch{{
 			Have:  mains[n-1].At - mains[0].At,
-			Crank: needOf(bays[0]) + (mains[0].Width+mains[n-1].Width)/2,
+			Crank: needOf(bays[0]) + (b.least(true, mains[0].Width)+b.least(true, mains[n-1].Width))/2,
 		}}
 		return
 	}
@@ -237,7 +252,7 @@ func (b *Budget) widest(mains []Main, lo, hi float64) float64 {
 	sum := 0.0
 	for _, m := range mains {
 		if m.At > lo && m.At < hi {
-			sum += m.Width
+			sum += b.least(true, m.Width)
 		}
 	}
 	return sum

@@ -39,6 +39,12 @@ func TestBudgetOfAVeeEight(t *testing.T) {
 			t.Error("bores set the length")
 		}
 	}
+	slim := budget(t, veeEight(), Needs{Main: 0.018, Pin: 0.036, Web: 0.016}) // 18 + 2·16 + 36 = 86 mm
+	near(t, "least crank", slim.Pitches[1].Crank, 0.086, 1e-12, 1)
+	if p := slim.Pitches[1]; !p.BoresSet() || len(slim.Conflicts()) != 0 || !(p.Slack() > 0) {
+		t.Errorf("with slim journals the bores set the length: %+v", p)
+	}
+	near(t, "slack of a main", slim.Parts[0].Slack(), 0.006, 1e-12, 1)
 	wide := veeEight()
 	wide.Bore = 0.096
 	if p := budget(t, wide, Needs{}).Pitches[0]; !p.BoresSet() || !(p.Slack() < 0) {

@@ -51,7 +51,7 @@ type Options struct {
 }
 
 // Mechanism is all of an engine that its bearing loads depend on except gas and speed. It is prepared once and serves
-// many pressure curves and speeds; it serves one goroutine at a time.
+// many pressure curves and speeds; nothing changes it afterwards, so goroutines may share it.
 type Mechanism struct {
 	Cycle layout.Cycle
 	Mains []Main

@@ -104,7 +104,7 @@ func SpecificLoad(force []complex128, bearing layout.Journal) (Specific, error) 
 // Result [m]; ErrNoWidths where it is unknown, ErrNoArea where the fillets leave nothing. Source: PRACTICE, a bearing
 // keeps clear of the fillets; grooves and chamfers are left out.
 func MainBearing(t *layout.Train, m Main) (layout.Journal, error) {
-	return clear2(layout.Journal{Diameter: m.Diameter, Width: m.Width}, t.Crank.Fillet, 1)
+	return clearOfFillets(layout.Journal{Diameter: m.Diameter, Width: m.Width}, t.Crank.Fillet, 1)
 }
 
 // PinBearing returns the big-end bearing of one rod: its share of the crankpin.
@@ -122,10 +122,10 @@ func PinBearing(t *layout.Train, throw int) (layout.Journal, error) {
 	if throw < 0 || throw >= len(t.Throws) {
 		return layout.Journal{}, fmt.Errorf("bearing: there is no throw %d; the crank has %d", throw+1, len(t.Throws))
 	}
-	return clear2(t.Crank.Crankpin, t.Crank.Fillet, max(1, sideBySide(t, throw)))
+	return clearOfFillets(t.Crank.Crankpin, t.Crank.Fillet, max(1, sideBySide(t, throw)))
 }
 
-func clear2(j layout.Journal, fillet float64, rods int) (layout.Journal, error) {
+func clearOfFillets(j layout.Journal, fillet float64, rods int) (layout.Journal, error) {
 	if j.Diameter <= 0 || j.Width <= 0 {
 		return layout.Journal{}, ErrNoWidths
 	}
