@@ -9,7 +9,7 @@ import (
 	"crankwright/num"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/optimize/convex/lp" //nolint:misspell // the library spells it so
+	"gonum.org/v1/gonum/optimize/convex/lp"
 	"pgregory.net/rapid"
 )
 

@@ -141,7 +141,7 @@ func (p reach) newton(rest [2]complex128, soft float64) (step [2]complex128, ok 
 		}
 	}
 	var c mat.Cholesky
-	if !c.Factorize(h) { //nolint:misspell // gonum spells it so
+	if !c.Factorize(h) {
 		return step, false
 	}
 	var x mat.VecDense

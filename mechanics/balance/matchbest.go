@@ -134,7 +134,7 @@ func principal(q matchPoints) *mat.Dense {
 	}
 	var e mat.EigenSym
 	axes := mat.NewDense(q.width, q.width, nil)
-	if !e.Factorize(cov, true) { //nolint:misspell // gonum writes it so; without it any axes will do
+	if !e.Factorize(cov, true) {
 		for i := range q.width {
 			axes.Set(i, i, 1)
 		}

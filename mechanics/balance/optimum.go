@@ -146,7 +146,7 @@ func (p reach) free() []complex128 {
 	b := mat.NewDense(2, 2, []float64{real(p.want[0]), imag(p.want[0]), real(p.want[1]), imag(p.want[1])})
 	us := make([]complex128, n)
 	var svd mat.SVD
-	if !svd.Factorize(a, mat.SVDThin) { //nolint:misspell // gonum spells it so
+	if !svd.Factorize(a, mat.SVDThin) {
 		return us // of a finite 2 × n matrix it does not happen; no counterweights are an answer, too
 	}
 	values := svd.Values(nil)

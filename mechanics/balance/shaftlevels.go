@@ -50,7 +50,7 @@ func inOrder(n int, levels []level) (x, left []float64) {
 		var reach mat.Dense
 		reach.Mul(rows, free)
 		var svd mat.SVD
-		if !svd.Factorize(&reach, mat.SVDFull) { //nolint:misspell // the library's name
+		if !svd.Factorize(&reach, mat.SVDFull) {
 			continue // does not happen with finite entries; x stays a solution of the levels before
 		}
 		var u, v mat.Dense

@@ -121,7 +121,7 @@ func (f *polytrope) fit(c Chamber, s *samples, may free) bool {
 				a.Set(i, j, a.At(i, j)/size[j])
 			}
 		}
-		qr.Factorize(a) //nolint:misspell // gonum writes it so
+		qr.Factorize(a)
 		var step mat.VecDense
 		if qr.SolveVecTo(&step, false, b) != nil {
 			return false
