@@ -40,6 +40,7 @@ var floors = map[string]int{
 	"web":                6,
 	"server":             7,
 	"cmd/crankwright":    8,
+	"tools/mobility":     8,
 	"tools/openapi":      8,
 	"tools/schema":       8,
 	"tools/vectors":      8,

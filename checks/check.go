@@ -100,6 +100,7 @@ func All() []Check {
 	l.torques()
 	l.sounds()
 	l.bearings()
+	l.oilFilms()
 	l.torsions()
 	return l.checks
 }

@@ -19,4 +19,9 @@
 //
 // Forces in the plane are complex numbers y + i·z in the block's frame, of the part that loads on the part that is
 // loaded: rod on crankpin, journal on bearing. Polar diagrams turn them into the frame of crank or rod.
+//
+// The oil film, file by file: viscosity.go has the oils; film.go what a film is and what it carries; mobility.go how fast
+// a journal gives way, that of the short bearing in closed form (mobility_short.go) corrected for width by a table which
+// Reynolds' equation on a mesh (film_reynolds.go) has filled once (go generate); film_orbit.go follows the journal until
+// its path repeats, film_heat.go warms the oil by its own friction, steady.go is the load that stays, which the tables know.
 package bearing
