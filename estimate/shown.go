@@ -23,6 +23,9 @@ func shown(value float64, unit string) string {
 		}
 		return digits(value) + " kg m2"
 	case "Pa":
+		if value >= 5e7 {
+			return digits(value/1e6) + " MPa"
+		}
 		return digits(value/1e5) + " bar"
 	case "rad":
 		return digits(value*180/math.Pi) + " deg"
@@ -34,6 +37,8 @@ func shown(value float64, unit string) string {
 		return digits(value)
 	case "rad/s":
 		return digits(value*30/math.Pi) + " rpm"
+	case "N/m":
+		return digits(value/1e9) + " GN/m"
 	default:
 		return digits(value) + " " + unit
 	}

@@ -8,12 +8,16 @@ import (
 	"crankwright/num"
 )
 
-// Working is what is known of the working gas, of friction and of what turns. NaN means unknown, in every field that
-// Fields lists; an empty word means unknown too.
+// Working is what is known of the working gas, of friction and of what turns, of bearings, steel and shafts. NaN means
+// unknown, in every field that Fields lists; an empty word means unknown too.
 type Working struct {
 	Gas      layout.Gas
 	Friction layout.Friction
 	Turning  layout.Turning
+	Crank    layout.CrankGeometry // JournalFillet, Recess and the oil bore alone
+	Bearings layout.Bearings
+	Steel    layout.Steel
+	Twisting layout.Twisting
 }
 
 // UnknownWorking returns a Working of which nothing is known: every number is NaN [-]. Definition.
@@ -35,7 +39,7 @@ type WorkingField struct {
 // Fields lists all numbers of a Working in the order in which FillWorking reports them, each with its SI unit [-].
 // Definition.
 func (w *Working) Fields() []WorkingField {
-	g, v := &w.Gas, &w.Gas.Valves
+	g, v, c, b := &w.Gas, &w.Gas.Valves, &w.Crank, &w.Bearings
 	return []WorkingField{
 		{&g.CompressionRatio, "gas.compression_ratio", "1"},
 		{&g.IMEP, "gas.imep", "Pa"},
@@ -63,6 +67,18 @@ func (w *Working) Fields() []WorkingField {
 		{&w.Turning.Fluctuation, "flywheel.fluctuation", "share"},
 		{&w.Turning.Diameter, "flywheel.diameter", "m"},
 		{&w.Turning.Density, "flywheel.density", "kg/m3"},
+		{&c.JournalFillet, "crank.journal_fillet_radius", "m"},
+		{&c.Recess, "crank.fillet_recess", "m"},
+		{&c.OilBore, "crank.oil_bore.diameter", "m"},
+		{(*float64)(&c.OilBoreAngle), "crank.oil_bore.angle", "rad"},
+		{&w.Steel.Tensile, "crank.tensile_strength", "Pa"},
+		{&w.Steel.Yield, "crank.yield_strength", "Pa"},
+		{&b.Support, "bearings.support_stiffness", "N/m"},
+		{&b.Main.Clearance, "bearings.main.clearance", "m"},
+		{&b.BigEnd.Clearance, "bearings.big_end.clearance", "m"},
+		{&b.Feed, "bearings.oil_feed", "K"},
+		{&b.Rise, "bearings.oil_rise", "K"},
+		{&w.Twisting.Magnifier, "torsion.magnifier", "1"},
 	}
 }
 
@@ -74,7 +90,7 @@ const (
 	DieselFrom  = 14.0
 )
 
-// FillWorking returns the engine's gas, friction and inertia with every unknown value assumed, and one Estimate for
+// FillWorking returns the engine's gas, friction, inertia, bearings and steel with every unknown value assumed, and one Estimate for
 // each.
 //
 // Values that are known are never changed, and the others follow them: the ignition follows the compression ratio or
@@ -96,9 +112,13 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 		f.gas(t, &w.Gas)
 		f.friction(t, &w)
 		f.turning(t, &w.Turning)
+		f.lasting(t, &w)
 	}
 	var list []layout.Estimate
-	for _, key := range []string{"gas.ignition", "friction.by"} {
+	for _, key := range []string{
+		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
+		"torsion.formula", "torsion.damper.kind",
+	} {
 		if est, ok := f.found[key]; ok {
 			list = append(list, est)
 		}

@@ -68,11 +68,14 @@ type Train struct {
 	Gas      Gas
 	Friction Friction
 	Turning  Turning
+	Bearings Bearings
+	Steel    Steel
+	Twisting Twisting
 
 	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or the most even order
 
 	Estimates []Estimate // what the file left out and how it was filled
-	Assumed   []Estimate // the same of gas, friction and what turns, which only the torque depends on
+	Assumed   []Estimate // the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them
 }
 
 // Arrangement is how the cylinders stand round and along the crank.
@@ -162,13 +165,19 @@ type CrankGeometry struct {
 	MainJournal Journal
 	Crankpin    Journal
 	Web         Web
-	Fillet      float64 // fillet radius [m]
+	Fillet      float64 // fillet radius between crankpin and web [m]
+
+	JournalFillet float64   // fillet radius between main journal and web [m]; 0: that of the pin
+	Recess        float64   // depth to which both fillets are cut into the web [m]; 0 is a value
+	OilBore       float64   // diameter of the oil bore in the pin [m]
+	OilBoreAngle  num.Angle // direction in which it leaves the pin, from the throw in the sense of rotation [rad]; 0 is a value
 }
 
 // Journal is a cylindrical bearing seat.
 type Journal struct {
 	Diameter float64 // [m]
 	Width    float64 // [m]
+	Bore     float64 // of a hollow journal [m]; 0: solid
 }
 
 // Web is the cheek between a main journal and a crankpin.

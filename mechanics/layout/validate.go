@@ -119,6 +119,7 @@ func (v *validator) parts() {
 		v.fail("gas.compression_ratio", "it must be greater than 1", "the value is %g", t.Gas.CompressionRatio)
 	}
 	v.working()
+	v.lasting()
 	v.notNegative("flywheel.inertia", t.Flywheel)
 	for i, s := range []float64{t.Speeds.Idle, t.Speeds.Rated, t.Speeds.Limit} {
 		v.notNegative([]string{"speeds.idle", "speeds.rated", "speeds.limit"}[i], s)
