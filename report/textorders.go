@@ -67,7 +67,7 @@ func Orders(r *analysis.Result, limit int, variants bool) (OrderList, error) {
 			Order: namesOf(o.Order, names), Label: o.Label(names), IntervalsDeg: degs(o.Intervals),
 			Evenness: m.Evenness, LongestDeg: deg(m.Longest), ShortestDeg: deg(m.Shortest), Quick: m.Quick,
 			Neighbours: len(m.Neighbours), SameBank: m.SameBank, SharedThrow: m.SharedThrow,
-			ExhaustGapDeg: math.Inf(1), ByOrder: o.ByOrder, AlternateShare: m.AlternateShare, Own: sameRound(o.Schedule, r.Firing),
+			ExhaustGapDeg: math.Inf(1), ByOrder: o.ByOrder, AlternateShare: m.AlternateShare, Own: o.Schedule.SameRound(r.Firing),
 		}
 		for _, g := range m.Exhaust {
 			l.ExhaustGapDeg = math.Min(l.ExhaustGapDeg, deg(g.Shortest))
@@ -76,27 +76,6 @@ func Orders(r *analysis.Result, limit int, variants bool) (OrderList, error) {
 		out.List = append(out.List, l)
 	}
 	return out, nil
-}
-
-// sameRound says whether two schedules have the same firings, whichever of them they begin with.
-func sameRound(a, b firing.Schedule) bool {
-	if len(a.Order) != len(b.Order) || len(a.Order) == 0 {
-		return false
-	}
-	n, shift := len(a.Order), 0
-	for shift < n && b.Order[shift] != a.Order[0] {
-		shift++
-	}
-	if shift == n {
-		return false
-	}
-	for k := range n {
-		j := (k + shift) % n
-		if a.Order[k] != b.Order[j] || math.Abs(float64(a.Intervals[k]-b.Intervals[j])) > 1e-6 {
-			return false
-		}
-	}
-	return true
 }
 
 // OrdersText returns a list of firing orders as text for a terminal.

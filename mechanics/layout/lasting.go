@@ -116,7 +116,8 @@ const (
 // lasting checks what the file says of bearings, steel and shafts; zero is unknown.
 func (v *validator) lasting() {
 	between := func(where string, x, lo, hi, unit float64, limit, in string) {
-		if v.finite(where, x) && x != 0 && (x < lo || x > hi) {
+		// strengths and stiffnesses go beyond what finite lets through
+		if x != 0 && !(x >= lo && x <= hi) {
 			v.fail(where, limit, "the value is %.4g%s", x/unit, in)
 		}
 	}
@@ -176,7 +177,7 @@ func (v *validator) lasting() {
 			if v.finite(where+".inertia", p.Inertia) && !(p.Inertia > 0 && p.Inertia <= MaxPart) {
 				v.fail(where+".inertia", "it must be greater than 0 and at most 1e6 kg m2", "the value is %.4g kg m2", p.Inertia)
 			}
-			if v.finite(where+".stiffness", p.Stiffness) && !(p.Stiffness > 0 && p.Stiffness <= MaxPartSpan) {
+			if !(p.Stiffness > 0 && p.Stiffness <= MaxPartSpan) {
 				v.fail(where+".stiffness", "it must be greater than 0 and at most 1e12 N m/rad", "the value is %.4g N m/rad", p.Stiffness)
 			}
 			v.notNegative(where+".damping", p.Damping)

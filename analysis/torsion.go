@@ -1,0 +1,552 @@
+package analysis
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"crankwright/mechanics/firing"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/torque"
+	"crankwright/mechanics/torsion"
+	"crankwright/num"
+)
+
+// Torsion is how a crank winds up and swings over its range of speeds at one load.
+type Torsion struct {
+	Train     *layout.Train
+	Load      float64        // brake torque over that of full load [1]
+	Crank     *torsion.Crank // with the damping of its cylinders, without damper
+	Model     *torsion.Model // with the damper of the file, or the crank alone
+	Modes     []torsion.Mode // of Model, slowest first, undamped
+	Winding   int            // index in Bare of the mode that winds the crank up; −1: none
+	Bare      []torsion.Mode // of the crank without damper
+	Magnifier float64        // of the mode that winds the crank up [1]
+	Damping   float64        // of each cylinder that gives it [N m s/rad]
+	Damper    *torsion.Damper
+
+	Lo, Hi    float64 // crank speeds that are run [rad/s]
+	Criticals []torsion.Critical
+	Vectors   [][]complex128 // by elastic mode of Bare, up to VectorModes of them, and half order: phase-vector sums [1]
+
+	Speeds []float64 // of Sweep [rad/s], beyond Hi too
+	Sweep  *torsion.Sweep
+	Spans  []SpanPeak // of those spans that have a section, along the shaft
+	Tries  []DamperTry
+	Kind   []torsion.Kindness // firing orders that the crank allows, kindest to the winding mode first
+	Orders []firing.Ordering  // Kind.Index counts here
+	Own    int                // place of the engine's own order in Kind; −1: not among them
+	Notes  []string
+}
+
+// SpanPeak is the largest vibratory stress of a span within the speeds that are run.
+type SpanPeak struct {
+	Span      int
+	Name      string
+	Torque    float64 // half the range over the cycle, all orders with their phases [N m]
+	Stress    float64 // nominal, from it [Pa]
+	Speed     float64 // [rad/s]
+	Order     int     // half order with the largest share
+	OrderPart float64 // stress of that order alone [Pa]
+}
+
+// DamperTry is a damper, sized by the published optimum for the winding mode, in the forced model.
+type DamperTry struct {
+	Kind   layout.DamperKind
+	Damper torsion.Damper // zero without damper
+	Stress float64        // largest in the crank within the speeds that are run, half the range of the cycle [Pa]
+	At     float64        // crank speed of it [rad/s]
+	Twist  float64        // largest of the free end, half the range of the cycle [rad]
+	Heat   float64        // that the damper takes where it takes most [W]
+}
+
+// TorsionOrders is the highest half order that drives the shaft [1]: order 12. VectorModes is how many modes get
+// phase-vector sums, TorsionSpeeds how many speeds a sweep has, GasSpeeds at how many of them the gas is found anew.
+// UsualRing is the moment of inertia of a damper's ring over the equivalent one of the mode [1]. Definition; the ring
+// is common practice.
+const (
+	TorsionOrders = 24
+	VectorModes   = 3
+	TorsionSpeeds = 200
+	GasSpeeds     = 8
+	UsualRing     = 0.3
+)
+
+// ErrStiff is returned for a shaft with a single disc, which cannot swing.
+var ErrStiff = errors.New("a shaft of a single disc has no torsional vibration; give the flywheel, such as 'flywheel: {inertia: 0.1 kg m2}'")
+
+// Torsion computes the torsional vibration of an engine.
+//
+//   - load: brake torque over that of full load [1]; 0: full load
+//
+// Result in SI. The gas is found at GasSpeeds speeds and taken along straight lines between them; where the pressure is
+// measured it is the same at all speeds. Errors: ErrStiff, a crank without sizes, those of At and of package torsion.
+// Definition.
+func (d *Driver) Torsion(load float64) (*Torsion, error) {
+	t := d.Train
+	r := &Torsion{Train: t, Load: load, Winding: -1, Own: -1, Magnifier: t.Twisting.Magnifier}
+	if load == 0 {
+		r.Load = 1
+	}
+	if err := r.model(); err != nil {
+		return nil, err
+	}
+	r.Lo, r.Hi = t.Speeds.Idle, math.Max(t.Speeds.Limit, t.Speeds.Rated)
+	if r.Lo == 0 {
+		r.Lo = 0.2 * t.Speeds.Rated
+	}
+	if !(r.Hi > 0) {
+		return nil, errors.New("the rated speed is missing; the range of speeds follows it, such as 'speeds: {rated: 5500 rpm}'")
+	}
+	r.Lo = math.Min(r.Lo, 0.9*r.Hi)
+	for i := range TorsionSpeeds {
+		r.Speeds = append(r.Speeds, r.Lo+(1.2*r.Hi-r.Lo)*float64(i)/(TorsionSpeeds-1))
+	}
+	excite, one, err := d.excitations(r)
+	if err != nil {
+		return nil, err
+	}
+	if err := r.respond(excite); err != nil {
+		return nil, err
+	}
+	if r.Criticals, err = torsion.Criticals(r.Modes, TorsionOrders, r.Lo, 1.2*r.Hi); err != nil {
+		return nil, err
+	}
+	if err := r.vectors(d.Schedule); err != nil {
+		return nil, err
+	}
+	return r, r.kind(d, one)
+}
+
+// model builds the shaft, its damping and its damper.
+func (r *Torsion) model() error {
+	t := r.Train
+	set := torsion.CrankSetting{
+		JournalBore: t.Crank.MainJournal.Bore, PinBore: t.Crank.Crankpin.Bore, CrankInertia: t.Turning.Crank,
+		FreeEnd: shaftParts(t.Twisting.FreeEnd), Drive: shaftParts(t.Twisting.Driven),
+	}
+	switch t.Twisting.Formula {
+	case layout.ByCarter:
+		set.Formula = torsion.Carter
+	case layout.ByKerWilson:
+		set.Formula = torsion.KerWilson
+	}
+	c, err := torsion.NewCrank(t, set)
+	if err != nil {
+		return err
+	}
+	if len(c.Discs) < 2 {
+		return ErrStiff
+	}
+	if len(set.Drive) > 0 && t.Turning.Driven > 0 {
+		r.Notes = append(r.Notes, "The driven line of the section torsion takes the place of flywheel.driven_inertia.")
+	}
+	if c.Flywheel < 0 {
+		r.Notes = append(r.Notes, "There is no flywheel: the crank swings free at both ends.")
+	}
+	if r.Bare, err = torsion.Modes(&c.Model); err != nil {
+		return err
+	}
+	if r.Winding = winding(c, r.Bare); r.Winding >= 0 && r.Magnifier > 0 {
+		if r.Damping, err = r.Bare[r.Winding].DampingFor(c.Cylinders, r.Magnifier); err != nil {
+			return err
+		}
+		set.CylinderDamping = r.Damping
+		if c, err = torsion.NewCrank(t, set); err != nil {
+			return err
+		}
+	}
+	r.Crank, r.Model, r.Modes = c, &c.Model, r.Bare
+	r.Notes = append(r.Notes, c.Notes...)
+	if k := t.Twisting.Damper.Kind; k != layout.Rubber && k != layout.Viscous {
+		return nil
+	}
+	if r.Winding < 0 {
+		r.Notes = append(r.Notes, "No mode winds the crank up: the damper is left out.")
+		return nil
+	}
+	damper, err := r.size(t.Twisting.Damper)
+	if err != nil {
+		return err
+	}
+	r.Damper = &damper
+	if r.Model, err = c.With(c.FreeEnd, damper, t.Twisting.Damper.Hub); err != nil {
+		return err
+	}
+	r.Modes, err = torsion.Modes(r.Model)
+	return err
+}
+
+// winding finds the slowest mode that winds the crank up rather than the shafts beyond it: the twist of the throws
+// differs by 0.3 of the largest twist or more.
+func winding(c *torsion.Crank, modes []torsion.Mode) int {
+	first := -1
+	for i, m := range modes {
+		if m.Frequency == 0 {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		shape := m.At(c.Throws)
+		if c.Flywheel >= 0 {
+			shape = append(shape, m.Shape[c.Flywheel])
+		}
+		if slices.Max(shape)-slices.Min(shape) >= 0.3 {
+			return i
+		}
+	}
+	return first
+}
+
+// size sizes a damper by the published optimum for the winding mode, and keeps what the file gives.
+func (r *Torsion) size(of layout.Damper) (torsion.Damper, error) {
+	mode := r.Bare[r.Winding]
+	equivalent, err := mode.EquivalentInertia(r.Crank.FreeEnd)
+	if err != nil {
+		return torsion.Damper{}, err
+	}
+	ratio := UsualRing
+	if of.Ring > 0 {
+		ratio = of.Ring / equivalent
+	}
+	size := torsion.TunedDamper
+	if of.Kind == layout.Viscous {
+		size = torsion.ViscousDamper
+	}
+	damper, err := size(equivalent, mode.Frequency, ratio)
+	if err != nil {
+		return damper, fmt.Errorf("the damper: %w", err)
+	}
+	if of.Stiffness > 0 {
+		damper.Stiffness = of.Stiffness
+		damper.Tuning = math.Sqrt(of.Stiffness/damper.Ring) / mode.Frequency
+		damper.Peak, damper.At = 0, 0
+	}
+	if of.Damping > 0 {
+		damper.Damping = of.Damping
+		damper.Zeta = of.Damping / (2 * damper.Ring * mode.Frequency)
+		damper.Peak, damper.At = 0, 0
+	}
+	return damper, nil
+}
+
+// shaftParts brings parts to the crank: inertia, stiffness and damping by the square of their ratio, and the section
+// so that torque at the crank over it is the stress in the shaft.
+func shaftParts(parts []layout.ShaftPart) []torsion.Part {
+	var out []torsion.Part
+	for _, p := range parts {
+		n := math.Abs(p.Ratio)
+		if n == 0 {
+			n = 1
+		}
+		q := torsion.Part{
+			Name: p.Name, Inertia: torsion.Referred(p.Inertia, n), Damping: torsion.Referred(p.Damping, n), Stiffness: torsion.Referred(p.Stiffness, n),
+		}
+		if p.Diameter > 0 {
+			q.Modulus = torsion.Section{Outer: p.Diameter}.Modulus() * n
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// excitations returns the excitation of the crank at every speed of the sweep.
+func (d *Driver) excitations(r *Torsion) ([]*torsion.Excitation, *singly, error) {
+	knots := GasSpeeds
+	if d.Measured {
+		knots = 1
+	}
+	one := &singly{}
+	var found []*torsion.Excitation
+	lo, hi := r.Speeds[0], r.Speeds[len(r.Speeds)-1]
+	var curves *torque.Curves
+	for i := range knots {
+		speed := d.Train.Speeds.Rated
+		if knots > 1 {
+			speed = lo + (hi-lo)*float64(i)/float64(knots-1)
+		}
+		p := &Drive{Driver: d, Speed: speed, Load: r.Load}
+		if d.Measured && r.Load != 1 {
+			return nil, nil, errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
+		}
+		if err := d.cycles(p); err != nil {
+			return nil, nil, fmt.Errorf("at %.4g rpm: %w", speed*30/math.Pi, err)
+		}
+		pressure := make([][]float64, len(d.Train.Cylinders))
+		for i := range p.Cycles {
+			for _, c := range p.Cycles[i].Cylinders {
+				pressure[c] = p.Cycles[i].Pressure
+			}
+		}
+		var err error
+		if curves, err = d.mechanism.Curves(curves, pressure, d.Train.Gas.Crankcase, speed); err != nil {
+			return nil, nil, err
+		}
+		e, err := r.Crank.Excite(curves, speed, TorsionOrders)
+		if err != nil {
+			return nil, nil, err
+		}
+		found = append(found, e)
+		one.add(speed, p, curves)
+	}
+	if knots == 1 {
+		return found, one, nil
+	}
+	out := make([]*torsion.Excitation, len(r.Speeds))
+	for i, ω := range r.Speeds {
+		k, f := one.between(ω)
+		e := torsion.NewExcitation(len(r.Crank.Discs))
+		copy(e.Inertia, found[k].Inertia)
+		for disc := range e.Gas {
+			a, b := found[k].Gas[disc], found[k+1].Gas[disc]
+			if len(a) == 0 {
+				continue
+			}
+			e.Gas[disc] = make(num.Series, len(a))
+			for j := range a {
+				e.Gas[disc][j] = a[j]*complex(1-f, 0) + b[j]*complex(f, 0)
+			}
+		}
+		out[i] = e
+	}
+	return out, one, nil
+}
+
+// singly is the torque of one cylinder that fires, at some speeds.
+type singly struct {
+	speeds       []float64
+	gas, inertia []num.Series // [N m], per ω² [kg m²]
+}
+
+func (o *singly) add(speed float64, p *Drive, curves *torque.Curves) {
+	cylinder := 0
+	for i := range p.Cycles {
+		if p.Cycles[i].Fires {
+			cylinder = p.Cycles[i].Cylinders[0]
+			break
+		}
+	}
+	of := &curves.Of[cylinder]
+	series := func(curve []float64, scale float64) num.Series {
+		s := make(num.Series, TorsionOrders+1)
+		step := 4 * math.Pi / float64(len(curve))
+		for k := range s {
+			for j, v := range curve {
+				sin, cos := math.Sincos(-float64(k) * float64(j) * step / 2)
+				s[k] += complex(v*cos, v*sin)
+			}
+			s[k] *= complex(2*scale/float64(len(curve)), 0)
+		}
+		return s
+	}
+	o.speeds = append(o.speeds, speed)
+	o.gas = append(o.gas, series(of.Gas, 1))
+	o.inertia = append(o.inertia, series(of.Inertia, 1/(speed*speed)))
+}
+
+// between returns the speed below one, and how far it lies on the way to the next.
+func (o *singly) between(ω float64) (k int, f float64) {
+	n := len(o.speeds)
+	if n == 1 {
+		return 0, 0
+	}
+	for k < n-2 && ω >= o.speeds[k+1] {
+		k++
+	}
+	return k, min(max((ω-o.speeds[k])/(o.speeds[k+1]-o.speeds[k]), 0), 1)
+}
+
+// at returns the torque of one half order at a speed.
+func (o *singly) at(ω float64, k int) complex128 {
+	i, f := o.between(ω)
+	v := o.gas[i][k]
+	if f > 0 {
+		v += complex(f, 0) * (o.gas[i+1][k] - o.gas[i][k])
+	}
+	return v + complex(ω*ω, 0)*o.inertia[i][k]
+}
+
+// widened gives excitations a place for every disc of a model, such as the ring of a damper.
+func widened(list []*torsion.Excitation, discs int) []*torsion.Excitation {
+	out := make([]*torsion.Excitation, len(list))
+	for i, e := range list {
+		w := torsion.NewExcitation(discs)
+		copy(w.Gas, e.Gas)
+		copy(w.Inertia, e.Inertia)
+		out[i] = w
+	}
+	return out
+}
+
+// respond runs the forced vibration with the damper of the file and with those that could be.
+func (r *Torsion) respond(excite []*torsion.Excitation) error {
+	var err error
+	if r.Sweep, err = torsion.Run(r.Model, r.Speeds, widened(excite, len(r.Model.Discs)), TorsionOrders); err != nil {
+		return err
+	}
+	r.Spans = r.peaks(r.Model, r.Sweep)
+	r.Tries = append(r.Tries, DamperTry{Kind: layout.NoDamper})
+	if r.Winding >= 0 {
+		for _, kind := range []layout.DamperKind{layout.Rubber, layout.Viscous} {
+			damper, err := r.size(layout.Damper{Kind: kind, Ring: r.Train.Twisting.Damper.Ring})
+			if err != nil {
+				return err
+			}
+			r.Tries = append(r.Tries, DamperTry{Kind: kind, Damper: damper})
+		}
+	}
+	for i := range r.Tries {
+		try := &r.Tries[i]
+		m := &r.Crank.Model
+		if try.Kind != layout.NoDamper {
+			if m, err = r.Crank.With(r.Crank.FreeEnd, try.Damper, r.Train.Twisting.Damper.Hub); err != nil {
+				return err
+			}
+		}
+		sweep, err := torsion.Run(m, r.Speeds, widened(excite, len(m.Discs)), TorsionOrders)
+		if err != nil {
+			return err
+		}
+		for _, p := range r.peaks(m, sweep) {
+			if crankSpan(r.Crank, p.Span) && p.Stress > try.Stress {
+				try.Stress, try.At = p.Stress, p.Speed
+			}
+		}
+		solver, err := torsion.NewSolver(m)
+		if err != nil {
+			return err
+		}
+		synth, err := torsion.NewSynth(TorsionOrders)
+		if err != nil {
+			return err
+		}
+		wide := widened(excite, len(m.Discs))
+		for j := range sweep.Points {
+			p := &sweep.Points[j]
+			if p.Speed > r.Hi {
+				break
+			}
+			try.Twist = math.Max(try.Twist, r.wound(synth, &p.Response))
+			if try.Kind == layout.NoDamper {
+				continue
+			}
+			power, err := solver.Power(&p.Response, wide[min(j, len(wide)-1)])
+			if err != nil {
+				return err
+			}
+			try.Heat = math.Max(try.Heat, power.Spans[len(m.Spans)-1])
+		}
+	}
+	return nil
+}
+
+// wound is how far the crank winds up: the free end against the flywheel, or else the last throw.
+func (r *Torsion) wound(synth *torsion.Synth, p *torsion.Response) float64 {
+	far := r.Crank.Flywheel
+	if far < 0 {
+		far = slices.Max(r.Crank.Throws)
+	}
+	a, b := p.Twist[r.Crank.FreeEnd], p.Twist[far]
+	if r.Crank.FreeEnd == far {
+		return 0
+	}
+	d := make(num.Series, len(a))
+	for k := range a {
+		d[k] = a[k] - b.Order(k)
+	}
+	return synth.Swing(d).Half
+}
+
+// crankSpan reports whether a span lies between two throws or beside one.
+func crankSpan(c *torsion.Crank, span int) bool {
+	if span >= len(c.Spans) {
+		return false
+	}
+	lo, hi := slices.Min(c.Throws), slices.Max(c.Throws)
+	s := c.Spans[span]
+	return s.B >= lo && s.A <= hi
+}
+
+// peaks returns the largest stress of every span that has a section, at the speeds that are run.
+func (r *Torsion) peaks(m *torsion.Model, sweep *torsion.Sweep) []SpanPeak {
+	var out []SpanPeak
+	for i, s := range m.Spans {
+		p := SpanPeak{Span: i, Name: s.Name}
+		for _, q := range sweep.Points {
+			if q.Speed > r.Hi*(1+1e-9) {
+				break
+			}
+			swing := q.Spans[i]
+			if stress, ok := m.Stress(i, swing.Half); ok && stress > p.Stress {
+				p.Torque, p.Stress, p.Speed, p.Order = swing.Half, stress, q.Speed, swing.Worst
+				p.OrderPart, _ = m.Stress(i, swing.Size)
+			}
+		}
+		if s.Modulus > 0 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// vectors finds the phase-vector sums of the engine's own firing order.
+func (r *Torsion) vectors(s firing.Schedule) error {
+	at, err := torsion.FiringAngles(s.FiringAngle, len(r.Train.Cylinders))
+	if err != nil {
+		return err
+	}
+	for _, m := range r.Bare {
+		if m.Frequency == 0 || len(r.Vectors) == VectorModes {
+			continue
+		}
+		sums, err := torsion.VectorSums(m.At(r.Crank.Cylinders), at, TorsionOrders)
+		if err != nil {
+			return err
+		}
+		r.Vectors = append(r.Vectors, sums)
+	}
+	return nil
+}
+
+// kind ranks the firing orders that the crank allows by how kind they are to the winding mode, within the speeds that
+// are run and by the torque of one cylinder.
+func (r *Torsion) kind(d *Driver, one *singly) error {
+	if r.Winding < 0 {
+		return nil
+	}
+	tdc, err := firing.TopDeadCentres(r.Train)
+	if err != nil {
+		return err
+	}
+	const most = 200
+	list, err := firing.Orders(r.Train, tdc, firing.Options{Limit: most})
+	if err != nil {
+		return err
+	}
+	r.Orders = list.List
+	var all []firing.Schedule
+	for _, o := range r.Orders {
+		all = append(all, o.Schedule)
+	}
+	// the torque of one cylinder, at the critical speed of each order
+	mode := r.Bare[r.Winding]
+	torqueOf := make(num.Series, TorsionOrders+1)
+	for k := 1; k <= TorsionOrders; k++ {
+		torqueOf[k] = one.at(2*mode.Frequency/float64(k), k)
+	}
+	weights, err := torsion.WeightsWithin(mode.Frequency, torqueOf, TorsionOrders, r.Lo, r.Hi)
+	if err != nil {
+		return err
+	}
+	if r.Kind, err = torsion.RankFirings(mode.At(r.Crank.Cylinders), all, weights); err != nil {
+		return err
+	}
+	for i, k := range r.Kind {
+		if all[k.Index].SameRound(d.Schedule) {
+			r.Own = i
+		}
+	}
+	return nil
+}
