@@ -1,9 +1,11 @@
 package analysis
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"math/cmplx"
 	"slices"
 
 	"crankwright/mechanics/firing"
@@ -25,10 +27,14 @@ type Torsion struct {
 	Magnifier float64        // of the mode that winds the crank up [1]
 	Damping   float64        // of each cylinder that gives it [N m s/rad]
 	Damper    *torsion.Damper
+	Fitted    DamperTry // what it does in the forced model; of no meaning where Damper is nil
 
 	Lo, Hi    float64 // crank speeds that are run [rad/s]
 	Criticals []torsion.Critical
-	Vectors   [][]complex128 // by elastic mode of Bare, up to VectorModes of them, and half order: phase-vector sums [1]
+	// VectorModes are the slowest elastic modes of Bare, Vectors their phase-vector sums by half order [1].
+	VectorModes []torsion.Mode
+	Vectors     [][]complex128
+	fires       []num.Angle // by cylinder
 
 	Speeds []float64 // of Sweep [rad/s], beyond Hi too
 	Sweep  *torsion.Sweep
@@ -61,16 +67,16 @@ type DamperTry struct {
 	Heat   float64        // that the damper takes where it takes most [W]
 }
 
-// TorsionOrders is the highest half order that drives the shaft [1]: order 12. VectorModes is how many modes get
+// TorsionOrders is the highest half order that drives the shaft [1]: order 12. MostVectorModes is how many modes get
 // phase-vector sums, TorsionSpeeds how many speeds a sweep has, GasSpeeds at how many of them the gas is found anew.
 // UsualRing is the moment of inertia of a damper's ring over the equivalent one of the mode [1]. Definition; the ring
 // is common practice.
 const (
-	TorsionOrders = 24
-	VectorModes   = 3
-	TorsionSpeeds = 200
-	GasSpeeds     = 8
-	UsualRing     = 0.3
+	TorsionOrders   = 24
+	MostVectorModes = 3
+	TorsionSpeeds   = 200
+	GasSpeeds       = 8
+	UsualRing       = 0.3
 )
 
 // ErrStiff is returned for a shaft with a single disc, which cannot swing.
@@ -398,46 +404,58 @@ func (r *Torsion) respond(excite []*torsion.Excitation) error {
 		}
 	}
 	for i := range r.Tries {
-		try := &r.Tries[i]
-		m := &r.Crank.Model
-		if try.Kind != layout.NoDamper {
-			if m, err = r.Crank.With(r.Crank.FreeEnd, try.Damper, r.Train.Twisting.Damper.Hub); err != nil {
-				return err
-			}
+		if err := r.try(&r.Tries[i], excite); err != nil {
+			return err
 		}
-		sweep, err := torsion.Run(m, r.Speeds, widened(excite, len(m.Discs)), TorsionOrders)
+	}
+	if r.Damper != nil {
+		r.Fitted = DamperTry{Kind: r.Train.Twisting.Damper.Kind, Damper: *r.Damper}
+		return r.try(&r.Fitted, excite)
+	}
+	return nil
+}
+
+// try puts a damper into the forced model.
+func (r *Torsion) try(try *DamperTry, excite []*torsion.Excitation) error {
+	m := &r.Crank.Model
+	var err error
+	if try.Kind != layout.NoDamper {
+		if m, err = r.Crank.With(r.Crank.FreeEnd, try.Damper, r.Train.Twisting.Damper.Hub); err != nil {
+			return err
+		}
+	}
+	wide := widened(excite, len(m.Discs))
+	sweep, err := torsion.Run(m, r.Speeds, wide, TorsionOrders)
+	if err != nil {
+		return err
+	}
+	for _, p := range r.peaks(m, sweep) {
+		if crankSpan(r.Crank, p.Span) && p.Stress > try.Stress {
+			try.Stress, try.At = p.Stress, p.Speed
+		}
+	}
+	solver, err := torsion.NewSolver(m)
+	if err != nil {
+		return err
+	}
+	synth, err := torsion.NewSynth(TorsionOrders)
+	if err != nil {
+		return err
+	}
+	for j := range sweep.Points {
+		p := &sweep.Points[j]
+		if p.Speed > r.Hi*(1+1e-9) {
+			break
+		}
+		try.Twist = math.Max(try.Twist, r.wound(synth, &p.Response))
+		if try.Kind == layout.NoDamper {
+			continue
+		}
+		power, err := solver.Power(&p.Response, wide[min(j, len(wide)-1)])
 		if err != nil {
 			return err
 		}
-		for _, p := range r.peaks(m, sweep) {
-			if crankSpan(r.Crank, p.Span) && p.Stress > try.Stress {
-				try.Stress, try.At = p.Stress, p.Speed
-			}
-		}
-		solver, err := torsion.NewSolver(m)
-		if err != nil {
-			return err
-		}
-		synth, err := torsion.NewSynth(TorsionOrders)
-		if err != nil {
-			return err
-		}
-		wide := widened(excite, len(m.Discs))
-		for j := range sweep.Points {
-			p := &sweep.Points[j]
-			if p.Speed > r.Hi {
-				break
-			}
-			try.Twist = math.Max(try.Twist, r.wound(synth, &p.Response))
-			if try.Kind == layout.NoDamper {
-				continue
-			}
-			power, err := solver.Power(&p.Response, wide[min(j, len(wide)-1)])
-			if err != nil {
-				return err
-			}
-			try.Heat = math.Max(try.Heat, power.Spans[len(m.Spans)-1])
-		}
+		try.Heat = math.Max(try.Heat, power.Spans[len(m.Spans)-1])
 	}
 	return nil
 }
@@ -498,16 +516,64 @@ func (r *Torsion) vectors(s firing.Schedule) error {
 		return err
 	}
 	for _, m := range r.Bare {
-		if m.Frequency == 0 || len(r.Vectors) == VectorModes {
+		if m.Frequency == 0 || len(r.Vectors) == MostVectorModes {
 			continue
 		}
 		sums, err := torsion.VectorSums(m.At(r.Crank.Cylinders), at, TorsionOrders)
 		if err != nil {
 			return err
 		}
+		r.VectorModes = append(r.VectorModes, m)
 		r.Vectors = append(r.Vectors, sums)
 	}
+	r.fires = at
 	return nil
+}
+
+// VectorParts returns the phase vectors of the cylinders in one mode, whose sum is in Vectors.
+//
+//   - mode: index into VectorModes
+//   - k: half order
+//
+// Result [1], by cylinder. Definition.
+func (r *Torsion) VectorParts(mode, k int) []complex128 {
+	shape := r.VectorModes[mode].At(r.Crank.Cylinders)
+	out := make([]complex128, len(shape))
+	for i := range out {
+		out[i] = complex(shape[i], 0) * (-r.fires[i] * num.Angle(k) / 2).Unit()
+	}
+	return out
+}
+
+// SumOf returns the phase-vector sum of the engine's firing order in the mode and order of a critical speed [1].
+// Definition.
+func (r *Torsion) SumOf(c torsion.Critical) complex128 {
+	sum := complex(0, 0)
+	for i, θ := range r.Modes[c.Mode].At(r.Crank.Cylinders) {
+		sum += complex(θ, 0) * (-r.fires[i] * num.Angle(c.K) / 2).Unit()
+	}
+	return sum
+}
+
+// LargestOrders returns the half orders with the largest torque in a span at the speeds that are run, largest first [1].
+//
+//   - span: index into the spans of Model
+//   - most: how many
+//
+// Definition.
+func (r *Torsion) LargestOrders(span, most int) []int {
+	peak := make([]float64, TorsionOrders+1)
+	var list []int
+	for k := 1; k <= TorsionOrders; k++ {
+		for i := range r.Sweep.Points {
+			if p := &r.Sweep.Points[i]; p.Speed <= r.Hi*(1+1e-9) {
+				peak[k] = math.Max(peak[k], cmplx.Abs(p.Torque[span].Order(k)))
+			}
+		}
+		list = append(list, k)
+	}
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(peak[b], peak[a]) })
+	return list[:min(most, len(list))]
 }
 
 // kind ranks the firing orders that the crank allows by how kind they are to the winding mode, within the speeds that

@@ -119,13 +119,33 @@ func workPoint(d *analysis.Drive) WorkPoint {
 	return WorkPoint{Name: d.Driver.Train.Name, SpeedRPM: rpm(d.Speed), LoadPct: tidy(100 * d.Load), Measured: d.Driver.Measured}
 }
 
+// assumedDocs are what the file left out of gas, friction and what turns.
 func assumedDocs(t *layout.Train) []EstimateDoc {
+	return slices.DeleteFunc(allAssumed(t), func(e EstimateDoc) bool {
+		section, _, _ := strings.Cut(e.Key, ".")
+		return section == "bearings" || section == "torsion" || section == "crank" && e.Key != "crank.inertia"
+	})
+}
+
+// allAssumed are those and what the file left out of bearings, steel and shafts.
+func allAssumed(t *layout.Train) []EstimateDoc {
 	out := []EstimateDoc{}
 	for _, e := range t.Assumed {
 		if t.Gas.Trace != "" && strings.HasPrefix(e.Key, "gas.") && !slices.Contains([]string{"gas.compression_ratio", "gas.intake_pressure", "gas.crankcase_pressure"}, e.Key) {
 			continue // the model's, and the pressure is measured
 		}
 		out = append(out, EstimateDoc(e))
+	}
+	return out
+}
+
+// assumedOf are those of some sections.
+func assumedOf(t *layout.Train, sections ...string) []EstimateDoc {
+	out := []EstimateDoc{}
+	for _, e := range allAssumed(t) {
+		if section, _, _ := strings.Cut(e.Key, "."); slices.Contains(sections, section) {
+			out = append(out, e)
+		}
 	}
 	return out
 }

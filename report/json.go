@@ -72,7 +72,7 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 	d.NoTorque = r.NoDrive
 	if r.Drive != nil {
 		d.Torque, d.Friction, d.Gas = NewTorqueDoc(r.Drive, detail.Push), NewFrictionDoc(r.Drive), NewGasDoc(r.Drive, detail.Push)
-		d.Assumed = assumedDocs(t)
+		d.Assumed = allAssumed(t)
 		d.Torque.Assumed, d.Gas.Assumed, d.Torque.Caution, d.Gas.Caution = nil, nil, "", ""
 	}
 	if len(detail.Sweep) > 0 {

@@ -85,7 +85,7 @@ func (r *resolver) gas() {
 	w := estimate.UnknownWorking()
 	quantities := r.e.working()
 	for _, f := range w.Fields() {
-		if q := quantities[f.Key]; q.Given() {
+		if q := quantities[f.Key]; q != nil && q.Given() {
 			*f.At = q.known()
 		}
 	}
@@ -102,6 +102,8 @@ func (r *resolver) gas() {
 		w.Gas.CompressionRatio = 0
 	}
 	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
+	r.t.Bearings, r.t.Steel, r.t.Twisting = w.Bearings, w.Steel, w.Twisting
+	r.t.Crank.JournalFillet, r.t.Crank.OilBore, r.t.Crank.OilBoreAngle = w.Crank.JournalFillet, w.Crank.OilBore, w.Crank.OilBoreAngle
 	w.Gas.Trace = g.Trace.Value
 	w.Gas.TraceShift = num.Angle(g.TraceShift.SI)
 	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))
@@ -166,6 +168,9 @@ func (w *writer) workingKeys(in, section string) {
 	quantities := w.src.working()
 	for _, f := range v.Fields() {
 		key, ok := keyOf(f.Key, section)
+		if quantities[f.Key] == nil {
+			continue
+		}
 		if !ok || *f.At == 0 && !quantities[f.Key].Given() && !w.assumed(f.Key) {
 			continue
 		}

@@ -1,0 +1,139 @@
+package report
+
+import (
+	"fmt"
+
+	"crankwright/explain"
+	"crankwright/mechanics/bearing"
+	"crankwright/mechanics/layout"
+)
+
+// RoomDoc is the axial budget of a crank: what the verb room prints with --json, and the key room of bearings.
+type RoomDoc struct {
+	Name      string      `json:"name,omitempty"`
+	LengthMM  float64     `json:"length_mm" jsonschema_description:"from the first face of the first part to the last of the last"`
+	Parts     []RoomPart  `json:"parts" jsonschema_description:"from the free end to the drive end"`
+	Pitches   []RoomPitch `json:"pitches" jsonschema_description:"distances of neighbouring bays, and what asks for them"`
+	Bays      []RoomBay   `json:"bays" jsonschema_description:"what fills each bay between two main bearings"`
+	Conflicts []string    `json:"conflicts" jsonschema_description:"parts that have less than they need"`
+	Summary   []string    `json:"summary"`
+	Caution   string      `json:"caution,omitempty"`
+}
+
+// RoomPart is a stretch of the crank.
+type RoomPart struct {
+	Kind    string  `json:"kind" jsonschema:"enum=main journal,enum=crankpin,enum=web,enum=flying web,enum=flange,enum=shaft"`
+	Name    string  `json:"name"`
+	FromMM  float64 `json:"from_mm"`
+	ToMM    float64 `json:"to_mm"`
+	WidthMM float64 `json:"width_mm"`
+	NeedMM  float64 `json:"need_mm" jsonschema_description:"least width: the file's own, or common practice"`
+	SlackMM float64 `json:"slack_mm" jsonschema_description:"width beyond the need; negative: a conflict"`
+}
+
+// RoomPitch is the distance of two neighbouring bays.
+type RoomPitch struct {
+	HaveMM  float64 `json:"have_mm"`
+	CrankMM float64 `json:"crank_mm" jsonschema_description:"what journals, webs and pins need"`
+	BoresMM float64 `json:"bores_mm" jsonschema_description:"what bores and their walls need; 0: no two bores of one bank stand there"`
+	SetBy   string  `json:"set_by" jsonschema:"enum=bores,enum=crank"`
+	SlackMM float64 `json:"slack_mm"`
+}
+
+// RoomBay is what fills a bay, from the middle of one main to that of the next.
+type RoomBay struct {
+	Name      string  `json:"name" jsonschema_description:"its throws"`
+	SpacingMM float64 `json:"spacing_mm"`
+	MainMM    float64 `json:"main_mm" jsonschema_description:"half of the main on either side"`
+	WebMM     float64 `json:"web_mm" jsonschema_description:"each of the two"`
+	PinMM     float64 `json:"pin_mm" jsonschema_description:"each"`
+	MiddleMM  float64 `json:"middle_mm" jsonschema_description:"flying web or flange between two pins; 0 with one pin"`
+	SlackMM   float64 `json:"slack_mm"`
+	StaggerMM float64 `json:"stagger_mm" jsonschema_description:"of the two cylinders of the bay"`
+	RodMM     float64 `json:"rod_mm" jsonschema_description:"of pin for each rod"`
+	Pins      int     `json:"pins"`
+	Wish      []Wish  `json:"wish,omitempty" jsonschema_description:"what another spacing or stagger does, by who gives way"`
+}
+
+// Wish is what becomes of a bay when its spacing or stagger changes.
+type Wish struct {
+	GivesWay string  `json:"gives_way" jsonschema:"enum=webs,enum=bearings,enum=all"`
+	MainMM   float64 `json:"main_mm"`
+	WebMM    float64 `json:"web_mm"`
+	PinMM    float64 `json:"pin_mm"`
+	MiddleMM float64 `json:"middle_mm"`
+	RodMM    float64 `json:"rod_mm"`
+	Possible bool    `json:"possible" jsonschema_description:"every width is greater than zero and the bores have room"`
+}
+
+// RoomWish is a wish for another spacing of the mains of a bay, or another stagger of its cylinders [m]; 0: as it is.
+type RoomWish struct{ Spacing, Stagger float64 }
+
+// NewRoomDoc collects the axial budget of a train; wish adds what another spacing or stagger does to every bay where
+// it can be asked for. bays are those of analysis.Room.
+func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, wish RoomWish) (*RoomDoc, error) {
+	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(t, budget, bays), Caution: Caution}
+	for _, p := range budget.Parts {
+		d.Parts = append(d.Parts, RoomPart{
+			Kind: string(p.Kind), Name: p.Name, FromMM: millimetres(p.From), ToMM: millimetres(p.To), WidthMM: millimetres(p.To - p.From),
+			NeedMM: millimetres(p.Need), SlackMM: millimetres(p.Slack()),
+		})
+	}
+	if n := len(budget.Parts); n > 0 {
+		d.LengthMM = millimetres(budget.Parts[n-1].To - budget.Parts[0].From)
+	}
+	for _, p := range budget.Pitches {
+		by := "crank"
+		if p.BoresSet() {
+			by = "bores"
+		}
+		d.Pitches = append(d.Pitches, RoomPitch{HaveMM: millimetres(p.Have), CrankMM: millimetres(p.Crank), BoresMM: millimetres(p.Bores), SetBy: by, SlackMM: millimetres(p.Slack())})
+	}
+	for _, p := range budget.Conflicts() {
+		d.Conflicts = append(d.Conflicts, fmt.Sprintf("%s %s", p.Kind, p.Name))
+	}
+	for i, b := range bearing.Bays(t) {
+		if i >= len(bays) || bays[i].Pins == 0 {
+			continue
+		}
+		bay, err := bayDoc(t, b, bays[i], wish)
+		if err != nil {
+			return nil, err
+		}
+		d.Bays = append(d.Bays, bay)
+	}
+	return d, nil
+}
+
+func bayDoc(t *layout.Train, b bearing.Bay, w bearing.Widths, wish RoomWish) (RoomBay, error) {
+	d := RoomBay{
+		SpacingMM: millimetres(w.Spacing), MainMM: millimetres(w.Main), WebMM: millimetres(w.Web), PinMM: millimetres(w.Pin), MiddleMM: millimetres(w.Middle),
+		SlackMM: millimetres(w.Slack), StaggerMM: millimetres(w.Stagger), RodMM: millimetres(w.Rod), Pins: w.Pins,
+	}
+	for i, throw := range b.Throws {
+		if i > 0 {
+			d.Name += " and "
+		}
+		d.Name += t.Throws[throw].Name
+	}
+	if wish == (RoomWish{}) || wish.Spacing == 0 && w.Stagger == 0 {
+		return d, nil
+	}
+	if w.Stagger == 0 {
+		wish.Stagger = 0
+	}
+	found, err := w.Wish(wish.Spacing, wish.Stagger)
+	if err != nil {
+		return d, err
+	}
+	for _, g := range []struct {
+		who string
+		w   bearing.Widths
+	}{{"webs", found.Webs}, {"bearings", found.Bearings}, {"all", found.All}} {
+		d.Wish = append(d.Wish, Wish{
+			GivesWay: g.who, MainMM: millimetres(g.w.Main), WebMM: millimetres(g.w.Web), PinMM: millimetres(g.w.Pin), MiddleMM: millimetres(g.w.Middle),
+			RodMM: millimetres(g.w.Rod), Possible: g.w.Possible(),
+		})
+	}
+	return d, nil
+}
