@@ -28,7 +28,7 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, balancing, pushing, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "line-up", "snapshots", "take away", "about"
+	const engines, balancing, pushing, lasting, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -61,6 +61,10 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/flywheel", pushing, "a flywheel for a wanted fluctuation of speed", s.flywheel)
 	add(s, http.MethodPost, "/api/sound", pushing, "which orders the exhaust sounds in, by group and together", s.sound)
 	add(s, http.MethodPost, "/api/sound/loop", pushing, "whole cycles of the sound, to be repeated without a seam; the volume down before the first playback", s.soundLoop, returns("audio/wav"))
+
+	add(s, http.MethodPost, "/api/room", lasting, "what stands along the crank, and what another spacing or stagger does", s.room)
+	add(s, http.MethodPost, "/api/bearings", lasting, "what the bearings carry, and on what film of oil", s.bearings)
+	add(s, http.MethodPost, "/api/torsion", lasting, "torsional vibration over the range of speeds", s.torsion)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

@@ -157,6 +157,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/bearings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** what the bearings carry, and on what film of oil */
+        post: operations["post-bearings"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/checks": {
         parameters: {
             query?: never;
@@ -431,6 +448,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/room": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** what stands along the crank, and what another spacing or stagger does */
+        post: operations["post-room"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/snapshots": {
         parameters: {
             query?: never;
@@ -568,6 +602,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/torsion": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** torsional vibration over the range of speeds */
+        post: operations["post-torsion"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/undo": {
         parameters: {
             query?: never;
@@ -647,6 +698,133 @@ export interface components {
              * @description root mean square of the inertia torque over the cycle
              */
             rms_inertia_torque_Nm: number;
+        };
+        BearingCurves: {
+            angle_deg: number[];
+            mains: components["schemas"]["MainCurve"][];
+            /** @description path of each journal in its bearing over the cycle */
+            orbits: components["schemas"]["JournalOrbit"][];
+            /** @description by cylinder */
+            rods: components["schemas"]["RodCurve"][];
+            /** @description of the rods on the crank */
+            torque_Nm: number[];
+        };
+        BearingDoc: {
+            /**
+             * Format: double
+             * @description place of a main along the crank
+             */
+            at_mm?: number;
+            /**
+             * Format: double
+             * @description diametral
+             */
+            clearance_um: number;
+            /**
+             * Format: double
+             * @description 0: unknown
+             */
+            diameter_mm: number;
+            film?: components["schemas"]["FilmDoc"];
+            /** @description with an oil groove all round */
+            grooved: boolean;
+            lining: string;
+            /**
+             * Format: double
+             * @description up to here with care
+             */
+            lining_high_MPa: number;
+            /**
+             * Format: double
+             * @description guidance for the peak specific load of the lining: safe up to here
+             */
+            lining_low_MPa: number;
+            lining_source: string;
+            /** Format: double */
+            mean_MPa: number;
+            /**
+             * Format: double
+             * @description mean of the force over the cycle
+             */
+            mean_N: number;
+            name: string;
+            /** @description why the oil film is unknown */
+            no_film?: string;
+            /**
+             * Format: double
+             * @description largest force where the mains share the other way
+             */
+            other_sharing_peak_N?: number;
+            /**
+             * Format: double
+             * @description specific load on the projected area; 0: unknown
+             */
+            peak_MPa: number;
+            /**
+             * Format: double
+             * @description largest force
+             */
+            peak_N: number;
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
+            peak_at_deg: number;
+            /**
+             * Format: double
+             * @description peak specific load over the upper end of the guidance; 0: unknown
+             */
+            use_pct: number;
+            /**
+             * Format: double
+             * @description running surface, clear of the fillets; 0: unknown
+             */
+            width_mm: number;
+        };
+        BearingsDoc: {
+            /** @description what the file left out of bearings and crank */
+            assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description one a rod on a crankpin; the knuckle pin of a linked rod only rocks and has no film of this kind */
+            big_ends: components["schemas"]["BearingDoc"][];
+            caution?: string;
+            /** @description what counterweights make of the mains */
+            counterweight_policies: components["schemas"]["PolicyDoc"][];
+            curves?: components["schemas"]["BearingCurves"];
+            /**
+             * Format: double
+             * @description that all films followed turn into heat
+             */
+            film_power_W: number;
+            /** Format: double */
+            load_pct: number;
+            /** @description from the free end to the drive end */
+            mains: components["schemas"]["BearingDoc"][];
+            measured: boolean;
+            name: string;
+            /** @description why the mains share by bays although a continuous beam was asked for */
+            no_beam?: string;
+            /** @description why there is no axial budget */
+            no_room?: string;
+            notes: string[];
+            /** @description grade */
+            oil: string;
+            /** Format: double */
+            oil_feed_C: number;
+            /**
+             * Format: double
+             * @description of the oil from feed to outlet
+             */
+            oil_rise_K: number;
+            pistons: components["schemas"]["PistonLoad"][];
+            room?: components["schemas"]["RoomDoc"];
+            /**
+             * @description how the mains share: the crank bends as a continuous beam on elastic supports, or every bay is a simple beam of its own
+             * @enum {string}
+             */
+            sharing: "continuous" | "determinate";
+            /** Format: double */
+            speed_rpm: number;
+            summary: string[];
         };
         BobPartDoc: {
             /**
@@ -1127,6 +1305,24 @@ export interface components {
             /** @description why there is no crank speed */
             stalls?: string;
         };
+        CriticalDoc: {
+            /**
+             * Format: int64
+             * @description place in modes, from 1; the first may be the shaft turning as one
+             */
+            mode: number;
+            /** Format: double */
+            order: number;
+            /** Format: double */
+            rpm: number;
+            /** @description within the speeds that are run */
+            run: boolean;
+            /**
+             * Format: double
+             * @description size of the phase-vector sum of the firing order in it
+             */
+            vector_sum_1: number;
+        };
         CurvesDoc: {
             angle_deg: number[];
             force_y_N: number[];
@@ -1279,6 +1475,63 @@ export interface components {
             tdc_deg: number;
             /** Format: int64 */
             throw: number;
+        };
+        DamperDoc: {
+            /** Format: double */
+            at_rpm: number;
+            /** Format: double */
+            damping_Nms_per_rad: number;
+            /**
+             * Format: double
+             * @description that the formula promises; 0: it is not the optimum
+             */
+            formula_magnifier_1: number;
+            /**
+             * Format: double
+             * @description that it turns into where it does most
+             */
+            heat_W: number;
+            /**
+             * Format: double
+             * @description ring over the moment of inertia that swings with the energy of the mode at the free end
+             */
+            inertia_ratio_1: number;
+            /** @enum {string} */
+            kind: "none" | "rubber" | "viscous";
+            /** Format: double */
+            ring_kgm2: number;
+            /** Format: double */
+            stiffness_Nm_per_rad: number;
+            /**
+             * Format: double
+             * @description largest vibratory stress in the crank at the speeds that are run, by the forced model
+             */
+            stress_MPa: number;
+            /**
+             * Format: double
+             * @description frequency of the ring alone over that of the mode; 0: viscous
+             */
+            tuning_1: number;
+            /**
+             * Format: double
+             * @description largest of the free end against the flywheel, half the range of the cycle
+             */
+            twist_deg: number;
+            /**
+             * Format: double
+             * @description c/(2 J ω) with the ring's J and the mode's ω
+             */
+            zeta_1: number;
+        };
+        DiscDoc: {
+            /**
+             * Format: double
+             * @description against the block
+             */
+            damping_Nms_per_rad: number;
+            /** Format: double */
+            inertia_kgm2: number;
+            name: string;
         };
         Document: {
             /** @description what the file calls it; no result depends on it */
@@ -1542,6 +1795,67 @@ export interface components {
             shows: string;
             /** @description options that it reads: order, of, angle, by_cylinder */
             takes: string[];
+        };
+        FilmDoc: {
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
+            at_deg: number;
+            /**
+             * Format: double
+             * @description largest, over the clearance
+             */
+            eccentricity_1: number;
+            /** @description the film holds the metals apart at every angle */
+            floats: boolean;
+            /**
+             * Format: double
+             * @description that carries the heat away at this rise
+             */
+            flow_l_per_min: number;
+            /**
+             * Format: double
+             * @description to here
+             */
+            known_high_um: number;
+            /**
+             * Format: double
+             * @description bearings of medium and large engines known to work have computed films from here
+             */
+            known_low_um: number;
+            /**
+             * Format: double
+             * @description thinnest film
+             */
+            least_um: number;
+            /**
+             * Format: double
+             * @description mean over the cycle of the thinnest place
+             */
+            mean_um: number;
+            /**
+             * Format: double
+             * @description turned into heat, mean over the cycle
+             */
+            power_W: number;
+            /**
+             * Format: double
+             * @description of the film, the mean of feed and outlet
+             */
+            temperature_C: number;
+            /**
+             * Format: int64
+             * @description crank angles, of those of the cycle, at which it does not
+             */
+            touches: number;
+            /**
+             * Format: double
+             * @description where on the bearing: in a main from straight up, in a big end from the small end, in the sense of rotation
+             */
+            toward_deg: number;
+            /** Format: double */
+            viscosity_mPas: number;
         };
         FiringDoc: {
             /**
@@ -1923,6 +2237,34 @@ export interface components {
             /** Format: double */
             width_mm: number;
         };
+        JournalOrbit: {
+            /** @description thinnest film at each angle */
+            film_um: number[];
+            name: string;
+            /** @description eccentricity over the radial clearance; in a main to the right, seen from the drive end; in a big end towards the small end */
+            x_1: number[];
+            /** @description in a main up; in a big end a quarter turn ahead in the sense of rotation */
+            y_1: number[];
+        };
+        KindOrderDoc: {
+            order: string[];
+            own: boolean;
+            /**
+             * Format: double
+             * @description root of the sum of squares of all that are run
+             */
+            total_Nm: number;
+            /**
+             * Format: double
+             * @description phase-vector sum times the torque of one cylinder in it
+             */
+            worst_Nm: number;
+            /**
+             * Format: double
+             * @description among those whose critical speed is run; 0: none is
+             */
+            worst_order: number;
+        };
         LeftOut: {
             file: string;
             problems: components["schemas"]["Problem"][];
@@ -1975,6 +2317,17 @@ export interface components {
             shortest_exhaust_interval_deg: number;
             /** Format: double */
             shortest_interval_deg: number;
+        };
+        MainCurve: {
+            /** @description in the journal: a quarter turn ahead of it in the sense of rotation */
+            ahead_N: number[];
+            /** @description in the journal: along the direction that points up at crank angle 0 */
+            along_N: number[];
+            name: string;
+            /** @description in the block: to the right, seen from the drive end */
+            y_N: number[];
+            /** @description in the block: up */
+            z_N: number[];
         };
         MatchDoc: {
             /**
@@ -2113,6 +2466,18 @@ export interface components {
             /** @description text of an engine file, before the edits */
             text?: string;
         };
+        ModeDoc: {
+            /** Format: double */
+            frequency_Hz: number;
+            /** Format: double */
+            frequency_per_min: number;
+            /** Format: int64 */
+            nodes: number;
+            /** @description twist of each disc; the largest is 1 */
+            shape_1: number[];
+            /** @description the mode for which dampers are sized and firing orders ranked; with a damper fitted, the one nearest to it */
+            winds_crank: boolean;
+        };
         ModelDoc: {
             /**
              * Format: double
@@ -2200,6 +2565,11 @@ export interface components {
             /** @description text of an engine file */
             text?: string;
         };
+        OrderAlong: {
+            /** Format: double */
+            order: number;
+            stress_MPa: number[];
+        };
         OrderDoc: {
             /** @description what each part of the engine adds; only when asked for */
             contributions?: components["schemas"]["ContributionDoc"][];
@@ -2249,6 +2619,34 @@ export interface components {
             part: string;
             /** Format: double */
             share: number;
+        };
+        PistonLoad: {
+            cylinder: string;
+            /**
+             * Format: double
+             * @description of the piston on its bore
+             */
+            side_peak_N: number;
+            /**
+             * Format: double
+             * @description of the rod on the piston pin
+             */
+            small_end_peak_N: number;
+        };
+        PolicyDoc: {
+            /** @description largest force on each main */
+            mains_N: number[];
+            /**
+             * Format: double
+             * @description mean force, mean of all mains
+             */
+            mean_N: number;
+            name: string;
+            /**
+             * Format: double
+             * @description largest force on any main
+             */
+            worst_N: number;
         };
         PowerDoc: {
             assumed: components["schemas"]["EstimateDoc"][];
@@ -2498,6 +2896,143 @@ export interface components {
              */
             share_percent: number;
             within: boolean;
+        };
+        RodCurve: {
+            cylinder: string;
+            /** @description a quarter turn ahead of it in the sense of rotation */
+            pin_ahead_N: number[];
+            /** @description of the rod on its crankpin, in the pin: outward along the throw */
+            pin_along_N: number[];
+            /** @description a quarter turn ahead of it in the sense of rotation */
+            rod_ahead_N: number[];
+            /** @description of the rod on its crankpin, in the rod: towards the small end */
+            rod_along_N: number[];
+            /** @description of the piston on its bore, positive towards the axis + 90° */
+            side_N: number[];
+            /** @description of the rod on the piston pin: size */
+            small_end_N: number[];
+        };
+        RoomBay: {
+            /**
+             * Format: double
+             * @description half of the main on either side
+             */
+            main_mm: number;
+            /**
+             * Format: double
+             * @description flying web or flange between two pins; 0 with one pin
+             */
+            middle_mm: number;
+            /** @description its throws */
+            name: string;
+            /**
+             * Format: double
+             * @description each
+             */
+            pin_mm: number;
+            /** Format: int64 */
+            pins: number;
+            /**
+             * Format: double
+             * @description of pin for each rod
+             */
+            rod_mm: number;
+            /** Format: double */
+            slack_mm: number;
+            /** Format: double */
+            spacing_mm: number;
+            /**
+             * Format: double
+             * @description of the two cylinders of the bay
+             */
+            stagger_mm: number;
+            /**
+             * Format: double
+             * @description each of the two
+             */
+            web_mm: number;
+            /** @description what another spacing or stagger does, by who gives way */
+            wish?: components["schemas"]["Wish"][];
+        };
+        RoomDoc: {
+            /** @description what fills each bay between two main bearings */
+            bays: components["schemas"]["RoomBay"][];
+            caution?: string;
+            /** @description parts that have less than they need */
+            conflicts: string[];
+            /**
+             * Format: double
+             * @description from the first face of the first part to the last of the last
+             */
+            length_mm: number;
+            name?: string;
+            /** @description from the free end to the drive end */
+            parts: components["schemas"]["RoomPart"][];
+            /** @description distances of neighbouring bays, and what asks for them */
+            pitches: components["schemas"]["RoomPitch"][];
+            summary: string[];
+        };
+        RoomPart: {
+            /** Format: double */
+            from_mm: number;
+            /** @enum {string} */
+            kind: "main journal" | "crankpin" | "web" | "flying web" | "flange" | "shaft";
+            name: string;
+            /**
+             * Format: double
+             * @description least width: the file's own, or common practice
+             */
+            need_mm: number;
+            /**
+             * Format: double
+             * @description width beyond the need; negative: a conflict
+             */
+            slack_mm: number;
+            /** Format: double */
+            to_mm: number;
+            /** Format: double */
+            width_mm: number;
+        };
+        RoomPitch: {
+            /**
+             * Format: double
+             * @description what bores and their walls need; 0: no two bores of one bank stand there
+             */
+            bores_mm: number;
+            /**
+             * Format: double
+             * @description what journals, webs and pins need
+             */
+            crank_mm: number;
+            /** Format: double */
+            have_mm: number;
+            /** @enum {string} */
+            set_by: "bores" | "crank";
+            /** Format: double */
+            slack_mm: number;
+        };
+        RoomRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description what another distance of the mains of a bay would do; 0: not asked for
+             */
+            spacing_mm?: number;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /**
+             * Format: double
+             * @description what another stagger of the cylinders of a bay would do; 0: not asked for
+             */
+            stagger_mm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
         };
         SaveRequest: {
             /** @description save the text even where the engine cannot be evaluated; edits that make it so are always refused */
@@ -2966,6 +3501,38 @@ export interface components {
             title: string;
             year?: string;
         };
+        SpanCurve: {
+            name: string;
+            /** @description half the range of the cycle, all orders with their phases */
+            stress_MPa: number[];
+        };
+        SpanDoc: {
+            /** Format: double */
+            at_rpm: number;
+            name: string;
+            /**
+             * Format: double
+             * @description with the largest share there
+             */
+            order: number;
+            /**
+             * Format: double
+             * @description stress of that order alone
+             */
+            order_MPa: number;
+            /** Format: double */
+            stiffness_Nm_per_rad: number;
+            /**
+             * Format: double
+             * @description nominal shear stress of it, without concentration; 0: the section is not known
+             */
+            stress_MPa: number;
+            /**
+             * Format: double
+             * @description largest vibratory torque, half the range of the cycle, all orders with their phases
+             */
+            torque_Nm: number;
+        };
         SweepDoc: {
             /** Format: double */
             mean_piston_speed_m_per_s: number;
@@ -2992,6 +3559,34 @@ export interface components {
             order: number;
             /** Format: double */
             roll_amplitude_Nm: number;
+        };
+        ThrowDoc: {
+            /**
+             * Format: double
+             * @description stiffness by Carter's formula, from middle to middle of the journals beside it; 0 where it has none at a side
+             */
+            carter_Nm_per_rad: number;
+            /** Format: double */
+            counterweights_kgm2: number;
+            /** Format: double */
+            journal_kgm2: number;
+            /** Format: double */
+            ker_wilson_Nm_per_rad: number;
+            name: string;
+            /** Format: double */
+            pin_kgm2: number;
+            /**
+             * Format: double
+             * @description on the mean of a revolution
+             */
+            rods_and_pistons_kgm2: number;
+            /**
+             * Format: double
+             * @description how far apart the two are
+             */
+            spread_pct: number;
+            /** Format: double */
+            webs_kgm2: number;
         };
         ThrowGeometry: {
             /** Format: double */
@@ -3194,6 +3789,64 @@ export interface components {
              */
             work_J: number;
         };
+        TorsionCurves: {
+            /** @description amplitude of the free end about steady turning, half the range of the cycle; the whole shaft's unsteadiness is in it */
+            free_end_deg: number[];
+            /** @description stress by order in the span that is worst, those with the largest first */
+            orders: components["schemas"]["OrderAlong"][];
+            /** @description of those that have a section */
+            spans: components["schemas"]["SpanCurve"][];
+            speed_rpm: number[];
+        };
+        TorsionDoc: {
+            assumed?: components["schemas"]["EstimateDoc"][];
+            caution?: string;
+            /** @description up to a fifth above the highest speed that is run */
+            critical_speeds: components["schemas"]["CriticalDoc"][];
+            curves?: components["schemas"]["TorsionCurves"];
+            /** @description none, and one of each kind sized by the published optimum, in the forced model */
+            dampers: components["schemas"]["DamperDoc"][];
+            /** @description the model, from the free end to the drive end; the ring of a damper last */
+            discs: components["schemas"]["DiscDoc"][];
+            /** @description that the crank allows, kindest to the mode that winds the crank up first */
+            firing_orders: components["schemas"]["KindOrderDoc"][];
+            fitted?: components["schemas"]["DamperDoc"];
+            /**
+             * Format: double
+             * @description crank speeds that are run: from here
+             */
+            from_rpm: number;
+            /**
+             * Format: double
+             * @description brake torque over that of full load at every speed
+             */
+            load_pct: number;
+            /**
+             * Format: double
+             * @description dynamic magnifier of the mode that winds the crank up, without damper
+             */
+            magnifier_1: number;
+            /** @description the cylinder pressure is measured; it is taken at every speed */
+            measured: boolean;
+            /** @description natural modes with the damper's ring, undamped, slowest first */
+            modes: components["schemas"]["ModeDoc"][];
+            name: string;
+            notes: string[];
+            /** @description the springs between them, with the largest vibratory stress at the speeds that are run */
+            spans: components["schemas"]["SpanDoc"][];
+            /** @enum {string} */
+            stiffness_by: "mean" | "carter" | "ker-wilson";
+            summary: string[];
+            /** @description stiffness of each throw by two published formulas, and its moment of inertia by part */
+            throws: components["schemas"]["ThrowDoc"][];
+            /**
+             * Format: double
+             * @description to here
+             */
+            to_rpm: number;
+            /** @description of the firing order, by mode of the crank without damper */
+            vector_sums: components["schemas"]["VectorDoc"][];
+        };
         TraceDoc: {
             /**
              * Format: int64
@@ -3268,6 +3921,19 @@ export interface components {
             throw: number;
             /** Format: double */
             unbalance_kgmm: number;
+        };
+        VectorDoc: {
+            /** Format: double */
+            frequency_Hz: number;
+            sums: components["schemas"]["VectorSum"][];
+        };
+        VectorSum: {
+            /** Format: double */
+            order: number;
+            /** @description of each cylinder, in the sequence of the file: twist in the mode at the phase of its firing */
+            parts: number[][];
+            /** Format: double */
+            sum_1: number;
         };
         Verification: {
             /**
@@ -3357,6 +4023,22 @@ export interface components {
             stress_at_rpm: number;
             /** Format: double */
             width_mm: number;
+        };
+        Wish: {
+            /** @enum {string} */
+            gives_way: "webs" | "bearings" | "all";
+            /** Format: double */
+            main_mm: number;
+            /** Format: double */
+            middle_mm: number;
+            /** Format: double */
+            pin_mm: number;
+            /** @description every width is greater than zero and the bores have room */
+            possible: boolean;
+            /** Format: double */
+            rod_mm: number;
+            /** Format: double */
+            web_mm: number;
         };
         WorkRequest: {
             /** @description made one after the other */
@@ -3685,6 +4367,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TolerancesDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-bearings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WorkRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BearingsDoc"];
                 };
             };
             /** @description Error */
@@ -4326,6 +5041,39 @@ export interface operations {
             };
         };
     };
+    "post-room": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RoomRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RoomDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     "get-snapshots": {
         parameters: {
             query?: never;
@@ -4608,6 +5356,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TorqueAnswer"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-torsion": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WorkRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TorsionDoc"];
                 };
             };
             /** @description Error */

@@ -1,0 +1,81 @@
+package server
+
+import (
+	"context"
+	"errors"
+	"net/http"
+
+	"crankwright/analysis"
+	"crankwright/mechanics/bearing"
+	"crankwright/report"
+)
+
+func (s *Server) bearings(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[*report.BearingsDoc], error) {
+	var out *report.BearingsDoc
+	err := s.driver(in.Body, func(d *analysis.Driver) error {
+		r, err := d.At(in.Body.options())
+		if err != nil {
+			return err
+		}
+		b, err := d.Bearings(r, analysis.BearingOptions{Films: true, Others: true})
+		if err != nil {
+			return err
+		}
+		out, err = report.NewBearingsDoc(b, true)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &toolAnswer[*report.BearingsDoc]{out}, nil
+}
+
+// RoomRequest asks what stands along a crank.
+type RoomRequest struct {
+	Draft
+	SpacingMM float64 `json:"spacing_mm,omitempty" minimum:"0" maximum:"1e5" doc:"what another distance of the mains of a bay would do; 0: not asked for"`
+	StaggerMM float64 `json:"stagger_mm,omitempty" minimum:"0" maximum:"1e5" doc:"what another stagger of the cylinders of a bay would do; 0: not asked for"`
+}
+
+func (s *Server) room(_ context.Context, in *struct{ Body RoomRequest }) (*toolAnswer[*report.RoomDoc], error) {
+	data, _, err := s.drafted(in.Body.Draft)
+	if err != nil {
+		return nil, err
+	}
+	v := s.evaluate(in.Body.File, data, optionsFor(in.Body.SpeedRPM))
+	if v.result == nil {
+		return nil, notEvaluated(v)
+	}
+	budget, bays, err := analysis.Room(v.train, bearing.Needs{})
+	if err != nil {
+		e := v.src.ErrorAt("crank", analysis.Said(err), "")
+		p := failure(http.StatusUnprocessableEntity, "the axial budget cannot be written: "+analysis.Said(err))
+		p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: "crank", What: analysis.Said(err)}}
+		return nil, p
+	}
+	d, err := report.NewRoomDoc(v.train, budget, bays, report.RoomWish{Spacing: in.Body.SpacingMM / 1e3, Stagger: in.Body.StaggerMM / 1e3})
+	if err != nil {
+		return nil, badField("body", analysis.Said(err))
+	}
+	return &toolAnswer[*report.RoomDoc]{d}, nil
+}
+
+func (s *Server) torsion(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[*report.TorsionDoc], error) {
+	var out *report.TorsionDoc
+	err := s.driver(in.Body, func(d *analysis.Driver) error {
+		opt := in.Body.options()
+		if opt.Light {
+			return errors.New("torsional vibration is found at a load; give one above 0 %")
+		}
+		r, err := d.Torsion(opt.Load)
+		if err != nil {
+			return err
+		}
+		out = report.NewTorsionDoc(r, true)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &toolAnswer[*report.TorsionDoc]{out}, nil
+}
