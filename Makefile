@@ -77,6 +77,7 @@ independent: ## recompute checks/independent with the multibody library, NumPy a
 	checks/independent/recompute.sh numeric checks/independent/raw
 	checks/independent/recompute.sh scipy checks/independent/cycles
 	checks/independent/recompute.sh torsion checks/independent/shafts
+	checks/independent/recompute.sh beam checks/independent/beams
 	go test -count=1 ./checks/independent
 
 browser-test: build ## front-end checks and unit tests; the comparison page and the whole workbench in real Chromium

@@ -67,3 +67,55 @@ func TestBearingLoadsAgree(t *testing.T) {
 		}
 	}
 }
+
+// A rigid crank in two mains loads them by statics alone: what the multibody model found at ground, less what the pistons
+// load onto the bores and the balance shafts onto their own bearings, resolves into the two.
+func TestTwoMainsAgree(t *testing.T) {
+	for _, e := range Engines() {
+		if len(e.Train.Shafts) > 0 {
+			continue
+		}
+		s, err := firing.ForTrain(&e.Train)
+		if err != nil {
+			t.Fatal(e.Stem, err)
+		}
+		raw, err := Committed(e.Stem, Simbody)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ends := bearing.Mains(&e.Train)
+		a, b := ends[0].At, ends[len(ends)-1].At
+		m, err := bearing.NewMechanism(&e.Train, s, bearing.Options{
+			Method: bearing.Determinate, Samples: 2 * SamplesPerTurn, Mains: []bearing.Main{{At: a}, {At: b}},
+		})
+		if err != nil {
+			t.Fatal(e.Stem, err)
+		}
+		l, err := m.Loads(nil, [][]float64{nil}, 0, e.Speed)
+		if err != nil {
+			t.Fatal(e.Stem, err)
+		}
+		worst, gross := 0.0, e.Gross()
+		for j := range raw.ForceY {
+			force := complex(raw.ForceY[j], raw.ForceZ[j])
+			moment := complex(raw.MomentY[j], raw.MomentZ[j])
+			for i, of := range l.Of {
+				c := &e.Train.Cylinders[i]
+				side := complex(0, of.Side[j]) * (1i * c.Axis.Unit())
+				if e.Train.Rotation == layout.Clockwise {
+					side = -cmplx.Conj(side)
+				}
+				force -= side
+				moment -= complex(0, c.At-e.Train.Reference) * side
+			}
+			// moment of a force f at x about the reference is i (x − reference) f
+			atB := (moment/1i - complex(a-e.Train.Reference, 0)*force) / complex(b-a, 0)
+			worst = math.Max(worst, cmplx.Abs(l.Mains[1][j]-atB)/gross.Force)
+			worst = math.Max(worst, cmplx.Abs(l.Mains[0][j]-(force-atB))/gross.Force)
+		}
+		t.Logf("%-18s %.1e of the gross force", e.Stem, worst)
+		if !(worst <= 10*Tolerance) {
+			t.Errorf("%s: main-bearing forces differ from the multibody model by %.2g of the gross force", e.Stem, worst)
+		}
+	}
+}

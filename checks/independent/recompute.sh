@@ -1,10 +1,10 @@
 #!/bin/sh
-# Recomputes raw output with one of the four programs, for all engines (input/), cycles (cycles/) or shafts (shafts/) or
-# those named:
-#     recompute.sh simbody|numeric|scipy|torsion FOLDER [STEM...]
+# Recomputes raw output with one of the five programs, for all engines (input/), cycles (cycles/), shafts (shafts/) or beams
+# (beams/) or those named:
+#     recompute.sh simbody|numeric|scipy|torsion|beam FOLDER [STEM...]
 # Input is written by `go test . -run Inputs -update`; `make independent` does all of it.
 set -eu
-[ $# -ge 2 ] || { echo "usage: recompute.sh simbody|numeric|scipy|torsion FOLDER [STEM...]" >&2; exit 2; }
+[ $# -ge 2 ] || { echo "usage: recompute.sh simbody|numeric|scipy|torsion|beam FOLDER [STEM...]" >&2; exit 2; }
 source=$1
 mkdir -p "$2"
 folder=$(cd "$2" && pwd)
@@ -16,7 +16,7 @@ simbody)
     simbody/build.sh
     program=build/multibody
     ;;
-numeric | scipy | torsion)
+numeric | scipy | torsion | beam)
     python=
     for candidate in python3 /usr/bin/python3; do
         if "$candidate" -c 'import numpy, scipy' 2>/dev/null; then python=$candidate && break; fi
@@ -31,18 +31,20 @@ numeric | scipy | torsion)
     numeric) program="$python numeric.py" ;;
     scipy) program="$python gas.py" ;;
     torsion) program="$python torsion.py" ;;
+    beam) program="$python beams.py" ;;
     esac
     ;;
 *)
-    echo "recompute.sh: $source is none of simbody, numeric, scipy and torsion" >&2
+    echo "recompute.sh: $source is none of simbody, numeric, scipy, torsion and beam" >&2
     exit 2
     ;;
 esac
 
-describe() { # the input of an engine, a cycle or a shaft
+describe() { # the input of an engine, a cycle, a shaft or a beam
     case $source in
     scipy) echo "cycles/$1.input.txt" ;;
     torsion) echo "shafts/$1.input.txt" ;;
+    beam) echo "beams/$1.input.txt" ;;
     *) echo "input/$1.txt" ;;
     esac
 }
