@@ -1,16 +1,13 @@
 package analysis
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
-	"math/cmplx"
 	"slices"
 
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/layout"
-	"crankwright/mechanics/torque"
 	"crankwright/mechanics/torsion"
 	"crankwright/num"
 )
@@ -258,134 +255,6 @@ func shaftParts(parts []layout.ShaftPart) []torsion.Part {
 	return out
 }
 
-// excitations returns the excitation of the crank at every speed of the sweep.
-func (d *Driver) excitations(r *Torsion) ([]*torsion.Excitation, *singly, error) {
-	knots := GasSpeeds
-	if d.Measured {
-		knots = 1
-	}
-	one := &singly{}
-	var found []*torsion.Excitation
-	lo, hi := r.Speeds[0], r.Speeds[len(r.Speeds)-1]
-	var curves *torque.Curves
-	for i := range knots {
-		speed := d.Train.Speeds.Rated
-		if knots > 1 {
-			speed = lo + (hi-lo)*float64(i)/float64(knots-1)
-		}
-		p := &Drive{Driver: d, Speed: speed, Load: r.Load}
-		if d.Measured && r.Load != 1 {
-			return nil, nil, errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
-		}
-		if err := d.cycles(p); err != nil {
-			return nil, nil, fmt.Errorf("at %.4g rpm: %w", speed*30/math.Pi, err)
-		}
-		pressure := make([][]float64, len(d.Train.Cylinders))
-		for i := range p.Cycles {
-			for _, c := range p.Cycles[i].Cylinders {
-				pressure[c] = p.Cycles[i].Pressure
-			}
-		}
-		var err error
-		if curves, err = d.mechanism.Curves(curves, pressure, d.Train.Gas.Crankcase, speed); err != nil {
-			return nil, nil, err
-		}
-		e, err := r.Crank.Excite(curves, speed, TorsionOrders)
-		if err != nil {
-			return nil, nil, err
-		}
-		found = append(found, e)
-		one.add(speed, p, curves)
-	}
-	if knots == 1 {
-		return found, one, nil
-	}
-	out := make([]*torsion.Excitation, len(r.Speeds))
-	for i, ω := range r.Speeds {
-		k, f := one.between(ω)
-		e := torsion.NewExcitation(len(r.Crank.Discs))
-		copy(e.Inertia, found[k].Inertia)
-		for disc := range e.Gas {
-			a, b := found[k].Gas[disc], found[k+1].Gas[disc]
-			if len(a) == 0 {
-				continue
-			}
-			e.Gas[disc] = make(num.Series, len(a))
-			for j := range a {
-				e.Gas[disc][j] = a[j]*complex(1-f, 0) + b[j]*complex(f, 0)
-			}
-		}
-		out[i] = e
-	}
-	return out, one, nil
-}
-
-// singly is the torque of one cylinder that fires, at some speeds.
-type singly struct {
-	speeds       []float64
-	gas, inertia []num.Series // [N m], per ω² [kg m²]
-}
-
-func (o *singly) add(speed float64, p *Drive, curves *torque.Curves) {
-	cylinder := 0
-	for i := range p.Cycles {
-		if p.Cycles[i].Fires {
-			cylinder = p.Cycles[i].Cylinders[0]
-			break
-		}
-	}
-	of := &curves.Of[cylinder]
-	series := func(curve []float64, scale float64) num.Series {
-		s := make(num.Series, TorsionOrders+1)
-		step := 4 * math.Pi / float64(len(curve))
-		for k := range s {
-			for j, v := range curve {
-				sin, cos := math.Sincos(-float64(k) * float64(j) * step / 2)
-				s[k] += complex(v*cos, v*sin)
-			}
-			s[k] *= complex(2*scale/float64(len(curve)), 0)
-		}
-		return s
-	}
-	o.speeds = append(o.speeds, speed)
-	o.gas = append(o.gas, series(of.Gas, 1))
-	o.inertia = append(o.inertia, series(of.Inertia, 1/(speed*speed)))
-}
-
-// between returns the speed below one, and how far it lies on the way to the next.
-func (o *singly) between(ω float64) (k int, f float64) {
-	n := len(o.speeds)
-	if n == 1 {
-		return 0, 0
-	}
-	for k < n-2 && ω >= o.speeds[k+1] {
-		k++
-	}
-	return k, min(max((ω-o.speeds[k])/(o.speeds[k+1]-o.speeds[k]), 0), 1)
-}
-
-// at returns the torque of one half order at a speed.
-func (o *singly) at(ω float64, k int) complex128 {
-	i, f := o.between(ω)
-	v := o.gas[i][k]
-	if f > 0 {
-		v += complex(f, 0) * (o.gas[i+1][k] - o.gas[i][k])
-	}
-	return v + complex(ω*ω, 0)*o.inertia[i][k]
-}
-
-// widened gives excitations a place for every disc of a model, such as the ring of a damper.
-func widened(list []*torsion.Excitation, discs int) []*torsion.Excitation {
-	out := make([]*torsion.Excitation, len(list))
-	for i, e := range list {
-		w := torsion.NewExcitation(discs)
-		copy(w.Gas, e.Gas)
-		copy(w.Inertia, e.Inertia)
-		out[i] = w
-	}
-	return out
-}
-
 // respond runs the forced vibration with the damper of the file and with those that could be.
 func (r *Torsion) respond(excite []*torsion.Excitation) error {
 	var err error
@@ -425,9 +294,11 @@ func (r *Torsion) try(try *DamperTry, excite []*torsion.Excitation) error {
 		}
 	}
 	wide := widened(excite, len(m.Discs))
-	sweep, err := torsion.Run(m, r.Speeds, wide, TorsionOrders)
-	if err != nil {
-		return err
+	sweep := r.Sweep
+	if try.Kind != layout.NoDamper || r.Damper != nil { // else it is the sweep of the model itself
+		if sweep, err = torsion.Run(m, r.Speeds, wide, TorsionOrders); err != nil {
+			return err
+		}
 	}
 	for _, p := range r.peaks(m, sweep) {
 		if crankSpan(r.Crank, p.Span) && p.Stress > try.Stress {
@@ -507,112 +378,4 @@ func (r *Torsion) peaks(m *torsion.Model, sweep *torsion.Sweep) []SpanPeak {
 		}
 	}
 	return out
-}
-
-// vectors finds the phase-vector sums of the engine's own firing order.
-func (r *Torsion) vectors(s firing.Schedule) error {
-	at, err := torsion.FiringAngles(s.FiringAngle, len(r.Train.Cylinders))
-	if err != nil {
-		return err
-	}
-	for _, m := range r.Bare {
-		if m.Frequency == 0 || len(r.Vectors) == MostVectorModes {
-			continue
-		}
-		sums, err := torsion.VectorSums(m.At(r.Crank.Cylinders), at, TorsionOrders)
-		if err != nil {
-			return err
-		}
-		r.VectorModes = append(r.VectorModes, m)
-		r.Vectors = append(r.Vectors, sums)
-	}
-	r.fires = at
-	return nil
-}
-
-// VectorParts returns the phase vectors of the cylinders in one mode, whose sum is in Vectors.
-//
-//   - mode: index into VectorModes
-//   - k: half order
-//
-// Result [1], by cylinder. Definition.
-func (r *Torsion) VectorParts(mode, k int) []complex128 {
-	shape := r.VectorModes[mode].At(r.Crank.Cylinders)
-	out := make([]complex128, len(shape))
-	for i := range out {
-		out[i] = complex(shape[i], 0) * (-r.fires[i] * num.Angle(k) / 2).Unit()
-	}
-	return out
-}
-
-// SumOf returns the phase-vector sum of the engine's firing order in the mode and order of a critical speed [1].
-// Definition.
-func (r *Torsion) SumOf(c torsion.Critical) complex128 {
-	sum := complex(0, 0)
-	for i, θ := range r.Modes[c.Mode].At(r.Crank.Cylinders) {
-		sum += complex(θ, 0) * (-r.fires[i] * num.Angle(c.K) / 2).Unit()
-	}
-	return sum
-}
-
-// LargestOrders returns the half orders with the largest torque in a span at the speeds that are run, largest first [1].
-//
-//   - span: index into the spans of Model
-//   - most: how many
-//
-// Definition.
-func (r *Torsion) LargestOrders(span, most int) []int {
-	peak := make([]float64, TorsionOrders+1)
-	var list []int
-	for k := 1; k <= TorsionOrders; k++ {
-		for i := range r.Sweep.Points {
-			if p := &r.Sweep.Points[i]; p.Speed <= r.Hi*(1+1e-9) {
-				peak[k] = math.Max(peak[k], cmplx.Abs(p.Torque[span].Order(k)))
-			}
-		}
-		list = append(list, k)
-	}
-	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(peak[b], peak[a]) })
-	return list[:min(most, len(list))]
-}
-
-// kind ranks the firing orders that the crank allows by how kind they are to the winding mode, within the speeds that
-// are run and by the torque of one cylinder.
-func (r *Torsion) kind(d *Driver, one *singly) error {
-	if r.Winding < 0 {
-		return nil
-	}
-	tdc, err := firing.TopDeadCentres(r.Train)
-	if err != nil {
-		return err
-	}
-	const most = 200
-	list, err := firing.Orders(r.Train, tdc, firing.Options{Limit: most})
-	if err != nil {
-		return err
-	}
-	r.Orders = list.List
-	var all []firing.Schedule
-	for _, o := range r.Orders {
-		all = append(all, o.Schedule)
-	}
-	// the torque of one cylinder, at the critical speed of each order
-	mode := r.Bare[r.Winding]
-	torqueOf := make(num.Series, TorsionOrders+1)
-	for k := 1; k <= TorsionOrders; k++ {
-		torqueOf[k] = one.at(2*mode.Frequency/float64(k), k)
-	}
-	weights, err := torsion.WeightsWithin(mode.Frequency, torqueOf, TorsionOrders, r.Lo, r.Hi)
-	if err != nil {
-		return err
-	}
-	if r.Kind, err = torsion.RankFirings(mode.At(r.Crank.Cylinders), all, weights); err != nil {
-		return err
-	}
-	for i, k := range r.Kind {
-		if all[k.Index].SameRound(d.Schedule) {
-			r.Own = i
-		}
-	}
-	return nil
 }

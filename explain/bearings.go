@@ -7,7 +7,6 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/bearing"
-	"crankwright/mechanics/layout"
 	"crankwright/num"
 )
 
@@ -53,7 +52,7 @@ func Bearings(b *analysis.Bearings) []string {
 		}
 	}
 	if b.Budget != nil {
-		out = append(out, Room(b.Drive.Driver.Train, b.Budget, b.Bays)...)
+		out = append(out, Room(b.Budget, b.Bays)...)
 	}
 	return out
 }
@@ -118,11 +117,10 @@ func policySentences(b *analysis.Bearings) []string {
 
 // Room says what sets the length of a crank, and where parts have less than they need.
 //
-//   - t: the train
 //   - budget, bays: of analysis.Room or analysis.Bearings
 //
 // Result: sentences with lengths [mm]. Definition.
-func Room(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths) []string {
+func Room(budget *bearing.Budget, bays []bearing.Widths) []string {
 	var out []string
 	bores, crank, tight := 0, 0, math.Inf(1)
 	for _, p := range budget.Pitches {

@@ -72,7 +72,7 @@ type RoomWish struct{ Spacing, Stagger float64 }
 // NewRoomDoc collects the axial budget of a train; wish adds what another spacing or stagger does to every bay where
 // it can be asked for. bays are those of analysis.Room.
 func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, wish RoomWish) (*RoomDoc, error) {
-	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(t, budget, bays), Caution: Caution}
+	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(budget, bays), Caution: Caution}
 	for _, p := range budget.Parts {
 		d.Parts = append(d.Parts, RoomPart{
 			Kind: string(p.Kind), Name: p.Name, FromMM: millimetres(p.From), ToMM: millimetres(p.To), WidthMM: millimetres(p.To - p.From),
