@@ -27,6 +27,7 @@ var floors = map[string]int{
 	"mechanics/torque":   2,
 	"mechanics/sound":    2,
 	"mechanics/bearing":  2,
+	"mechanics/strength": 2,
 	"mechanics/torsion":  2,
 	"estimate":           3,
 	"analysis":           3,

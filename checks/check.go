@@ -101,6 +101,7 @@ func All() []Check {
 	l.sounds()
 	l.bearings()
 	l.oilFilms()
+	l.strengths()
 	l.torsions()
 	return l.checks
 }

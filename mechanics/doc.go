@@ -10,7 +10,8 @@
 //  7. torque: gas and inertia torque, crank speed within the cycle, flywheel, friction, power curve
 //  8. sound: exhaust pulses by group, their orders, an audible preview
 //  9. bearing: forces on bores, pins and mains, sharing among the mains, oil film, room along the crank
-//  10. torsion: natural modes of the crank, critical speeds, forced vibration, stress, dampers
+//  10. strength: stress at fillets and oil bores, fatigue, what a millimetre buys; the rules for cranks and shafts
+//  11. torsion: natural modes of the crank, critical speeds, forced vibration, stress, dampers
 //
 // Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
 package mechanics
