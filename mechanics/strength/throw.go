@@ -152,11 +152,18 @@ func (t Throw) Check() error {
 		name  string
 		v, lo float64
 	}{
-		{"diameter of the crankpin", t.Pin, 1e-3}, {"diameter of the main journal", t.Journal, 1e-3}, {"crank radius", t.Radius, 1e-3},
-		{"thickness of the web", t.Web, 1e-4}, {"width of the web", t.WebWidth, 1e-4},
-		{"fillet radius of the crankpin", t.PinFillet, 1e-5}, {"fillet radius of the main journal", t.JournalFillet, 1e-5},
-		{"bore of the crankpin", t.PinBore, 0}, {"bore of the main journal", t.JournalBore, 0}, {"oil bore", t.OilBore, 0},
-		{"recess of the crankpin's fillet", t.PinRecess, 0}, {"recess of the journal's fillet", t.JournalRecess, 0},
+		{"diameter of the crankpin", t.Pin, 1e-3},
+		{"diameter of the main journal", t.Journal, 1e-3},
+		{"crank radius", t.Radius, 1e-3},
+		{"thickness of the web", t.Web, 1e-4},
+		{"width of the web", t.WebWidth, 1e-4},
+		{"fillet radius of the crankpin", t.PinFillet, 1e-5},
+		{"fillet radius of the main journal", t.JournalFillet, 1e-5},
+		{"bore of the crankpin", t.PinBore, 0},
+		{"bore of the main journal", t.JournalBore, 0},
+		{"oil bore", t.OilBore, 0},
+		{"recess of the crankpin's fillet", t.PinRecess, 0},
+		{"recess of the journal's fillet", t.JournalRecess, 0},
 	} {
 		if !(v.v >= v.lo && v.v <= 10) {
 			return fmt.Errorf("strength: the %s must lie between %.4g mm and 10 m, it is %.4g mm", v.name, 1e3*v.lo, 1e3*v.v)
