@@ -48,12 +48,12 @@ func (f *filler) lasting(t *layout.Train, w *Working) {
 		"a quarter of steel's modulus × width of the main journal; scatters by three either way")
 	f.set(&b.Main.Clearance, "bearings.main.clearance", 1e-3*main, "PRACTICE", "a thousandth of the main journal")
 	f.set(&b.BigEnd.Clearance, "bearings.big_end.clearance", 1e-3*pin, "PRACTICE", "a thousandth of the crankpin")
-	lining, why := "aluminium-tin-silicon, two layers", "usual in small engines"
+	lining, why := "aluminium-tin-silicon", "usual in small engines"
 	switch {
 	case duty == Heavy:
-		lining, why = "cast copper-lead Cu76 Pb24, overlay 0.025 mm", "usual for heavy duty"
+		lining, why = "cast copper-lead with overlay 0.025 mm", "usual for heavy duty"
 	case w.Gas.Ignition == layout.Compression:
-		lining, why = "three layers, sputtered", "usual in small engines with compression ignition"
+		lining, why = "sputtered three-layer", "usual in small engines with compression ignition"
 	}
 	for _, s := range []struct {
 		seat *layout.Seat

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -14,6 +15,8 @@ type dimension struct {
 	shown  unit     // the usual unit, in which values are written
 	bare   bool     // a number without a unit is allowed
 	turns  bool     // a plain frequency counts turns: 1 Hz is 2π rad/s
+	steps  bool     // a difference, in which a degree Celsius is a kelvin
+	most   float64  // largest value in SI that is in any measure; 0: 1e9
 }
 
 // Dimension is the kind of a Quantity: Length, Mass and so on.
@@ -51,6 +54,21 @@ type Temperature struct{}
 
 // Duration is the kind of lengths of time [s].
 type Duration struct{}
+
+// TemperatureStep is the kind of differences of temperature [K].
+type TemperatureStep struct{}
+
+// Strength is the kind of strengths of materials [Pa].
+type Strength struct{}
+
+// Stiffness is the kind of stiffnesses of supports [N/m].
+type Stiffness struct{}
+
+// TwistStiffness is the kind of stiffnesses of shafts that are twisted [N m/rad].
+type TwistStiffness struct{}
+
+// TwistDamping is the kind of dampings of turning parts [N m s/rad].
+type TwistDamping struct{}
 
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
@@ -93,6 +111,23 @@ var (
 	temperatureDimension = &dimension{
 		name: "a temperature", powers: powers{kelvin: 1}, units: []string{"K", "degC", "°C"}, shown: atoms["K"],
 	}
+	stepDimension = &dimension{
+		name: "a difference of temperature", powers: powers{kelvin: 1}, units: []string{"K", "degC", "°C"}, shown: atoms["K"], steps: true,
+	}
+	strengthDimension = &dimension{
+		name: "a strength", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"MPa", "N/mm2", "psi"}, shown: atoms["MPa"], most: 1e12,
+	}
+	stiffnessDimension = &dimension{
+		name: "a stiffness", powers: powers{kg: 1, s: -2}, units: []string{"GN/m", "MN/m", "kN/mm", "N/m", "lbf/in"}, shown: unit{1e9, powers{kg: 1, s: -2}}, most: 1e15,
+	}
+	twistStiffnessDimension = &dimension{
+		name: "a torsional stiffness", powers: powers{m: 2, kg: 1, s: -2, rad: -1}, units: []string{"kN m/rad", "N m/rad", "MN m/rad", "lbf ft/rad"},
+		shown: unit{1e3, powers{m: 2, kg: 1, s: -2, rad: -1}}, most: 1e15,
+	}
+	twistDampingDimension = &dimension{
+		name: "a torsional damping", powers: powers{m: 2, kg: 1, s: -1, rad: -1}, units: []string{"N m s/rad", "lbf ft s/rad"},
+		shown: unit{1, powers{m: 2, kg: 1, s: -1, rad: -1}},
+	}
 	durationDimension = &dimension{name: "a time", powers: powers{s: 1}, units: []string{"s", "ms", "min"}, shown: atoms["s"]}
 
 	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
@@ -102,19 +137,24 @@ var (
 // zeroCelsius is 0 °C [K], exact by definition.
 const zeroCelsius = 273.15
 
-func (Length) dimension() *dimension      { return lengthDimension }
-func (Mass) dimension() *dimension        { return massDimension }
-func (Angle) dimension() *dimension       { return angleDimension }
-func (Moment) dimension() *dimension      { return momentDimension }
-func (Inertia) dimension() *dimension     { return inertiaDimension }
-func (Density) dimension() *dimension     { return densityDimension }
-func (Speed) dimension() *dimension       { return speedDimension }
-func (Pressure) dimension() *dimension    { return pressureDimension }
-func (Area) dimension() *dimension        { return areaDimension }
-func (Temperature) dimension() *dimension { return temperatureDimension }
-func (Share) dimension() *dimension       { return shareDimension }
-func (PureRatio) dimension() *dimension   { return ratioDimension }
-func (Duration) dimension() *dimension    { return durationDimension }
+func (Length) dimension() *dimension          { return lengthDimension }
+func (Mass) dimension() *dimension            { return massDimension }
+func (Angle) dimension() *dimension           { return angleDimension }
+func (Moment) dimension() *dimension          { return momentDimension }
+func (Inertia) dimension() *dimension         { return inertiaDimension }
+func (Density) dimension() *dimension         { return densityDimension }
+func (Speed) dimension() *dimension           { return speedDimension }
+func (Pressure) dimension() *dimension        { return pressureDimension }
+func (Area) dimension() *dimension            { return areaDimension }
+func (Temperature) dimension() *dimension     { return temperatureDimension }
+func (Share) dimension() *dimension           { return shareDimension }
+func (PureRatio) dimension() *dimension       { return ratioDimension }
+func (TemperatureStep) dimension() *dimension { return stepDimension }
+func (Strength) dimension() *dimension        { return strengthDimension }
+func (Stiffness) dimension() *dimension       { return stiffnessDimension }
+func (TwistStiffness) dimension() *dimension  { return twistStiffnessDimension }
+func (TwistDamping) dimension() *dimension    { return twistDampingDimension }
+func (Duration) dimension() *dimension        { return durationDimension }
 
 // allowed says which units the dimension takes.
 func (d *dimension) allowed() string {
@@ -154,7 +194,9 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 		return 0, &valueError{fmt.Sprintf("%q has no unit", text), d.allowed()}
 	}
 	if celsius := strings.TrimSpace(unitText); d.powers.kelvin == 1 && (celsius == "degC" || celsius == "°C") {
-		number, unitText = number+zeroCelsius, "K"
+		if unitText = "K"; !d.steps {
+			number += zeroCelsius
+		}
 	}
 	u, unknown := parseUnit(unitText)
 	if unknown != "" {
@@ -172,7 +214,7 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 		return 0, &valueError{fmt.Sprintf("%q is not a unit of %s", unitText, strings.TrimPrefix(strings.TrimPrefix(d.name, "a "), "an ")), d.allowed()}
 	}
 	v := number * u.factor
-	if math.IsInf(v, 0) || math.Abs(v) > 1e9 {
+	if math.IsInf(v, 0) || math.Abs(v) > cmp.Or(d.most, 1e9) {
 		return 0, &valueError{fmt.Sprintf("%q is out of all measure", text), d.allowed()}
 	}
 	return v, nil

@@ -57,6 +57,11 @@
 //
 // firing_order left out stays nil here: the chapters that know top dead centres choose.
 //
+// Bearings, steel and shafts. clearance is that of the diameter; oil_rise is a difference, so that 15 degC is 15 K; oil_bore
+// counts its angle from the throw in the sense of rotation. A damper whose inertia is left out is sized by the usual ratio to
+// the mode that it calms. Parts of free_end stand from the crank outwards, those of driven from the flywheel outwards, as they
+// are: ratio brings them to the crank.
+//
 // # What the custom form means
 //
 // Everything is explicit, and exact places count. Keys of a linked rod may stand in rod or beside

@@ -38,6 +38,10 @@ type Engine struct {
 	Gas Gas `yaml:"gas" chapter:"gas"`
 	// Friction.
 	Friction Friction `yaml:"friction" chapter:"friction"`
+	// How the crank is carried and oiled.
+	Bearings Bearings `yaml:"bearings" chapter:"bearings"`
+	// How the shaft winds up beyond what its geometry tells.
+	Torsion Torsion `yaml:"torsion" chapter:"torsion"`
 
 	file string    // its name in messages
 	doc  *document // for Locate
@@ -192,6 +196,18 @@ type Crank struct {
 	Web Web `yaml:"web"`
 	// Fillet radius between crankpin and web.
 	FilletRadius Quantity[Length] `yaml:"fillet_radius" limit:"not negative"`
+	// Fillet radius between main journal and web; left out: that of the crankpin.
+	JournalFilletRadius Quantity[Length] `yaml:"journal_fillet_radius" limit:"not negative" chapter:"strength"`
+	// Depth to which the fillets are cut into the web; left out: not at all.
+	FilletRecess Quantity[Length] `yaml:"fillet_recess" limit:"not negative" chapter:"strength"`
+	// The oil bore in each crankpin.
+	OilBore OilBore `yaml:"oil_bore" chapter:"strength"`
+	// Tensile strength of the steel.
+	TensileStrength Quantity[Strength] `yaml:"tensile_strength" limit:"positive" chapter:"strength"`
+	// Yield strength of the steel.
+	YieldStrength Quantity[Strength] `yaml:"yield_strength" limit:"positive" chapter:"strength"`
+	// How the crank is made: grain-flow (drop forged too), free-form forged, or cast with rolled fillets.
+	Make Word[makeWords] `yaml:"make" chapter:"strength"`
 	// Moment of inertia of the crank with its counterweights, without flywheel, rods and pistons.
 	Inertia Quantity[Inertia] `yaml:"inertia" limit:"not negative"`
 }
@@ -203,6 +219,8 @@ type Journal struct {
 	Diameter Quantity[Length] `yaml:"diameter" limit:"positive"`
 	// Width along the crank.
 	Width Quantity[Length] `yaml:"width" limit:"positive"`
+	// Bore of a hollow journal; left out: solid.
+	Bore Quantity[Length] `yaml:"bore" limit:"not negative" chapter:"strength"`
 }
 
 // Web is the cheek between a main journal and a crankpin.

@@ -9,7 +9,8 @@ import (
 var nouns = map[string]string{
 	"rod": "rod", "piston": "piston", "main_journal": "main journal", "crankpin": "crankpin", "web": "web", "flywheel": "flywheel",
 	"throws": "throw", "cylinders": "cylinder", "counterweights": "counterweight", "balance_shafts": "shaft", "masses": "mass",
-	"volumetric_efficiency": "filling",
+	"volumetric_efficiency": "filling", "main": "main bearing", "big_end": "big end", "damper": "damper", "free_end": "on the free end", "driven": "driven part",
+	"oil_bore": "oil bore",
 }
 
 // labels are the keys that are not words by themselves.
@@ -22,6 +23,9 @@ var labels = map[string]string{
 	"air_ratio": "air ratio", "half_burned": "half of the heat released at", "off": "cylinders that do not fire", "by": "friction taken from",
 	"factor": "factor on friction", "drives": "drives of camshafts and pumps", "fluctuation": "wanted coefficient of fluctuation",
 	"driven_inertia": "inertia of the driven machine", "wall_heat": "factor on wall heat", "volumetric_efficiency": "volumetric efficiency",
+	"journal_fillet_radius": "main journal fillet radius", "make": "make of the crank", "sharing": "how the mains share", "support_stiffness": "stiffness of a main with its housing",
+	"oil": "oil grade", "oil_feed": "oil temperature on arrival", "oil_rise": "rise of the oil", "formula": "stiffness of a throw by", "magnifier": "dynamic magnifier without damper",
+	"grooved": "oil groove all round", "hub_inertia": "inertia of the hub",
 }
 
 // label puts a key into words.
@@ -172,7 +176,8 @@ func (f *Field) bounds(limit string, bore float64) {
 
 // unitFactor is that of the unit in which people read the value.
 func (f *Field) unitFactor() float64 {
-	for _, d := range []*dimension{lengthDimension, massDimension, momentDimension, inertiaDimension, speedDimension, pressureDimension, areaDimension} {
+	for _, d := range []*dimension{lengthDimension, massDimension, momentDimension, inertiaDimension, speedDimension, pressureDimension, areaDimension,
+		strengthDimension, stiffnessDimension, twistStiffnessDimension} {
 		if d.kind() == f.Dimension {
 			return d.shown.factor
 		}

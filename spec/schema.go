@@ -1,7 +1,7 @@
 package spec
 
 import (
-	_ "embed" // the doc comments of the file types are the descriptions of the schema
+	"embed" // the doc comments of the file types are the descriptions of the schema
 	"encoding/json"
 	"fmt"
 	"go/ast"
@@ -15,8 +15,8 @@ import (
 
 //go:generate go run ../tools/schema
 
-//go:embed engine.go
-var engineSource string
+//go:embed engine.go enginelasting.go
+var engineSource embed.FS
 
 // EngineSchema returns the JSON Schema (2020-12) of engine files.
 //
@@ -73,10 +73,22 @@ func schemaName(t reflect.Type) string {
 
 // fieldComments reads the doc comments of the file types into a map as package jsonschema wants it.
 func fieldComments(into map[string]string) error {
-	file, err := parser.ParseFile(token.NewFileSet(), "engine.go", engineSource, parser.ParseComments)
-	if err != nil {
-		return fmt.Errorf("engine schema: %w", err)
+	for _, name := range []string{"engine.go", "enginelasting.go"} {
+		text, err := engineSource.ReadFile(name)
+		if err != nil {
+			return fmt.Errorf("engine schema: %w", err)
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, text, parser.ParseComments)
+		if err != nil {
+			return fmt.Errorf("engine schema: %w", err)
+		}
+		commentsOf(file, into)
 	}
+	return nil
+}
+
+// commentsOf reads the doc comments of the types in one file.
+func commentsOf(file *ast.File, into map[string]string) {
 	const here = "crankwright/spec."
 	ast.Inspect(file, func(n ast.Node) bool {
 		decl, ok := n.(*ast.GenDecl)
@@ -97,7 +109,6 @@ func fieldComments(into map[string]string) error {
 		}
 		return true
 	})
-	return nil
 }
 
 // numberPattern is a decimal number as splitNumber reads it.

@@ -50,6 +50,7 @@ var atoms = map[string]unit{
 	"rpm": {2 * math.Pi / 60, powers{rad: 1, s: -1}}, "RPM": {2 * math.Pi / 60, powers{rad: 1, s: -1}},
 
 	"N": {1, powers{m: 1, kg: 1, s: -2}}, "kN": {1e3, powers{m: 1, kg: 1, s: -2}},
+	"MN": {1e6, powers{m: 1, kg: 1, s: -2}}, "GN": {1e9, powers{m: 1, kg: 1, s: -2}},
 	"lbf": {pound * gravity, powers{m: 1, kg: 1, s: -2}},
 	"Pa":  {1, powers{m: -1, kg: 1, s: -2}}, "kPa": {1e3, powers{m: -1, kg: 1, s: -2}},
 	"MPa": {1e6, powers{m: -1, kg: 1, s: -2}}, "bar": {1e5, powers{m: -1, kg: 1, s: -2}},

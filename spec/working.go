@@ -24,7 +24,7 @@ const outside = 1e5
 
 // working returns the quantities of a file that package estimate knows as Working.Fields, by key.
 func (e *Engine) working() map[string]number {
-	g, v := &e.Gas, &e.Gas.Valves
+	g, v, b := &e.Gas, &e.Gas.Valves, &e.Bearings
 	return map[string]number{
 		"gas.compression_ratio":        &g.CompressionRatio,
 		"gas.imep":                     &g.IMEP,
@@ -52,6 +52,18 @@ func (e *Engine) working() map[string]number {
 		"flywheel.fluctuation":         &e.Flywheel.Fluctuation,
 		"flywheel.diameter":            &e.Flywheel.Diameter,
 		"flywheel.density":             &e.Flywheel.Density,
+		"crank.journal_fillet_radius":  &e.Crank.JournalFilletRadius,
+		"crank.fillet_recess":          &e.Crank.FilletRecess,
+		"crank.oil_bore.diameter":      &e.Crank.OilBore.Diameter,
+		"crank.oil_bore.angle":         &e.Crank.OilBore.Angle,
+		"crank.tensile_strength":       &e.Crank.TensileStrength,
+		"crank.yield_strength":         &e.Crank.YieldStrength,
+		"bearings.support_stiffness":   &b.SupportStiffness,
+		"bearings.main.clearance":      &b.Main.Clearance,
+		"bearings.big_end.clearance":   &b.BigEnd.Clearance,
+		"bearings.oil_feed":            &b.OilFeed,
+		"bearings.oil_rise":            &b.OilRise,
+		"torsion.magnifier":            &e.Torsion.Magnifier,
 	}
 }
 
@@ -85,7 +97,7 @@ func (r *resolver) gas() {
 	w := estimate.UnknownWorking()
 	quantities := r.e.working()
 	for _, f := range w.Fields() {
-		if q := quantities[f.Key]; q != nil && q.Given() {
+		if q := quantities[f.Key]; q.Given() {
 			*f.At = q.known()
 		}
 	}
@@ -94,6 +106,7 @@ func (r *resolver) gas() {
 	}
 	w.Gas.Ignition = layout.Ignition(g.Ignition.Value)
 	w.Friction.By = layout.FrictionBy(r.e.Friction.By.Value)
+	r.knownLasting(&w)
 	duty, err := estimate.ParseDuty(r.e.Duty.Value)
 	if err != nil {
 		duty = estimate.General
@@ -102,8 +115,7 @@ func (r *resolver) gas() {
 		w.Gas.CompressionRatio = 0
 	}
 	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
-	r.t.Bearings, r.t.Steel, r.t.Twisting = w.Bearings, w.Steel, w.Twisting
-	r.t.Crank.JournalFillet, r.t.Crank.OilBore, r.t.Crank.OilBoreAngle = w.Crank.JournalFillet, w.Crank.OilBore, w.Crank.OilBoreAngle
+	r.lasting(w)
 	w.Gas.Trace = g.Trace.Value
 	w.Gas.TraceShift = num.Angle(g.TraceShift.SI)
 	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))
@@ -164,13 +176,12 @@ func (r *resolver) filling() []layout.Filling {
 
 // workingKeys writes the keys of one section that Working.Fields has, as far as they are known.
 func (w *writer) workingKeys(in, section string) {
-	v := estimate.Working{Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning}
+	v := estimate.Working{
+		Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning, Crank: w.t.Crank, Bearings: w.t.Bearings, Steel: w.t.Steel, Twisting: w.t.Twisting,
+	}
 	quantities := w.src.working()
 	for _, f := range v.Fields() {
 		key, ok := keyOf(f.Key, section)
-		if quantities[f.Key] == nil {
-			continue
-		}
 		if !ok || *f.At == 0 && !quantities[f.Key].Given() && !w.assumed(f.Key) {
 			continue
 		}

@@ -218,12 +218,14 @@ func (w *writer) common() {
 	w.counterweights()
 	g := t.Crank
 	w.journal("main_journal", "diameter", "width", g.MainJournal.Diameter, g.MainJournal.Width, src.Crank.MainJournal.Diameter, src.Crank.MainJournal.Width)
+	w.bore(g.MainJournal.Bore, src.Crank.MainJournal.Bore)
 	w.journal("crankpin", "diameter", "width", g.Crankpin.Diameter, g.Crankpin.Width, src.Crank.Crankpin.Diameter, src.Crank.Crankpin.Width)
+	w.bore(g.Crankpin.Bore, src.Crank.Crankpin.Bore)
 	w.journal("web", "thickness", "width", g.Web.Thickness, g.Web.Width, src.Crank.Web.Thickness, src.Crank.Web.Width)
 	if g.Fillet > 0 {
 		w.value("  ", "fillet_radius", kept(g.Fillet, src.Crank.FilletRadius), "crank.fillet_radius")
 	}
-	w.workingKeys("  ", "crank")
+	w.steel()
 	w.shafts()
 	w.value("", "reference", kept(t.Reference, src.Reference))
 	if t.Flywheel > 0 || t.Turning.Density > 0 {
@@ -246,6 +248,7 @@ func (w *writer) common() {
 		}
 	}
 	w.gas()
+	w.bearings()
 }
 
 func (w *writer) journal(key, first, second string, a, b float64, wasA, wasB Quantity[Length]) {
@@ -258,6 +261,13 @@ func (w *writer) journal(key, first, second string, a, b float64, wasA, wasB Qua
 	}
 	if b > 0 {
 		w.value("    ", second, kept(b, wasB), "crank."+key+"."+second)
+	}
+}
+
+// bore writes the bore of the journal above.
+func (w *writer) bore(bore float64, was Quantity[Length]) {
+	if bore > 0 {
+		w.value("    ", "bore", kept(bore, was))
 	}
 }
 

@@ -24,18 +24,18 @@ type Material struct {
 // values of PRACTICE (from memory) show. Source: NEALE, PRACTICE.
 func Materials() []Material {
 	return []Material{
-		{"tin white metal Sn89 Sb7.5 Cu3 Cd1", 12e6, 15e6, 160, "NEALE"},
-		{"tin white metal Sn87 Sb9 Cu4, lining above 0.1 mm", 12e6, 14e6, 160, "NEALE"},
-		{"tin white metal Sn87 Sb9 Cu4, lining up to 0.1 mm", 14e6, 17e6, 160, "NEALE"},
-		{"sintered copper-lead Cu70 Pb30, overlay 0.05 mm", 21e6, 23e6, 230, "NEALE"},
-		{"sintered copper-lead Cu70 Pb30, overlay 0.025 mm", 28e6, 31e6, 280, "NEALE"},
-		{"sintered lead-bronze, overlay 0.025 mm", 28e6, 31e6, 400, "NEALE"},
-		{"cast copper-lead Cu76 Pb24, overlay 0.025 mm", 31e6, 31e6, 300, "NEALE"},
-		{"aluminium-tin AlSn20, two layers", 35e6, 45e6, 0, "PRACTICE"},
-		{"aluminium-tin-silicon, two layers", 50e6, 60e6, 0, "PRACTICE"},
-		{"lead-bronze or tin-aluminium in small engines", 31e6, 51.7e6, 0, "NEALE"},
+		{"tin white metal Sn89 with cadmium", 12e6, 15e6, 160, "NEALE"},
+		{"tin white metal Sn87 above 0.1 mm", 12e6, 14e6, 160, "NEALE"},
+		{"tin white metal Sn87 up to 0.1 mm", 14e6, 17e6, 160, "NEALE"},
+		{"sintered copper-lead with overlay 0.05 mm", 21e6, 23e6, 230, "NEALE"},
+		{"sintered copper-lead with overlay 0.025 mm", 28e6, 31e6, 280, "NEALE"},
+		{"sintered lead-bronze with overlay 0.025 mm", 28e6, 31e6, 400, "NEALE"},
+		{"cast copper-lead with overlay 0.025 mm", 31e6, 31e6, 300, "NEALE"},
+		{"aluminium-tin AlSn20", 35e6, 45e6, 0, "PRACTICE"},
+		{"aluminium-tin-silicon", 50e6, 60e6, 0, "PRACTICE"},
+		{"lead-bronze in small engines", 31e6, 51.7e6, 0, "NEALE"},
 		{"polymer overlay", 60e6, 80e6, 0, "PRACTICE"},
-		{"three layers, sputtered", 100e6, 120e6, 0, "PRACTICE"},
+		{"sputtered three-layer", 100e6, 120e6, 0, "PRACTICE"},
 	}
 }
 

@@ -154,7 +154,7 @@ func (v *validator) lasting() {
 		v.notNegative(s.where+".clearance", s.seat.Clearance)
 		if d := s.of.Diameter; d > 0 && s.seat.Clearance > 0 && (s.seat.Clearance < 2e-5*d || s.seat.Clearance > 1e-2*d) {
 			v.fail(s.where+".clearance", fmt.Sprintf("a thousandth of the diameter is usual, such as %.3g um", d*1e3),
-				"a clearance of %.4g um in a diameter of %.4g mm", s.seat.Clearance*1e6, d*1e3)
+				"a clearance of %.4g mm in a diameter of %.4g mm", s.seat.Clearance*1e3, d*1e3)
 		}
 	}
 	between("bearings.oil_feed", b.Feed, MinFeed, MaxFeed, 1, "it must lie between -40 and 200 degC, such as 90 degC", " K")

@@ -46,11 +46,12 @@ func (s Size) Of(t *Throw) *float64 {
 // Change is what a change of one size does to the acceptability factor of a throw.
 type Change struct {
 	Size    Size
-	Now     float64 // the size [m]
-	Q       float64 // with a step more [1]; 0: the rule does not hold there
-	Gain    float64 // Q with a step more, less Q now [1]
-	Least   float64 // smallest change by which Q reaches Required [m]; may be negative
-	Reaches bool    // within the range of the rule and a fifth of the size; else Least has no meaning
+	Now     float64   // the size [m]
+	Q       float64   // with a step more [1]; 0: the rule does not hold there
+	Gain    float64   // Q with a step more, less Q now [1]
+	Points  []float64 // Q of each point with a step more [1]; nil: the rule does not hold there
+	Least   float64   // smallest change by which Q reaches Required [m]; may be negative
+	Reaches bool      // within the range of the rule and a fifth of the size; else Least has no meaning
 }
 
 // Changes returns what each size of a throw is worth, with the loads as they are.
@@ -67,14 +68,14 @@ func Changes(t Throw, l Loads, steel Steel, set Setting, step float64) ([]Change
 		return nil, err
 	}
 	base := now.Worst().Q
-	at := func(s Size, by float64) (float64, bool) {
+	again := func(s Size, by float64) (*Assessment, bool) {
 		u := t
 		*s.Of(&u) += by
 		a, err := Assess(u, l, steel, set)
 		if err != nil || len(a.Outside) > len(now.Outside) {
-			return 0, false
+			return nil, false
 		}
-		return a.Worst().Q, true
+		return a, true
 	}
 	var out []Change
 	for _, s := range Sizes() {
@@ -83,11 +84,21 @@ func Changes(t Throw, l Loads, steel Steel, set Setting, step float64) ([]Change
 		if c.Now == 0 {
 			continue
 		}
-		if q, ok := at(s, step); ok {
-			c.Q, c.Gain = q, q-base
+		if a, ok := again(s, step); ok {
+			c.Q = a.Worst().Q
+			c.Gain = c.Q - base
+			for _, p := range a.Points {
+				c.Points = append(c.Points, p.Q)
+			}
 		}
 		if base < Required {
-			c.Least, c.Reaches = least(func(by float64) (float64, bool) { return at(s, by) }, c.Now)
+			c.Least, c.Reaches = least(func(by float64) (float64, bool) {
+				a, ok := again(s, by)
+				if !ok {
+					return 0, false
+				}
+				return a.Worst().Q, true
+			}, c.Now)
 		}
 		out = append(out, c)
 	}

@@ -10,10 +10,13 @@ const titles: Record<string, string> = {
   speeds: "Speeds",
   gas: "Gas",
   friction: "Friction",
+  strength: "Strength",
+  bearings: "Bearings",
+  torsion: "Torsion",
 };
 
 /** Long chapters that are closed while the file says nothing of them. */
-const folded = ["gas", "friction"];
+const folded = ["gas", "friction", "strength", "bearings", "torsion"];
 
 export interface Chapter {
   id: string;
