@@ -7,7 +7,6 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/layout"
-	"crankwright/mechanics/strength"
 )
 
 func strengthOf(t testing.TB, train *layout.Train, twist, beyond bool) *analysis.Strength {
@@ -70,7 +69,9 @@ func TestStrengthOfExamples(t *testing.T) {
 
 // TestStrengthTrends holds strength against what everybody of the trade knows; source: common practice.
 func TestStrengthTrends(t *testing.T) {
-	q := func(train *layout.Train) float64 { return strengthOf(t, train, false, false).Worst().Assessment.Worst().Q }
+	q := func(train *layout.Train) float64 {
+		return strengthOf(t, train, false, false).Worst().Assessment.Worst().Q
+	}
 	base := exampleTrain(t, "inline-four-flat")
 	was := q(base)
 	thin := *base
@@ -117,9 +118,6 @@ func TestStrengthOutsideTheRule(t *testing.T) {
 	}
 	if _, err := d.Strength(r, analysis.StrengthOptions{}); err == nil || !strings.Contains(err.Error(), "fillet radius") {
 		t.Errorf("no fillet: %v", err)
-	}
-	if got := analysis.TorqueShare(strength.Point{Equivalent: 5, Torsion: 4 / math.Sqrt(3)}); math.Abs(got-0.4) > 1e-12 {
-		t.Errorf("share of torsion: %g", got)
 	}
 }
 
