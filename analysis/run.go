@@ -21,6 +21,7 @@ type Options struct {
 	Drive   bool    // compute gas, torque and friction too, at Speed
 	Load    float64 // of the drive, see DriveOptions
 	Light   bool    // of the drive, see DriveOptions
+	Lasting bool    // compute bearings, torsion and strength too, for which Drive is needed
 }
 
 // Run analyses one train.
@@ -74,6 +75,10 @@ func (r *Result) drive(opt Options) {
 	}
 	if err != nil {
 		r.NoDrive = Said(err)
+		return
+	}
+	if opt.Lasting {
+		r.Lasting = d.Lasting(r.Drive, false)
 	}
 }
 

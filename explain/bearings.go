@@ -23,7 +23,7 @@ func Bearings(b *analysis.Bearings) []string {
 		}
 		worst := &list[0]
 		for i := range list {
-			if list[i].Specific.Force > worst.Specific.Force {
+			if list[i].Specific.Force > worst.Specific.Force*(1+1e-6) { // the first of equals
 				worst = &list[i]
 			}
 		}
@@ -79,7 +79,7 @@ func filmSentence(list []analysis.Carried) string {
 		if c.Film != nil && !c.Floats() {
 			return fmt.Sprintf("The oil film of %s is lost: the metals touch. A wider bearing, a thicker oil or less load is needed.", c.Name)
 		}
-		if c.Film != nil && (thin == nil || c.Film.MinFilm < thin.Film.MinFilm) {
+		if c.Film != nil && (thin == nil || c.Film.MinFilm < thin.Film.MinFilm*(1-1e-3)) {
 			thin = c
 		}
 	}
@@ -109,6 +109,10 @@ func policySentences(b *analysis.Bearings) []string {
 	}
 	if own == nil || best == nil {
 		return nil
+	}
+	if best.Mean > 0.995*own.Mean {
+		return []string{fmt.Sprintf("With the counterweights of the file the mains carry %s in the mean and %s at worst; none of the policies compared leaves less in the mean.",
+			num.Shown(own.Mean, "N"), num.Shown(own.Worst.Force, "N"))}
 	}
 	s := fmt.Sprintf("With the counterweights of the file the mains carry %s in the mean and %s at worst; of the policies compared, %q leaves least in the mean: %s, and %s at worst.",
 		num.Shown(own.Mean, "N"), num.Shown(own.Worst.Force, "N"), best.Name, num.Shown(best.Mean, "N"), num.Shown(best.Worst.Force, "N"))
@@ -160,7 +164,7 @@ func Room(budget *bearing.Budget, bays []bearing.Widths) []string {
 	}
 	for _, w := range bays {
 		if w.Pins == 1 && w.Stagger > 0 && w.Rod > 0 {
-			out = append(out, fmt.Sprintf("Two rods share a pin of %s mm, %s mm for each; the banks stand %s mm apart along the crank, and less of it makes rods and webs narrower or wider by the same amount.",
+			out = append(out, fmt.Sprintf("Two rods share a pin of %s mm, %s mm for each; the banks stand %s mm apart along the crank. A millimetre less of that takes one from each rod and gives two to the webs.",
 				num.Digits(1e3*w.Pin, 3), num.Digits(1e3*w.Rod, 3), num.Digits(1e3*w.Stagger, 3)))
 			break
 		}

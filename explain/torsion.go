@@ -45,7 +45,7 @@ func Torsion(r *analysis.Torsion) []string {
 	}
 	if r.Damper != nil {
 		kind := map[layout.DamperKind]string{layout.Rubber: "rubber", layout.Viscous: "viscous"}[r.Fitted.Kind]
-		out = append(out, fmt.Sprintf("With the %s damper of the file %s MPa are left.", kind, num.Digits(r.Fitted.Stress/1e6, 3)))
+		out = append(out, fmt.Sprintf("With the %s damper that is fitted %s MPa are left.", kind, num.Digits(r.Fitted.Stress/1e6, 3)))
 	}
 	if s := orderSentence(r); s != "" {
 		out = append(out, s)

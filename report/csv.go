@@ -108,6 +108,8 @@ func unitSuffix(unit string) string {
 		return "_cm3"
 	case "m/s":
 		return "_m_per_s"
+	case "µm":
+		return "_um"
 	default:
 		return "_" + unit
 	}

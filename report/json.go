@@ -75,10 +75,36 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		d.Assumed = allAssumed(t)
 		d.Torque.Assumed, d.Gas.Assumed, d.Torque.Caution, d.Gas.Caution = nil, nil, "", ""
 	}
+	d.lasting(r.Lasting)
 	if len(detail.Sweep) > 0 {
 		d.Sweep = sweepDocs(r.Sweep(detail.Sweep))
 	}
 	return d
+}
+
+// lasting adds bearings, torsion and strength; what stands in the document once is left out of them.
+func (d *Document) lasting(l *analysis.Lasting) {
+	if l == nil {
+		return
+	}
+	d.NoBearings, d.NoTorsion, d.NoStrength = l.NoBearings, l.NoTorsion, l.NoStrength
+	if l.Bearings != nil {
+		b, err := NewBearingsDoc(l.Bearings, false)
+		if err != nil {
+			d.NoBearings = analysis.Said(err)
+		} else {
+			b.Assumed, b.Caution = nil, ""
+			d.Bearings = b
+		}
+	}
+	if l.Torsion != nil {
+		d.Torsion = NewTorsionDoc(l.Torsion, false)
+		d.Torsion.Assumed, d.Torsion.Caution = nil, ""
+	}
+	if l.Strength != nil {
+		d.Strength = NewStrengthDoc(l.Strength)
+		d.Strength.Assumed, d.Strength.Caution = nil, ""
+	}
 }
 
 func betterWord(better int) string {

@@ -27,10 +27,18 @@ type Document struct {
 	Friction  *FrictionDoc  `json:"friction,omitempty"`
 	Gas       *GasDoc       `json:"gas,omitempty" jsonschema_description:"the working cycle"`
 	NoTorque  string        `json:"no_torque,omitempty" jsonschema_description:"why there is no torque"`
+
+	Bearings   *BearingsDoc `json:"bearings,omitempty" jsonschema_description:"what the bearings carry, on what film of oil and in what room; not in the workbench's answer, which asks for it by itself"`
+	NoBearings string       `json:"no_bearings,omitempty" jsonschema_description:"why there are none"`
+	Torsion    *TorsionDoc  `json:"torsion,omitempty" jsonschema_description:"torsional vibration over the range of speeds"`
+	NoTorsion  string       `json:"no_torsion,omitempty" jsonschema_description:"why there is none"`
+	Strength   *StrengthDoc `json:"strength,omitempty" jsonschema_description:"whether the throws last, by the rule for crankshafts"`
+	NoStrength string       `json:"no_strength,omitempty" jsonschema_description:"why it is not known"`
+
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
 	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`
-	Assumed   []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"the same of gas, friction and what turns, which only the torque depends on"`
+	Assumed   []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them"`
 	Caution   string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 

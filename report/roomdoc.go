@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"crankwright/explain"
 	"crankwright/mechanics/bearing"
@@ -75,19 +76,19 @@ func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, 
 	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(budget, bays), Caution: Caution}
 	for _, p := range budget.Parts {
 		d.Parts = append(d.Parts, RoomPart{
-			Kind: string(p.Kind), Name: p.Name, FromMM: millimetres(p.From), ToMM: millimetres(p.To), WidthMM: millimetres(p.To - p.From),
-			NeedMM: millimetres(p.Need), SlackMM: millimetres(p.Slack()),
+			Kind: string(p.Kind), Name: p.Name, FromMM: inMM(p.From), ToMM: inMM(p.To), WidthMM: inMM(p.To - p.From),
+			NeedMM: inMM(p.Need), SlackMM: inMM(p.Slack()),
 		})
 	}
 	if n := len(budget.Parts); n > 0 {
-		d.LengthMM = millimetres(budget.Parts[n-1].To - budget.Parts[0].From)
+		d.LengthMM = inMM(budget.Parts[n-1].To - budget.Parts[0].From)
 	}
 	for _, p := range budget.Pitches {
 		by := "crank"
 		if p.BoresSet() {
 			by = "bores"
 		}
-		d.Pitches = append(d.Pitches, RoomPitch{HaveMM: millimetres(p.Have), CrankMM: millimetres(p.Crank), BoresMM: millimetres(p.Bores), SetBy: by, SlackMM: millimetres(p.Slack())})
+		d.Pitches = append(d.Pitches, RoomPitch{HaveMM: inMM(p.Have), CrankMM: inMM(p.Crank), BoresMM: inMM(p.Bores), SetBy: by, SlackMM: inMM(p.Slack())})
 	}
 	for _, p := range budget.Conflicts() {
 		d.Conflicts = append(d.Conflicts, fmt.Sprintf("%s %s", p.Kind, p.Name))
@@ -107,8 +108,8 @@ func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, 
 
 func bayDoc(t *layout.Train, b bearing.Bay, w bearing.Widths, wish RoomWish) (RoomBay, error) {
 	d := RoomBay{
-		SpacingMM: millimetres(w.Spacing), MainMM: millimetres(w.Main), WebMM: millimetres(w.Web), PinMM: millimetres(w.Pin), MiddleMM: millimetres(w.Middle),
-		SlackMM: millimetres(w.Slack), StaggerMM: millimetres(w.Stagger), RodMM: millimetres(w.Rod), Pins: w.Pins,
+		SpacingMM: inMM(w.Spacing), MainMM: inMM(w.Main), WebMM: inMM(w.Web), PinMM: inMM(w.Pin), MiddleMM: inMM(w.Middle),
+		SlackMM: inMM(w.Slack), StaggerMM: inMM(w.Stagger), RodMM: inMM(w.Rod), Pins: w.Pins,
 	}
 	for i, throw := range b.Throws {
 		if i > 0 {
@@ -131,9 +132,12 @@ func bayDoc(t *layout.Train, b bearing.Bay, w bearing.Widths, wish RoomWish) (Ro
 		w   bearing.Widths
 	}{{"webs", found.Webs}, {"bearings", found.Bearings}, {"all", found.All}} {
 		d.Wish = append(d.Wish, Wish{
-			GivesWay: g.who, MainMM: millimetres(g.w.Main), WebMM: millimetres(g.w.Web), PinMM: millimetres(g.w.Pin), MiddleMM: millimetres(g.w.Middle),
-			RodMM: millimetres(g.w.Rod), Possible: g.w.Possible(),
+			GivesWay: g.who, MainMM: inMM(g.w.Main), WebMM: inMM(g.w.Web), PinMM: inMM(g.w.Pin), MiddleMM: inMM(g.w.Middle),
+			RodMM: inMM(g.w.Rod), Possible: g.w.Possible(),
 		})
 	}
 	return d, nil
 }
+
+// inMM writes a length in mm without the dust that differences of places leave: to a nanometre.
+func inMM(m float64) float64 { return noMinusZero(math.Round(m*1e9) / 1e6) }

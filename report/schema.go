@@ -15,6 +15,9 @@ const BalanceSchemaFile = "balance.schema.json"
 // DriveSchemaFile is the name under which the schema of gas, torque and sound is published.
 const DriveSchemaFile = "drive.schema.json"
 
+// LastingSchemaFile is the name under which the schema of room, bearings, strength and torsion is published.
+const LastingSchemaFile = "lasting.schema.json"
+
 // Schema returns the JSON Schema (draft 2020-12) of the object that evaluate --json prints,
 // generated from the types of this package. Keys that it does not know are allowed, because later
 // versions add some.
@@ -49,6 +52,18 @@ func DriveSchema() ([]byte, error) {
 		Sound    *SoundDoc    `json:"sound,omitempty"`
 	}{}, "drive", "Crankwright gas, torque and sound",
 		"What the verbs gas, torque, power, flywheel and sound print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
+}
+
+// LastingSchema returns the JSON Schema of what the verbs room, bearings, strength and torsion print with --json: each
+// property is the object of the verb of that name.
+func LastingSchema() ([]byte, error) {
+	return schemaOf(&struct {
+		Room     *RoomDoc     `json:"room,omitempty"`
+		Bearings *BearingsDoc `json:"bearings,omitempty"`
+		Strength *StrengthDoc `json:"strength,omitempty"`
+		Torsion  *TorsionDoc  `json:"torsion,omitempty"`
+	}{}, "lasting", "Crankwright room, bearings, strength and torsion",
+		"What the verbs room, bearings, strength and torsion print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
 
 func schemaOf(v any, name, title, description string) ([]byte, error) {

@@ -22,6 +22,7 @@ func Text(r *analysis.Result, screen Screen) string {
 	s.shaking(r)
 	s.firing(r)
 	s.driving(r)
+	s.lasting(r)
 	s.words(r)
 	s.guessed(r.Train.Estimates)
 	s.caution()

@@ -128,7 +128,8 @@ func (s *sheet) table(heads []column, rows [][]cell) {
 	}
 	for _, row := range rows {
 		for i, c := range row {
-			widths[i] = max(widths[i], columns(c.text))
+			row[i].text = shownText(c.text)
+			widths[i] = max(widths[i], columns(row[i].text))
 			marked[i] = marked[i] || c.mark != ""
 		}
 	}

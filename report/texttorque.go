@@ -39,10 +39,14 @@ func (s *sheet) assumed(list []EstimateDoc, sections ...string) {
 		}
 	}
 	others := len(list) - len(rows)
+	about := "gas, friction and what turns"
+	if slices.ContainsFunc(sections, func(s string) bool { return s == "bearings" || s == "torsion" }) || slices.Equal(sections, []string{"crank"}) {
+		about = "bearings, steel and shaft"
+	}
 	if len(list) == 0 {
 		return
 	}
-	s.heading(counted(len(list), "value is assumed", "values are assumed") + " for gas, friction and what turns")
+	s.heading(counted(len(list), "value is assumed", "values are assumed") + " for " + about)
 	s.entries(rows)
 	if others > 0 {
 		s.paragraph("  ", fmt.Sprintf("%d more of them: 'crankwright show FILE --resolved' lists all, with rule and source.", others))

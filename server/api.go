@@ -64,6 +64,7 @@ func (s *Server) register(mux *http.ServeMux) {
 
 	add(s, http.MethodPost, "/api/room", lasting, "what stands along the crank, and what another spacing or stagger does", s.room)
 	add(s, http.MethodPost, "/api/bearings", lasting, "what the bearings carry, and on what film of oil", s.bearings)
+	add(s, http.MethodPost, "/api/strength", lasting, "whether the throws of the crank last, by the rule for crankshafts", s.strength)
 	add(s, http.MethodPost, "/api/torsion", lasting, "torsional vibration over the range of speeds", s.torsion)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)

@@ -79,3 +79,37 @@ func (s *Server) torsion(_ context.Context, in *struct{ Body WorkRequest }) (*to
 	}
 	return &toolAnswer[*report.TorsionDoc]{out}, nil
 }
+
+// StrengthRequest asks whether a crank lasts.
+type StrengthRequest struct {
+	WorkRequest
+	Beyond bool `json:"beyond,omitempty" doc:"hold ratios outside the range of the rule at its end and label the result, instead of refusing it"`
+	Stiff  bool `json:"stiff,omitempty" doc:"take the torques of this speed as if the shaft were stiff, instead of the torsional vibration over the speeds that are run"`
+}
+
+func (s *Server) strength(_ context.Context, in *struct{ Body StrengthRequest }) (*toolAnswer[*report.StrengthDoc], error) {
+	var out *report.StrengthDoc
+	err := s.driver(in.Body.WorkRequest, func(d *analysis.Driver) error {
+		opt := in.Body.options()
+		r, err := d.At(opt)
+		if err != nil {
+			return err
+		}
+		set := analysis.StrengthOptions{Beyond: in.Body.Beyond}
+		if !in.Body.Stiff && !opt.Light {
+			if set.Torsion, err = d.Torsion(opt.Load); err != nil {
+				return err
+			}
+		}
+		found, err := d.Strength(r, set)
+		if err != nil {
+			return err
+		}
+		out = report.NewStrengthDoc(found)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &toolAnswer[*report.StrengthDoc]{out}, nil
+}

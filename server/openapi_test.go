@@ -91,6 +91,8 @@ func TestAnswersFitTheDescription(t *testing.T) {
 		{"POST", "/api/room", "/api/room", on(vee8, map[string]any{"stagger_mm": 18}), 200},
 		{"POST", "/api/bearings", "/api/bearings", on(vee8, map[string]any{"load_percent": 60}), 200},
 		{"POST", "/api/bearings", "/api/bearings", on("radial-five.engine.yaml", nil), 200},
+		{"POST", "/api/strength", "/api/strength", on(vee8, map[string]any{"beyond": true}), 200},
+		{"POST", "/api/strength", "/api/strength", on(vee8, map[string]any{"stiff": true, "load_percent": 0}), 200},
 		{"POST", "/api/torsion", "/api/torsion", on(vee8, map[string]any{"off": []string{"3"}}), 200},
 		{"POST", "/api/torsion", "/api/torsion", on(vee8, map[string]any{"load_percent": 0}), 422},
 		{"POST", "/api/sound", "/api/sound", on(vee8, map[string]any{"load_percent": 40, "off": []string{"3"}}), 200},

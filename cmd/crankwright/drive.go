@@ -105,6 +105,8 @@ func (a *app) driver(file string, p point) (engine, *analysis.Driver, analysis.D
 func (e engine) driveFailure(err error) error {
 	var problems layout.Problems
 	switch {
+	case strings.HasPrefix(err.Error(), "torsion: "), strings.HasPrefix(err.Error(), "bearing: "), strings.HasPrefix(err.Error(), "strength: "):
+		return inputError{spec.Errors{e.src.ErrorAt("crank", analysis.Said(err), "")}}
 	case errors.Is(err, analysis.ErrNoRatio):
 		return inputError{spec.Errors{e.src.ErrorAt("gas", analysis.Said(err), "")}}
 	case errors.As(err, &problems):

@@ -83,8 +83,8 @@ func (a *app) root() *cobra.Command {
 	root := &cobra.Command{
 		Use:   "crankwright",
 		Short: "choose, size and defend the crank train of a multi-cylinder engine",
-		Long: `Crankwright reads engine files and says exactly how their crank trains shake, fire and push, why, and which
-layout is best in what.
+		Long: `Crankwright reads engine files and says exactly how their crank trains shake, fire, push and last, why, and
+which layout is best in what.
 
 An engine file is YAML with a unit behind every number; what it leaves out is estimated from
 published proportions, and every estimate is listed. FILE may be - for standard input.`,
@@ -112,7 +112,8 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.PersistentFlags().IntVar(&a.width, "width", 0, "columns of text output (default: those of the terminal, else 100)")
 	root.AddCommand(
 		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.explainVerb(), a.balanceVerb(),
-		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
+		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(),
+		a.roomVerb(), a.bearingsVerb(), a.strengthVerb(), a.torsionVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
 	)
 	return root
 }

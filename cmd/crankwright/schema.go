@@ -12,20 +12,20 @@ import (
 
 func (a *app) schemaVerb() *cobra.Command {
 	return &cobra.Command{
-		Use:   "schema {engine|result|balance|drive}",
-		Short: "print the JSON Schema of engine files, of results, of balancing or of gas and torque",
+		Use:   "schema {engine|result|balance|drive|lasting}",
+		Short: "print the JSON Schema of engine files, of results, of balancing, of gas and torque, or of crank and bearings",
 		Long: `Schema prints the JSON Schema (2020-12) of engine files, with which an editor completes and checks
-while typing, or that of what evaluate --json, the verbs of balance, or gas, torque, power, flywheel and
-sound print.`,
+while typing, or that of what evaluate --json, the verbs of balance, gas, torque, power, flywheel and sound,
+or room, bearings, strength and torsion print.`,
 		Example: `  crankwright schema engine > engine.schema.json
   crankwright schema result > result.schema.json`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 || !slices.Contains([]string{"engine", "result", "balance", "drive"}, args[0]) {
-				return errors.New("give engine, result, balance or drive")
+			if len(args) != 1 || !slices.Contains([]string{"engine", "result", "balance", "drive", "lasting"}, args[0]) {
+				return errors.New("give engine, result, balance, drive or lasting")
 			}
 			return nil
 		},
-		ValidArgs: []string{"engine", "result", "balance", "drive"},
+		ValidArgs: []string{"engine", "result", "balance", "drive", "lasting"},
 		RunE: a.verb(func(args []string) error {
 			write := spec.EngineSchema
 			switch args[0] {
@@ -35,6 +35,8 @@ sound print.`,
 				write = report.BalanceSchema
 			case "drive":
 				write = report.DriveSchema
+			case "lasting":
+				write = report.LastingSchema
 			}
 			data, err := write()
 			if err != nil {

@@ -179,3 +179,10 @@ func (t Throw) Check() error {
 	}
 	return nil
 }
+
+// Of returns the ratio of a limit.
+//
+//   - key: Limit.Key
+//
+// Result [1]. Definition.
+func (r Ratios) Of(key string) float64 { return *r.at(key) }

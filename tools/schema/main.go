@@ -34,6 +34,7 @@ func run() error {
 		report.SchemaFile:        report.Schema,
 		report.BalanceSchemaFile: report.BalanceSchema,
 		report.DriveSchemaFile:   report.DriveSchema,
+		report.LastingSchemaFile: report.LastingSchema,
 	} {
 		text, err := schema()
 		if err != nil {

@@ -1,0 +1,176 @@
+package report
+
+import (
+	"math"
+
+	"crankwright/analysis"
+	"crankwright/explain"
+	"crankwright/mechanics/strength"
+)
+
+// StrengthDoc is whether the throws of a crank last, by the rule for crankshafts: the key strength of evaluate --json, and
+// what the verb strength prints with --json.
+type StrengthDoc struct {
+	WorkPoint
+	Rule       string        `json:"rule"`
+	TensileMPa float64       `json:"tensile_MPa"`
+	Make       string        `json:"make" jsonschema:"enum=grain-flow,enum=free-form,enum=cast"`
+	MakeFactor float64       `json:"make_factor_1"`
+	Vibration  bool          `json:"torsional_vibration" jsonschema_description:"torques are the largest of the torsional vibration over the speeds that are run; else those of this speed, as if the shaft were stiff"`
+	Required   float64       `json:"required_1" jsonschema_description:"acceptability factor that the rule demands"`
+	Least      float64       `json:"least_1" jsonschema_description:"smallest acceptability factor of the crank; 0: no web could be assessed"`
+	LeastAt    string        `json:"least_at,omitempty" jsonschema_description:"web and point of it"`
+	Webs       []WebDoc      `json:"webs" jsonschema_description:"beside the mains, from the free end to the drive end"`
+	Notes      []string      `json:"notes"`
+	Summary    []string      `json:"summary"`
+	Assumed    []EstimateDoc `json:"assumed,omitempty"`
+	Caution    string        `json:"caution,omitempty"`
+}
+
+// WebDoc is one web with the journal and the pin beside it.
+type WebDoc struct {
+	Name      string       `json:"name"`
+	Throw     int          `json:"throw" jsonschema_description:"place in the file, from 1"`
+	Main      int          `json:"main" jsonschema_description:"from the free end, from 1"`
+	BendingNm float64      `json:"bending_Nm" jsonschema_description:"alternating bending moment in the middle plane of the web, half of largest less smallest, as all loads here"`
+	RadialN   float64      `json:"radial_N"`
+	OilBoreNm float64      `json:"oil_bore_Nm" jsonschema_description:"alternating bending moment of the pin that stresses the mouth of the oil bore"`
+	PinNm     float64      `json:"pin_torque_Nm"`
+	JournalNm float64      `json:"journal_torque_Nm"`
+	TwistRPM  float64      `json:"torque_at_rpm,omitempty" jsonschema_description:"crank speed at which the vibratory torque is largest"`
+	Ratios    []RatioDoc   `json:"ratios,omitempty" jsonschema_description:"sizes over the pin's diameter, with the range of the rule"`
+	Factors   *FactorsDoc  `json:"factors,omitempty" jsonschema_description:"stress concentration factors"`
+	Nominal   *NominalDoc  `json:"nominal,omitempty" jsonschema_description:"nominal alternating stresses"`
+	Points    []PointDoc   `json:"points" jsonschema_description:"where a crack may start; none where the rule does not hold"`
+	UsePct    float64      `json:"use_pct" jsonschema_description:"required over smallest acceptability factor; 0: not assessed"`
+	Outside   []string     `json:"outside" jsonschema_description:"ratios beyond the rule that were held at the end of its range: the result is an approximation"`
+	Refused   string       `json:"refused,omitempty" jsonschema_description:"why the rule does not hold"`
+	Changes   []SizeChange `json:"changes" jsonschema_description:"what a millimetre buys"`
+}
+
+// RatioDoc is a size over the pin's diameter.
+type RatioDoc struct {
+	Name   string   `json:"name"`
+	Value  float64  `json:"value_1"`
+	Low    *float64 `json:"low_1,omitempty"`
+	High   float64  `json:"high_1"`
+	Inside bool     `json:"inside"`
+}
+
+// FactorsDoc are stress concentration factors.
+type FactorsDoc struct {
+	PinBending     float64 `json:"pin_bending_1"`
+	PinTorsion     float64 `json:"pin_torsion_1"`
+	JournalBending float64 `json:"journal_bending_1"`
+	JournalShear   float64 `json:"journal_shear_1"`
+	JournalTorsion float64 `json:"journal_torsion_1"`
+	OilBending     float64 `json:"oil_bore_bending_1"`
+	OilTorsion     float64 `json:"oil_bore_torsion_1"`
+}
+
+// NominalDoc are nominal alternating stresses.
+type NominalDoc struct {
+	BendingMPa        float64 `json:"bending_MPa"`
+	ShearMPa          float64 `json:"shear_MPa"`
+	OilBoreMPa        float64 `json:"oil_bore_MPa"`
+	PinTorsionMPa     float64 `json:"pin_torsion_MPa"`
+	JournalTorsionMPa float64 `json:"journal_torsion_MPa"`
+}
+
+// PointDoc is a place where a crack may start.
+type PointDoc struct {
+	Name          string  `json:"name" jsonschema:"enum=pin fillet,enum=journal fillet,enum=oil bore"`
+	BendingMPa    float64 `json:"bending_MPa"`
+	TorsionMPa    float64 `json:"torsion_MPa"`
+	EquivalentMPa float64 `json:"equivalent_MPa"`
+	FatigueMPa    float64 `json:"fatigue_MPa" jsonschema_description:"alternating stress that it endures"`
+	Q             float64 `json:"q_1" jsonschema_description:"acceptability factor"`
+}
+
+// SizeChange is what a millimetre more of one size buys.
+type SizeChange struct {
+	Size    string      `json:"size"`
+	NowMM   float64     `json:"now_mm"`
+	Q       float64     `json:"q_1" jsonschema_description:"smallest acceptability factor with a millimetre more; 0: beyond the rule"`
+	Gain    float64     `json:"gain_1"`
+	Points  []PointGain `json:"points" jsonschema_description:"acceptability factor of each point with a millimetre more"`
+	LeastMM *float64    `json:"least_mm,omitempty" jsonschema_description:"smallest change by which the rule's factor is reached; left out where it is reached already, or not within a fifth of the size"`
+}
+
+// PointGain is the acceptability factor of a point after a change.
+type PointGain struct {
+	Name string  `json:"name"`
+	Q    float64 `json:"q_1"`
+}
+
+// mostQ bounds an acceptability factor in documents: where next to nothing alternates it has no meaning.
+const mostQ = 1e3
+
+func boundedQ(q float64) float64 { return tidy(math.Min(q, mostQ)) }
+
+// NewStrengthDoc collects the strength of a crank.
+func NewStrengthDoc(s *analysis.Strength) *StrengthDoc {
+	t := s.Drive.Driver.Train
+	d := &StrengthDoc{
+		WorkPoint: workPoint(s.Drive), Rule: "IACS UR M53, from memory", TensileMPa: tidy(s.Steel.Tensile / 1e6), Make: string(t.Steel.Make), MakeFactor: tidy(s.Steel.Factor),
+		Vibration: s.Twist, Required: strength.Required, Webs: []WebDoc{}, Notes: append([]string{}, s.Notes...), Summary: explain.Strength(s),
+		Assumed: assumedOf(t, "crank", "torsion"), Caution: Caution,
+	}
+	if w := s.Worst(); w != nil {
+		p := w.Assessment.Worst()
+		d.Least, d.LeastAt = boundedQ(p.Q), w.Name+", "+p.Name
+	}
+	for i := range s.Webs {
+		d.Webs = append(d.Webs, webDoc(&s.Webs[i], analysis.ThrowOf(t, s.Webs[i].Throw)))
+	}
+	return d
+}
+
+func webDoc(w *analysis.WebStrength, throw strength.Throw) WebDoc {
+	d := WebDoc{
+		Name: w.Name, Throw: w.Throw + 1, Main: w.Main + 1, BendingNm: tidy(w.Loads.Bending), RadialN: tidy(w.Loads.Radial), OilBoreNm: tidy(w.Loads.OilBore),
+		PinNm: tidy(w.Loads.PinTorque), JournalNm: tidy(w.Loads.JournalTorque), TwistRPM: rpm(w.TwistSpeed), Points: []PointDoc{}, Outside: []string{}, Refused: w.Refused, Changes: []SizeChange{},
+	}
+	ratios := throw.Ratios()
+	for _, l := range strength.Limits() {
+		v := ratios.Of(l.Key)
+		r := RatioDoc{Name: l.Name, Value: tidy(v), High: l.High, Inside: v >= l.Low-1e-9 && v <= l.High+1e-9}
+		if !math.IsInf(l.Low, -1) {
+			low := l.Low
+			r.Low = &low
+		}
+		d.Ratios = append(d.Ratios, r)
+	}
+	a := w.Assessment
+	if a == nil {
+		return d
+	}
+	f, n := &a.Factors, &a.Nominal
+	d.Factors = &FactorsDoc{
+		PinBending: tidy(f.PinBending), PinTorsion: tidy(f.PinTorsion), JournalBending: tidy(f.JournalBending), JournalShear: tidy(f.JournalShear),
+		JournalTorsion: tidy(f.JournalTorsion), OilBending: tidy(f.OilBending), OilTorsion: tidy(f.OilTorsion),
+	}
+	mpa := func(pa float64) float64 { return tidy(pa / 1e6) }
+	d.Nominal = &NominalDoc{BendingMPa: mpa(n.Bending), ShearMPa: mpa(n.Shear), OilBoreMPa: mpa(n.OilBore), PinTorsionMPa: mpa(n.PinTorsion), JournalTorsionMPa: mpa(n.JournalTorsion)}
+	for _, p := range a.Points {
+		d.Points = append(d.Points, PointDoc{
+			Name: p.Name, BendingMPa: mpa(p.Bending), TorsionMPa: mpa(p.Torsion), EquivalentMPa: mpa(p.Equivalent), FatigueMPa: mpa(p.Fatigue), Q: boundedQ(p.Q),
+		})
+	}
+	d.UsePct = tidy(100 * a.Use())
+	for _, x := range a.Outside {
+		d.Outside = append(d.Outside, x.String())
+	}
+	for _, c := range w.Changes {
+		e := SizeChange{Size: string(c.Size), NowMM: millimetres(c.Now), Q: boundedQ(c.Q), Gain: tidy(c.Gain), Points: []PointGain{}}
+		for i, q := range c.Points {
+			e.Points = append(e.Points, PointGain{Name: a.Points[min(i, len(a.Points)-1)].Name, Q: boundedQ(q)})
+		}
+		if c.Reaches {
+			least := millimetres(c.Least)
+			e.LeastMM = &least
+		}
+		d.Changes = append(d.Changes, e)
+	}
+	return d
+}
