@@ -83,5 +83,4 @@ func (f *filler) lasting(t *layout.Train, w *Working) {
 		f.word("torsion.damper.kind", string(layout.NoDamper), "none is fitted unless the file says so")
 	}
 	f.set(&w.Twisting.Magnifier, "torsion.magnifier", 30, "PRACTICE", "engines without damper have 20 to 50")
-
 }

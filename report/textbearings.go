@@ -128,8 +128,14 @@ func (s *sheet) bearingTable(title string, list []BearingDoc) {
 	}
 	s.heading(title)
 	heads := []column{
-		{left: true, head: []string{"", ""}}, {head: []string{"", "d × b [mm]"}}, {head: []string{"largest", "[kN]"}}, {head: []string{"", "at"}}, {head: []string{"mean", "[kN]"}},
-		{head: []string{"peak", "[MPa]"}}, {head: []string{"mean", "[MPa]"}}, {head: []string{"of what the", "lining bears"}},
+		{left: true, head: []string{"", ""}},
+		{head: []string{"", "d × b [mm]"}},
+		{head: []string{"largest", "[kN]"}},
+		{head: []string{"", "at"}},
+		{head: []string{"mean", "[kN]"}},
+		{head: []string{"peak", "[MPa]"}},
+		{head: []string{"mean", "[MPa]"}},
+		{head: []string{"of what the", "lining bears"}},
 	}
 	other := list[0].OtherPeakN > 0
 	if other {
@@ -173,8 +179,15 @@ func (s *sheet) filmTable(d *BearingsDoc) {
 				least = "lost"
 			}
 			rows = append(rows, []cell{
-				{text: b.Name, style: bold}, {text: num.Digits(b.ClearanceUM, 3)}, {text: least}, {text: num.Digits(f.AtDeg, 3) + "°"}, {text: num.Digits(f.Eccentricity, 3)},
-				{text: num.Digits(f.PowerW, 3)}, {text: num.Digits(f.FilmC, 3)}, {text: num.Digits(f.Viscosity, 3)}, {text: num.Digits(f.FlowLMin, 3)},
+				{text: b.Name, style: bold},
+				{text: num.Digits(b.ClearanceUM, 3)},
+				{text: least},
+				{text: num.Digits(f.AtDeg, 3) + "°"},
+				{text: num.Digits(f.Eccentricity, 3)},
+				{text: num.Digits(f.PowerW, 3)},
+				{text: num.Digits(f.FilmC, 3)},
+				{text: num.Digits(f.Viscosity, 3)},
+				{text: num.Digits(f.FlowLMin, 3)},
 			})
 			kind := "big ends"
 			if b.AtMM != nil {
@@ -192,8 +205,15 @@ func (s *sheet) filmTable(d *BearingsDoc) {
 	}
 	s.heading("Oil film over the cycle, mobility method")
 	s.table([]column{
-		{left: true, head: []string{"", ""}}, {head: []string{"clearance", "[µm]"}}, {head: []string{"thinnest", "[µm]"}}, {head: []string{"", "at"}}, {head: []string{"eccen-", "tricity"}},
-		{head: []string{"heat", "[W]"}}, {head: []string{"film", "[°C]"}}, {head: []string{"viscosity", "[mPa s]"}}, {head: []string{"flow", "[l/min]"}},
+		{left: true, head: []string{"", ""}},
+		{head: []string{"clearance", "[µm]"}},
+		{head: []string{"thinnest", "[µm]"}},
+		{head: []string{"", "at"}},
+		{head: []string{"eccen-", "tricity"}},
+		{head: []string{"heat", "[W]"}},
+		{head: []string{"film", "[°C]"}},
+		{head: []string{"viscosity", "[mPa s]"}},
+		{head: []string{"flow", "[l/min]"}},
 	}, rows)
 	s.paragraph("  ", fmt.Sprintf("Bearings of medium and large engines known to work: mains %s, big ends %s, computed alike (NEALE). All films together turn %s into heat.", known["mains"], known["big ends"], num.Shown(d.FilmPowerW, "W")))
 }

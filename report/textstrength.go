@@ -16,8 +16,14 @@ func StrengthText(d *StrengthDoc, screen Screen) string {
 	}
 	s.paragraph("", fmt.Sprintf("By the rule for crankshafts (%s): steel of %s MPa, %s (K = %s); %s.", d.Rule, num.Digits(d.TensileMPa, 4), d.Make, num.Digits(d.MakeFactor, 3), from))
 	heads := []column{
-		{left: true, head: []string{"", "web"}}, {head: []string{"bending", "[N m]"}}, {head: []string{"radial", "[kN]"}}, {head: []string{"torque", "[N m]"}},
-		{head: []string{"pin fillet", "[MPa]  Q"}}, {head: []string{"journal fillet", "[MPa]  Q"}}, {head: []string{"oil bore", "[MPa]  Q"}}, {head: []string{"of what the", "rule allows"}},
+		{left: true, head: []string{"", "web"}},
+		{head: []string{"bending", "[N m]"}},
+		{head: []string{"radial", "[kN]"}},
+		{head: []string{"torque", "[N m]"}},
+		{head: []string{"pin fillet", "[MPa]  Q"}},
+		{head: []string{"journal fillet", "[MPa]  Q"}},
+		{head: []string{"oil bore", "[MPa]  Q"}},
+		{head: []string{"of what the", "rule allows"}},
 	}
 	var rows [][]cell
 	var refused, outside []string

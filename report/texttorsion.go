@@ -42,8 +42,13 @@ func (s *sheet) shaftTable(d *TorsionDoc) {
 	}
 	s.heading("The shaft, from the free end")
 	heads := []column{
-		{left: true, head: []string{"", "disc or span"}}, {head: []string{"inertia", "[kg m²]"}}, {head: []string{"stiffness", "[MN m/rad]"}}, {head: []string{"largest vibratory", "torque [N m]"}},
-		{head: []string{"stress", "[MPa]"}}, {head: []string{"at", "[rpm]"}}, {head: []string{"most of it", "order"}},
+		{left: true, head: []string{"", "disc or span"}},
+		{head: []string{"inertia", "[kg m²]"}},
+		{head: []string{"stiffness", "[MN m/rad]"}},
+		{head: []string{"largest vibratory", "torque [N m]"}},
+		{head: []string{"stress", "[MPa]"}},
+		{head: []string{"at", "[rpm]"}},
+		{head: []string{"most of it", "order"}},
 	}
 	var rows [][]cell
 	for i, disc := range d.Discs {
@@ -120,8 +125,15 @@ func (s *sheet) criticalTable(d *TorsionDoc) {
 func (s *sheet) damperTable(d *TorsionDoc) {
 	s.heading("Dampers on the free end, sized by the published optimum, in the forced model")
 	heads := []column{
-		{left: true, head: []string{"", "damper"}}, {head: []string{"ring", "[kg m²]"}}, {head: []string{"over the", "mode's"}}, {head: []string{"stiffness", "[kN m/rad]"}}, {head: []string{"damping", "[N m s/rad]"}},
-		{head: []string{"stress left", "[MPa]"}}, {head: []string{"at", "[rpm]"}}, {head: []string{"free end", "[°]"}}, {head: []string{"heat", "[W]"}},
+		{left: true, head: []string{"", "damper"}},
+		{head: []string{"ring", "[kg m²]"}},
+		{head: []string{"over the", "mode's"}},
+		{head: []string{"stiffness", "[kN m/rad]"}},
+		{head: []string{"damping", "[N m s/rad]"}},
+		{head: []string{"stress left", "[MPa]"}},
+		{head: []string{"at", "[rpm]"}},
+		{head: []string{"free end", "[°]"}},
+		{head: []string{"heat", "[W]"}},
 	}
 	var rows [][]cell
 	row := func(name string, p DamperDoc) {

@@ -106,15 +106,19 @@ type (
 func (makeWords) words() []string {
 	return []string{string(layout.GrainFlow), string(layout.FreeForged), string(layout.CastSteel)}
 }
+
 func (sharingWords) words() []string {
 	return []string{string(layout.SharedByBeam), string(layout.SharedByBays)}
 }
+
 func (formulaWords) words() []string {
 	return []string{string(layout.ByMean), string(layout.ByCarter), string(layout.ByKerWilson)}
 }
+
 func (damperWords) words() []string {
 	return []string{string(layout.NoDamper), string(layout.Rubber), string(layout.Viscous)}
 }
+
 func (liningWords) words() []string {
 	var out []string
 	for _, m := range bearing.Materials() {
@@ -122,6 +126,7 @@ func (liningWords) words() []string {
 	}
 	return out
 }
+
 func (oilWords) words() []string {
 	var out []string
 	for _, o := range bearing.Oils() {

@@ -176,8 +176,10 @@ func (f *Field) bounds(limit string, bore float64) {
 
 // unitFactor is that of the unit in which people read the value.
 func (f *Field) unitFactor() float64 {
-	for _, d := range []*dimension{lengthDimension, massDimension, momentDimension, inertiaDimension, speedDimension, pressureDimension, areaDimension,
-		strengthDimension, stiffnessDimension, twistStiffnessDimension} {
+	for _, d := range []*dimension{
+		lengthDimension, massDimension, momentDimension, inertiaDimension, speedDimension, pressureDimension, areaDimension,
+		strengthDimension, stiffnessDimension, twistStiffnessDimension,
+	} {
 		if d.kind() == f.Dimension {
 			return d.shown.factor
 		}

@@ -29,6 +29,11 @@ func TestScripts(t *testing.T) {
 // would sleep a second when it ends.
 func copyEngines(env *testscript.Env) error {
 	env.Setenv("GORACE", "atexit_sleep_ms=0")
+	examples, err := filepath.Abs("../../examples")
+	if err != nil {
+		return err
+	}
+	env.Setenv("EXAMPLES", examples)
 	files, err := filepath.Glob("../../report/testdata/engines/*.yaml")
 	if err != nil {
 		return err

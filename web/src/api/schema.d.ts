@@ -568,6 +568,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/strength": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** whether the throws of the crank last, by the rule for crankshafts */
+        post: operations["post-strength"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/tables/{name}": {
         parameters: {
             query?: never;
@@ -1536,9 +1553,10 @@ export interface components {
         Document: {
             /** @description what the file calls it; no result depends on it */
             arrangement: string;
-            /** @description the same of gas, friction and what turns, which only the torque depends on */
+            /** @description the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them */
             assumed?: components["schemas"]["EstimateDoc"][];
             balance: components["schemas"]["BalanceDoc"];
+            bearings?: components["schemas"]["BearingsDoc"];
             /** @description what the numbers are not good for */
             caution: string;
             curves?: components["schemas"]["CurvesDoc"];
@@ -1565,8 +1583,14 @@ export interface components {
             method: "rigid-body" | "two-mass";
             /** @description name of the engine, as its file gives it */
             name: string;
+            /** @description why there are none */
+            no_bearings?: string;
+            /** @description why it is not known */
+            no_strength?: string;
             /** @description why there is no torque */
             no_torque?: string;
+            /** @description why there is none */
+            no_torsion?: string;
             /**
              * @description seen from the drive end
              * @enum {string}
@@ -1577,11 +1601,13 @@ export interface components {
              * @description crank speed of all values
              */
             speed_rpm: number;
+            strength?: components["schemas"]["StrengthDoc"];
             /** @description what shakes and what could take it, in sentences */
             summary: string[];
             /** @description the balance at other speeds; only when asked for */
             sweep?: components["schemas"]["SweepDoc"][];
             torque?: components["schemas"]["TorqueDoc"];
+            torsion?: components["schemas"]["TorsionDoc"];
             two_mass: components["schemas"]["TwoMassDoc"];
         };
         Edit: {
@@ -1720,6 +1746,22 @@ export interface components {
             name: string;
             /** Format: double */
             shortest_interval_deg: number;
+        };
+        FactorsDoc: {
+            /** Format: double */
+            journal_bending_1: number;
+            /** Format: double */
+            journal_shear_1: number;
+            /** Format: double */
+            journal_torsion_1: number;
+            /** Format: double */
+            oil_bore_bending_1: number;
+            /** Format: double */
+            oil_bore_torsion_1: number;
+            /** Format: double */
+            pin_bending_1: number;
+            /** Format: double */
+            pin_torsion_1: number;
         };
         Field: {
             /** @description which section of the engine page it belongs to */
@@ -2565,6 +2607,18 @@ export interface components {
             /** @description text of an engine file */
             text?: string;
         };
+        NominalDoc: {
+            /** Format: double */
+            bending_MPa: number;
+            /** Format: double */
+            journal_torsion_MPa: number;
+            /** Format: double */
+            oil_bore_MPa: number;
+            /** Format: double */
+            pin_torsion_MPa: number;
+            /** Format: double */
+            shear_MPa: number;
+        };
         OrderAlong: {
             /** Format: double */
             order: number;
@@ -2632,6 +2686,31 @@ export interface components {
              * @description of the rod on the piston pin
              */
             small_end_peak_N: number;
+        };
+        PointDoc: {
+            /** Format: double */
+            bending_MPa: number;
+            /** Format: double */
+            equivalent_MPa: number;
+            /**
+             * Format: double
+             * @description alternating stress that it endures
+             */
+            fatigue_MPa: number;
+            /** @enum {string} */
+            name: "pin fillet" | "journal fillet" | "oil bore";
+            /**
+             * Format: double
+             * @description acceptability factor
+             */
+            q_1: number;
+            /** Format: double */
+            torsion_MPa: number;
+        };
+        PointGain: {
+            name: string;
+            /** Format: double */
+            q_1: number;
         };
         PolicyDoc: {
             /** @description largest force on each main */
@@ -2877,6 +2956,16 @@ export interface components {
              */
             share_pct: number;
             total_Nm: number[];
+        };
+        RatioDoc: {
+            /** Format: double */
+            high_1: number;
+            inside: boolean;
+            /** Format: double */
+            low_1?: number;
+            name: string;
+            /** Format: double */
+            value_1: number;
         };
         Reason: {
             /** Format: double */
@@ -3378,6 +3467,25 @@ export interface components {
              */
             total_rms_Nm: number;
         };
+        SizeChange: {
+            /** Format: double */
+            gain_1: number;
+            /**
+             * Format: double
+             * @description smallest change by which the rule's factor is reached; left out where it is reached already, or not within a fifth of the size
+             */
+            least_mm?: number;
+            /** Format: double */
+            now_mm: number;
+            /** @description acceptability factor of each point with a millimetre more */
+            points: components["schemas"]["PointGain"][];
+            /**
+             * Format: double
+             * @description smallest acceptability factor with a millimetre more; 0: beyond the rule
+             */
+            q_1: number;
+            size: string;
+        };
         Snapshot: {
             /** @description file names */
             engines: string[];
@@ -3532,6 +3640,65 @@ export interface components {
              * @description largest vibratory torque, half the range of the cycle, all orders with their phases
              */
             torque_Nm: number;
+        };
+        StrengthDoc: {
+            assumed?: components["schemas"]["EstimateDoc"][];
+            caution?: string;
+            /**
+             * Format: double
+             * @description smallest acceptability factor of the crank; 0: no web could be assessed
+             */
+            least_1: number;
+            /** @description web and point of it */
+            least_at?: string;
+            /** Format: double */
+            load_pct: number;
+            /** @enum {string} */
+            make: "grain-flow" | "free-form" | "cast";
+            /** Format: double */
+            make_factor_1: number;
+            measured: boolean;
+            name: string;
+            notes: string[];
+            /**
+             * Format: double
+             * @description acceptability factor that the rule demands
+             */
+            required_1: number;
+            rule: string;
+            /** Format: double */
+            speed_rpm: number;
+            summary: string[];
+            /** Format: double */
+            tensile_MPa: number;
+            /** @description torques are the largest of the torsional vibration over the speeds that are run; else those of this speed, as if the shaft were stiff */
+            torsional_vibration: boolean;
+            /** @description beside the mains, from the free end to the drive end */
+            webs: components["schemas"]["WebDoc"][];
+        };
+        StrengthRequest: {
+            /** @description hold ratios outside the range of the rule at its end and label the result, instead of refusing it */
+            beyond?: boolean;
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
+             */
+            load_percent?: number;
+            /** @description cylinders that are switched off or misfire, besides those of the file */
+            off?: string[];
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description take the torques of this speed as if the shaft were stiff, instead of the torsional vibration over the speeds that are run */
+            stiff?: boolean;
+            /** @description text of an engine file, before the edits */
+            text?: string;
         };
         SweepDoc: {
             /** Format: double */
@@ -3996,6 +4163,57 @@ export interface components {
             go: string;
             /** @description of the program */
             version: string;
+        };
+        WebDoc: {
+            /**
+             * Format: double
+             * @description alternating bending moment in the middle plane of the web, half of largest less smallest, as all loads here
+             */
+            bending_Nm: number;
+            /** @description what a millimetre buys */
+            changes: components["schemas"]["SizeChange"][];
+            factors?: components["schemas"]["FactorsDoc"];
+            /** Format: double */
+            journal_torque_Nm: number;
+            /**
+             * Format: int64
+             * @description from the free end, from 1
+             */
+            main: number;
+            name: string;
+            nominal?: components["schemas"]["NominalDoc"];
+            /**
+             * Format: double
+             * @description alternating bending moment of the pin that stresses the mouth of the oil bore
+             */
+            oil_bore_Nm: number;
+            /** @description ratios beyond the rule that were held at the end of its range: the result is an approximation */
+            outside: string[];
+            /** Format: double */
+            pin_torque_Nm: number;
+            /** @description where a crack may start; none where the rule does not hold */
+            points: components["schemas"]["PointDoc"][];
+            /** Format: double */
+            radial_N: number;
+            /** @description sizes over the pin's diameter, with the range of the rule */
+            ratios?: components["schemas"]["RatioDoc"][];
+            /** @description why the rule does not hold */
+            refused?: string;
+            /**
+             * Format: int64
+             * @description place in the file, from 1
+             */
+            throw: number;
+            /**
+             * Format: double
+             * @description crank speed at which the vibratory torque is largest
+             */
+            torque_at_rpm?: number;
+            /**
+             * Format: double
+             * @description required over smallest acceptability factor; 0: not assessed
+             */
+            use_pct: number;
         };
         WheelDoc: {
             /**
@@ -5284,6 +5502,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Source"][];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-strength": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["StrengthRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StrengthDoc"];
                 };
             };
             /** @description Error */
