@@ -5,6 +5,7 @@ import BalancingSection from "./sections/BalancingSection.svelte";
 import DriveSection from "./sections/DriveSection.svelte";
 import FiringSection from "./sections/FiringSection.svelte";
 import ForceSection from "./sections/ForceSection.svelte";
+import LastingSection from "./sections/LastingSection.svelte";
 import MassesSection from "./sections/MassesSection.svelte";
 import MomentSection from "./sections/MomentSection.svelte";
 import MotionSection from "./sections/MotionSection.svelte";
@@ -97,6 +98,13 @@ export const sections: Section[] = [
     id: "sound",
     title: "Sound",
     component: SoundSection,
+    applies: sound,
+    figures: [],
+  },
+  {
+    id: "lasting",
+    title: "Crank and bearings",
+    component: LastingSection,
     applies: sound,
     figures: [],
   },

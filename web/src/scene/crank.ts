@@ -1,5 +1,6 @@
 import { rad, type Train } from "../kin";
-import { finish } from "./palette";
+import type { CrankUse } from "./options";
+import { finish, useColour } from "./palette";
 import type { Sizes, Stretch } from "./sizes";
 import { disc, fan, hull, Solid } from "./solid";
 
@@ -10,7 +11,11 @@ const steel = 7800;
  * The crank at crank angle 0. A counterweight is a fan of steel as thick as its web, as large as its
  * unbalance asks for; where it would meet a piston it stays smaller, which the scene's notes say.
  */
-export function crankSolid(train: Train, z: Sizes): { solid: Solid; limited: boolean } {
+export function crankSolid(
+  train: Train,
+  z: Sizes,
+  use: CrankUse | null = null,
+): { solid: Solid; limited: boolean } {
   const s = new Solid(z.detail);
   const pinAt = (i: number) => {
     const t = train.throws[i];
@@ -19,12 +24,24 @@ export function crankSolid(train: Train, z: Sizes): { solid: Solid; limited: boo
   };
   const { line } = z;
   const ends = [line.mains[0], line.mains.at(-1)];
-  for (const m of line.mains) s.cylinder(z.main / 2, m.from, m.to, finish.journal);
+  const paint = (uses: readonly (number | null)[] | undefined, i: number, plain: string) =>
+    uses ? useColour(uses[i]) : plain;
+  line.mains.forEach((m, i) =>
+    s.cylinder(z.main / 2, m.from, m.to, paint(use?.mains, i, finish.journal)),
+  );
   for (const p of line.pins) {
     const at = pinAt(p.throws[0] ?? 0);
-    s.cylinder(z.pin / 2, p.from, p.to, finish.journal, at.y, at.z);
+    const colour = paint(use?.pins, p.throws[0] ?? 0, finish.journal);
+    s.cylinder(z.pin / 2, p.from, p.to, colour, at.y, at.z);
   }
-  for (const w of line.webs) web(s, w, z, pinAt);
+  let beside = 0; // webs beside the mains so far
+  for (const w of line.webs) {
+    const colour =
+      w.throws.length > 1
+        ? paint(use ? [] : undefined, 0, finish.web)
+        : paint(use?.webs, beside++, finish.web);
+    web(s, w, z, pinAt, colour);
+  }
   // the nose, and the flange that carries the flywheel
   const [first, last] = ends;
   if (first && last) {
@@ -36,13 +53,19 @@ export function crankSolid(train: Train, z: Sizes): { solid: Solid; limited: boo
   return { solid: s, limited: counterweights(s, train, z) };
 }
 
-function web(s: Solid, w: Stretch, z: Sizes, pinAt: (i: number) => { y: number; z: number }): void {
+function web(
+  s: Solid,
+  w: Stretch,
+  z: Sizes,
+  pinAt: (i: number) => { y: number; z: number },
+  colour: string,
+): void {
   const [a, b] = w.throws;
   if (a === undefined) return;
   const r = 0.625 * z.pin;
   const from = b === undefined ? { y: 0, z: 0, r: z.webWidth / 2 } : { ...pinAt(a), r };
   const to = { ...pinAt(b ?? a), r };
-  s.prism(hull(from, to), w.from, w.to, finish.web, 0.014 * z.bore);
+  s.prism(hull(from, to), w.from, w.to, colour, 0.014 * z.bore);
   if (b === undefined) {
     // the raised seat of the main journal
     const inside = Math.abs(w.from - (z.line.pins.find((p) => p.throws[0] === a)?.to ?? 0)) > 1e-9;

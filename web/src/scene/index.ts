@@ -2,11 +2,12 @@ export { mountEngine, MountedEngine } from "./mount";
 export {
   plainOptions,
   type ArrowChoice,
+  type CrankUse,
   type OptionChange,
   type SceneOptions,
   type View,
 } from "./options";
-export { paints, type Theme } from "./palette";
+export { paints, useColour, useSteps, type Theme } from "./palette";
 export { CameraRig } from "./rig";
 export { commonScale } from "./scale";
 export { NoGraphics, theStage } from "./stage";

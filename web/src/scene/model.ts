@@ -6,6 +6,7 @@ import { CylinderGeometry } from "three";
 import { Materials } from "./materials";
 import { flywheelSolid, shaftSolid, timingWheel } from "./others";
 import { pistonSolid } from "./piston";
+import type { CrankUse } from "./options";
 import type { Theme } from "./palette";
 import { rodKind } from "./rod";
 import { sizesOf, type Sizes } from "./sizes";
@@ -37,12 +38,16 @@ export class EngineModel {
     .rotateX(Math.PI / 2)
     .translate(0, 0, 0.5);
 
-  constructor(g: Geometry, detail: Detail = fineDetail) {
+  constructor(
+    g: Geometry,
+    detail: Detail = fineDetail,
+    private readonly use: CrankUse | null = null,
+  ) {
     const train = (this.train = new Train(g));
     const z = (this.sizes = sizesOf(g, train, detail));
     const m = (this.materials = new Materials(detail.fine));
     this.root.name = "engine";
-    const { solid, limited } = crankSolid(train, z);
+    const { solid, limited } = crankSolid(train, z, use);
     if (limited)
       this.notes.push(
         "Counterweights are drawn smaller than their unbalance asks for, where a piston would meet them.",
@@ -82,6 +87,10 @@ export class EngineModel {
     });
     this.setTheme("light");
     this.setAngle(0);
+    if (!use) return;
+    for (const part of [...this.rods, ...this.pistons, ...this.shafts, this.flywheel])
+      if (part) part.visible = false;
+    for (const b of this.bores) b.group.visible = false;
   }
 
   private part(key: string, build: () => Solid, material: Material): Group {
@@ -181,6 +190,7 @@ export class EngineModel {
     ring(z.line.from - 0.3 * z.bore, 0.4 * z.main);
     ring(z.line.from, reach);
     ring(z.line.to, reach);
+    if (this.use) return out;
     if (z.flywheel > 0) ring(z.line.to + 0.3 * z.bore, z.flywheel / 2);
     for (const c of this.train.cylinders) {
       out.push(this.nameplace(c, 0.42));

@@ -64,7 +64,8 @@ export class MountedEngine implements Act, Subject {
 
   private build(): void {
     this.stale = false;
-    this.model = new EngineModel(this.geometry, this.fine ? fineDetail : plainDetail);
+    const { crank } = this.options;
+    this.model = new EngineModel(this.geometry, this.fine ? fineDetail : plainDetail, crank);
     this.block = blockOf(this.geometry);
     const z = this.model.sizes;
     this.forces = new Forces(this.model.train, z, this.result, 0.052 * z.bore);
@@ -131,7 +132,9 @@ export class MountedEngine implements Act, Subject {
   }
 
   setOptions(change: OptionChange): void {
+    const before = JSON.stringify(this.options.crank);
     this.options = changed(this.options, change);
+    if (JSON.stringify(this.options.crank) !== before) this.stale = true;
     this.applyOptions();
     this.ask();
   }

@@ -19,7 +19,18 @@ export interface ArrowChoice {
   readonly shafts: boolean;
 }
 
+/** How much of what it bears each part of the crank takes, along the crank; 1 is all of it, null is not known. */
+export interface CrankUse {
+  /** Webs beside the mains. */
+  readonly webs: readonly (number | null)[];
+  readonly mains: readonly (number | null)[];
+  /** By throw. */
+  readonly pins: readonly (number | null)[];
+}
+
 export interface SceneOptions {
+  /** Colours the crank by its use and shows nothing else; null: the whole engine in its own colours. */
+  readonly crank: CrankUse | null;
   readonly theme: Theme;
   readonly bores: BoreLook;
   readonly flywheel: boolean;
@@ -44,6 +55,7 @@ export type OptionChange = Partial<Omit<SceneOptions, "arrows">> & {
 };
 
 export const plainOptions: SceneOptions = {
+  crank: null,
   theme: "light",
   bores: "glass",
   flywheel: true,

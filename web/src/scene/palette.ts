@@ -58,3 +58,21 @@ export const finish = {
   cut: "#bf5a4a",
   fire: "#ff8b1a",
 } as const;
+
+/** Colours for a use of 0, 50, 100 and 150 %: darker is more, so that no eye needs the hue. */
+export const useSteps = ["#d7e3ee", "#f0c48a", "#c4570c", "#5e1300"] as const;
+
+/** Colour of a part by how much of what it bears it takes; what is not known is grey. */
+export function useColour(use: number | null | undefined): string {
+  if (use === null || use === undefined || !Number.isFinite(use)) return finish.counterweight;
+  const at = Math.max(0, Math.min(useSteps.length - 1, use / 0.5));
+  const i = Math.min(Math.floor(at), useSteps.length - 2);
+  const mix = (k: number): string => {
+    const a = parseInt((useSteps[i] ?? "#000000").slice(k, k + 2), 16);
+    const b = parseInt((useSteps[i + 1] ?? "#000000").slice(k, k + 2), 16);
+    return Math.round(a + (b - a) * (at - i))
+      .toString(16)
+      .padStart(2, "0");
+  };
+  return `#${mix(1)}${mix(3)}${mix(5)}`;
+}

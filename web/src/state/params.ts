@@ -28,6 +28,8 @@ export type BalanceTool = (typeof balanceTools)[number];
 
 export const driveTools = ["curves", "gas", "power", "flywheel"] as const;
 export type DriveTool = (typeof driveTools)[number];
+export const crankTools = ["room", "bearings", "strength", "torsion"] as const;
+export type CrankTool = (typeof crankTools)[number];
 /** torque: that of inertia alone. */
 export const curveKinds = [
   "force",
@@ -168,7 +170,9 @@ export const params = {
   tool: oneOf("tool", balanceTools, "counterweights"),
   /** Tool of the section on gas and torque. */
   drive: oneOf("drive", driveTools, "curves"),
-  /** Load of that section [%]: brake torque over that of full load; 0 runs light. */
+  /** Tool of the section on crank and bearings. */
+  crank: oneOf("crank", crankTools, "room"),
+  /** Load of these two sections [%]: brake torque over that of full load; 0 runs light. */
   load: number("load", 100, 0, 100),
   /** Cylinders that are switched off there. */
   off: names,
