@@ -157,7 +157,7 @@ func NewBearingsDoc(b *analysis.Bearings, curves bool) (*BearingsDoc, error) {
 		d.Pistons = append(d.Pistons, PistonLoad{Cylinder: t.Cylinders[i].Name, SideN: tidy(b.Sides[i]), SmallEndN: tidy(b.SmallEnds[i])})
 	}
 	for _, p := range b.Policies {
-		q := PolicyDoc{Name: p.Name, WorstN: tidy(p.Worst.Force), MeanN: tidy(p.Mean)}
+		q := PolicyDoc{Name: p.Name, WorstN: tidy(p.Worst.Force), MeanN: tidy(p.Mean), MainsN: []float64{}}
 		for _, s := range p.Mains {
 			q.MainsN = append(q.MainsN, tidy(s.Force))
 		}
@@ -224,7 +224,7 @@ func bearingCurves(b *analysis.Bearings) (*BearingCurves, error) {
 	parts := func(f []complex128) (x, y []float64) {
 		return shortList(len(f), func(j int) float64 { return real(f[j]) }), shortList(len(f), func(j int) float64 { return imag(f[j]) })
 	}
-	out := &BearingCurves{AngleDeg: shortList(n, func(j int) float64 { return 720 * float64(j) / float64(n) }), Torque: shortList(n, func(j int) float64 { return l.Torque[j] })}
+	out := &BearingCurves{AngleDeg: shortList(n, func(j int) float64 { return 720 * float64(j) / float64(n) }), Torque: shortList(n, func(j int) float64 { return l.Torque[j] }), Orbits: []JournalOrbit{}}
 	for i := range m.Mains {
 		c := MainCurve{Name: b.Mains[i].Name}
 		c.YN, c.ZN = parts(l.Mains[i])

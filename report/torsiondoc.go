@@ -219,7 +219,7 @@ func (d *TorsionDoc) modes(r *analysis.Torsion) {
 		d.Criticals = append(d.Criticals, CriticalDoc{Mode: c.Mode + 1, Order: float64(c.K) / 2, RPM: rpm(c.Speed), Sum: tidy(cmplx.Abs(r.SumOf(c))), Run: c.Speed <= r.Hi})
 	}
 	for i, sums := range r.Vectors {
-		v := VectorDoc{Hz: tidy(r.VectorModes[i].Frequency / (2 * math.Pi))}
+		v := VectorDoc{Hz: tidy(r.VectorModes[i].Frequency / (2 * math.Pi)), Sums: []VectorSum{}}
 		for k := 1; k < len(sums); k++ {
 			sum := VectorSum{Order: float64(k) / 2, Size: tidy(cmplx.Abs(sums[k]))}
 			for _, p := range r.VectorParts(i, k) {
@@ -237,6 +237,7 @@ const drawnOrders = 8
 func torsionCurves(r *analysis.Torsion) *TorsionCurves {
 	points := r.Sweep.Points
 	c := &TorsionCurves{
+		Spans: []SpanCurve{}, Orders: []OrderAlong{},
 		SpeedRPM: shortList(len(points), func(i int) float64 { return points[i].Speed * 30 / math.Pi }),
 		TwistDeg: shortList(len(points), func(i int) float64 { return points[i].Discs[r.Crank.FreeEnd].Half * 180 / math.Pi }),
 	}

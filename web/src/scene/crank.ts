@@ -50,7 +50,8 @@ export function crankSolid(
     s.cylinder(0.4 * z.main, first.from - 0.3 * nose, first.from + 0.001, finish.web);
     s.cylinder(0.66 * z.main, last.to - 0.001, last.to + 0.09 * z.bore, finish.web);
   }
-  return { solid: s, limited: counterweights(s, train, z) };
+  // counterweights would hide the parts whose use is shown
+  return { solid: s, limited: use ? false : counterweights(s, train, z) };
 }
 
 function web(
