@@ -16,7 +16,7 @@ type Lasting struct {
 //   - r: of At, of this driver
 //   - beyond: hold ratios outside the range of the rule at its end, see StrengthOptions
 //
-// Result in SI. What cannot be found is no error of the rest. Definition.
+// Result in SI [N, Pa, m, rad/s]. What cannot be found is no error of the rest. Definition.
 func (d *Driver) Lasting(r *Drive, beyond bool) *Lasting {
 	l := &Lasting{}
 	var err error

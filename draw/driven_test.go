@@ -71,12 +71,12 @@ func TestClockwiseDrivesTheSame(t *testing.T) {
 		}
 	}
 	for name, f := range figures[0] {
-		if string(f.SVG()) != string(figures[1][name].SVG()) {
-			t.Errorf("%s: the mirror image differs", name)
+		if same := string(f.SVG()) == string(figures[1][name].SVG()); same == (name == "polar-main") { // that one is seen from the drive end
+			t.Errorf("%s: same picture as of the mirror image: %v", name, same)
 		}
 	}
-	if len(figures[0]) != 7 {
-		t.Errorf("%d figures of gas and torque, want 7", len(figures[0]))
+	if len(figures[0]) != 14 {
+		t.Errorf("%d figures of gas, torque, crank and bearings, want 14", len(figures[0]))
 	}
 }
 

@@ -27,6 +27,7 @@ type pageEngine struct {
 	Cycle          []pageFigure // what happens over the cycle
 	Fires          []pageFigure // when which cylinder fires
 	Drive          *pageDrive   // gas and torque; nil where they were not asked for
+	Lasting        *pageLasting // crank and bearings; nil where they were not asked for
 	Whys           []pageWhy
 	Orders         []pageOrder
 	Estimates      []pageEstimate
@@ -74,6 +75,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 	}
 	e.figures(r)
 	e.Drive = newPageDrive(e.ID, r)
+	e.Lasting = newPageLasting(e.ID, r)
 	for _, k := range explained() {
 		why := pageWhy{Title: fmt.Sprintf("Order %d", k/2), Result: leftOf(r.Order(k))}
 		for _, s := range explain.Order(r, k) {

@@ -10,10 +10,15 @@ import (
 
 // lasting writes what crank and bearings bear, where that was asked for.
 func (s *sheet) lasting(r *analysis.Result) {
-	l := r.Lasting
-	if l == nil {
+	if r.Lasting == nil {
 		return
 	}
+	s.heading("Crank and bearings")
+	s.entries(lastingEntries(r.Lasting))
+}
+
+// lastingEntries are the main numbers of crank and bearings.
+func lastingEntries(l *analysis.Lasting) []entry {
 	var list []entry
 	not := func(name, why string) {
 		if why != "" {
@@ -47,8 +52,7 @@ func (s *sheet) lasting(r *analysis.Result) {
 		}
 	}
 	not("strength", l.NoStrength)
-	s.heading("Crank and bearings")
-	s.entries(list)
+	return list
 }
 
 // carriedEntry is the most loaded of some bearings, and the thinnest film among them.

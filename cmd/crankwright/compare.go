@@ -36,7 +36,7 @@ func (a *app) compareVerb() *cobra.Command {
 			if toOutput > 1 {
 				return usagef("only one of --json, --csv - and --html - can go to standard output")
 			}
-			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Lasting: lasting})
+			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Lasting: lasting || htmlFile != ""})
 			if err != nil {
 				return err
 			}
@@ -68,7 +68,7 @@ func (a *app) compareVerb() *cobra.Command {
 	f.StringVar(&csvFile, "csv", "", "write comma-separated values to this file; - is standard output")
 	f.StringVar(&htmlFile, "html", "", "write a self-contained page to this file; - is standard output")
 	f.StringVar(&baseline, "baseline", "", "name, or beginning of the name, of the engine that the others are measured against")
-	f.BoolVar(&lasting, "lasting", false, "compare bearings, oil films, torsion and strength too (some tenths of a second an engine)")
+	f.BoolVar(&lasting, "lasting", false, "compare bearings, oil films, torsion and strength too (some tenths of a second an engine; a page has them always)")
 	f.BoolVar(&strict, "strict", false, "estimate nothing: what a file leaves out is an error")
 	return c
 }
