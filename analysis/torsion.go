@@ -116,6 +116,9 @@ func (d *Driver) Torsion(load float64) (*Torsion, error) {
 	if r.Criticals, err = torsion.Criticals(r.Modes, TorsionOrders, r.Lo, 1.2*r.Hi); err != nil {
 		return nil, err
 	}
+	if t.Cycle == layout.TwoStroke { // it has no half orders
+		r.Criticals = slices.DeleteFunc(r.Criticals, func(c torsion.Critical) bool { return c.K%2 == 1 })
+	}
 	if err := r.vectors(d.Schedule); err != nil {
 		return nil, err
 	}

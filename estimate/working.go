@@ -244,7 +244,7 @@ func (f *filler) turning(t *layout.Train, w *layout.Turning) {
 //   - duty: what the engine is for
 //
 // Result [kg m²]: one main journal more than throws, split pins as one throw, two webs a throw, counterweights U
-// at 1.2 crank radii. Range: solid cranks of steel. Scatter: ±30 %, for real webs are bevelled and pins drilled.
+// at 1.2 crank radii; bores of pins and journals count. Range: cranks of steel. Scatter: ±30 %, for real webs are bevelled and pins drilled.
 // Source: PRACTICE.
 func CrankInertia(t *layout.Train, duty Duty) float64 {
 	or := func(value, otherwise float64) float64 {
@@ -273,9 +273,10 @@ func CrankInertia(t *layout.Train, duty Duty) float64 {
 		centre := (r + (pin-main)/2) / 2
 		web := SteelDensity * thickness * width * length
 		sum += 2 * web * ((width*width+length*length)/12 + centre*centre)
-		sum += SteelDensity * math.Pi / 4 * pin * pin * pinWidth * (r*r + pin*pin/8)
+		hole := c.Crankpin.Bore
+		sum += SteelDensity * math.Pi / 4 * (pin*pin - hole*hole) * pinWidth * (r*r + (pin*pin+hole*hole)/8)
 	}
-	sum += float64(len(pairs)+1) * SteelDensity * math.Pi / 32 * math.Pow(main, 4) * mainWidth
+	sum += float64(len(pairs)+1) * SteelDensity * math.Pi / 32 * (math.Pow(main, 4) - math.Pow(c.MainJournal.Bore, 4)) * mainWidth
 	for _, u := range t.Counterweights {
 		sum += math.Abs(u.Amount) * 1.2 * longest
 	}

@@ -6,6 +6,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/explain"
+	"crankwright/mechanics/layout"
 	"crankwright/mechanics/torsion"
 )
 
@@ -221,6 +222,9 @@ func (d *TorsionDoc) modes(r *analysis.Torsion) {
 	for i, sums := range r.Vectors {
 		v := VectorDoc{Hz: tidy(r.VectorModes[i].Frequency / (2 * math.Pi)), Sums: []VectorSum{}}
 		for k := 1; k < len(sums); k++ {
+			if k%2 == 1 && r.Train.Cycle == layout.TwoStroke { // it has no half orders
+				continue
+			}
 			sum := VectorSum{Order: float64(k) / 2, Size: tidy(cmplx.Abs(sums[k]))}
 			for _, p := range r.VectorParts(i, k) {
 				sum.Parts = append(sum.Parts, pair(p))

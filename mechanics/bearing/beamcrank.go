@@ -45,21 +45,29 @@ func (e *NoRoomError) Error() string {
 
 // seat is a journal or pin on the crank.
 type seat struct {
-	at, width, diameter float64
-	pin                 complex128 // from the crank axis; 0 for a main
-	throw               int        // −1 for a main
-	name                string
+	at, width, diameter, bore float64
+	pin                       complex128 // from the crank axis; 0 for a main
+	throw                     int        // −1 for a main
+	name                      string
+}
+
+// boreIn is a bore as far as a diameter has room for it: mains may be given with diameters of their own.
+func boreIn(bore, diameter float64) float64 {
+	if bore < diameter {
+		return bore
+	}
+	return 0
 }
 
 // seats returns mains and pins along the crank.
 func seats(t *layout.Train, mains []Main) []seat {
 	var all []seat
 	for i, m := range mains {
-		all = append(all, seat{m.At, m.Width, m.Diameter, 0, -1, fmt.Sprintf("main %d", i+1)})
+		all = append(all, seat{m.At, m.Width, m.Diameter, boreIn(t.Crank.MainJournal.Bore, m.Diameter), 0, -1, fmt.Sprintf("main %d", i+1)})
 	}
 	p := t.Crank.Crankpin
 	for i, th := range t.Throws {
-		all = append(all, seat{th.At, p.Width, p.Diameter, complex(th.Radius, 0) * th.Angle.Unit(), i, "pin " + th.Name})
+		all = append(all, seat{th.At, p.Width, p.Diameter, boreIn(p.Bore, p.Diameter), complex(th.Radius, 0) * th.Angle.Unit(), i, "pin " + th.Name})
 	}
 	slices.SortStableFunc(all, func(a, b seat) int {
 		switch {
@@ -80,7 +88,7 @@ func (s seat) overlap(o seat) bool {
 
 // CrankSections returns the stepped beam by which a crank bends.
 //
-//	journals and pins: E π d⁴/64      webs, over their gap g: E g b h³/(9.9 R_e)
+//	journals and pins: E π (d⁴ − bore⁴)/64      webs, over their gap g: E g b h³/(9.9 R_e)
 //
 // with
 //   - t: a train with the widths and diameters of its crank
@@ -111,7 +119,7 @@ func CrankSections(t *layout.Train, mains []Main, young float64) ([]Section, err
 			from = to
 		}
 	}
-	round := func(d float64) float64 { return young * math.Pi / 64 * d * d * d * d }
+	round := func(s seat) float64 { return young * math.Pi / 64 * (math.Pow(s.diameter, 4) - math.Pow(s.bore, 4)) }
 	for i, s := range all {
 		if s.diameter <= 0 || s.width <= 0 || web.Thickness <= 0 || web.Width <= 0 {
 			return nil, ErrNoWidths
@@ -121,7 +129,10 @@ func CrankSections(t *layout.Train, mains []Main, young float64) ([]Section, err
 		} else {
 			before := all[i-1]
 			gap := s.at - s.width/2 - (before.at + before.width/2)
-			thin := math.Min(s.diameter, before.diameter)
+			thin := s
+			if before.diameter < s.diameter {
+				thin = before
+			}
 			switch {
 			case gap < -1e-9 || gap < 1e-6 && !s.overlap(before):
 				return nil, &NoRoomError{before.name, s.name, gap}
@@ -136,7 +147,7 @@ func CrankSections(t *layout.Train, mains []Main, young float64) ([]Section, err
 				put(s.at-s.width/2, young*gap*web.Width*h*h*h/(9.9*length))
 			}
 		}
-		put(s.at+s.width/2, round(s.diameter))
+		put(s.at+s.width/2, round(s))
 	}
 	return out, nil
 }

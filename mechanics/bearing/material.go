@@ -104,7 +104,11 @@ func SpecificLoad(force []complex128, bearing layout.Journal) (Specific, error) 
 // Result [m]; ErrNoWidths where it is unknown, ErrNoArea where the fillets leave nothing. Source: PRACTICE, a bearing
 // keeps clear of the fillets; grooves and chamfers are left out.
 func MainBearing(t *layout.Train, m Main) (layout.Journal, error) {
-	return clearOfFillets(layout.Journal{Diameter: m.Diameter, Width: m.Width}, t.Crank.Fillet, 1)
+	fillet := t.Crank.JournalFillet
+	if fillet == 0 {
+		fillet = t.Crank.Fillet
+	}
+	return clearOfFillets(layout.Journal{Diameter: m.Diameter, Width: m.Width}, fillet, 1)
 }
 
 // PinBearing returns the big-end bearing of one rod: its share of the crankpin.
