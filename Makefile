@@ -78,6 +78,7 @@ independent: ## recompute checks/independent with the multibody library, NumPy a
 	checks/independent/recompute.sh scipy checks/independent/cycles
 	checks/independent/recompute.sh torsion checks/independent/shafts
 	checks/independent/recompute.sh beam checks/independent/beams
+	checks/independent/recompute.sh film checks/independent/films
 	go test -count=1 ./checks/independent
 
 browser-test: build ## front-end checks and unit tests; the comparison page and the whole workbench in real Chromium
