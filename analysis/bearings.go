@@ -45,9 +45,14 @@ type Carried struct {
 	Known    bearing.FilmLimit
 }
 
-// Floats reports whether the film holds the metals apart at every angle [-]. Definition: its orbit repeats and no
-// sample touches.
-func (c *Carried) Floats() bool { return c.Film != nil && c.Film.Settled && c.Film.Touches == 0 }
+// RoughFilm is the film that the roughness of run-in journals and bearings reaches through [m]. Source: PRACTICE, 0.3 to 1 µm.
+const RoughFilm = 0.5e-6
+
+// Floats reports whether the film holds the metals apart at every angle [-]. Definition: its orbit repeats, no sample
+// touches, and it is nowhere thinner than RoughFilm.
+func (c *Carried) Floats() bool {
+	return c.Film != nil && c.Film.Settled && c.Film.Touches == 0 && c.Film.MinFilm >= RoughFilm
+}
 
 // PolicyLoads are the mains under one policy of counterweights.
 type PolicyLoads struct {

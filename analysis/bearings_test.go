@@ -315,3 +315,27 @@ func BenchmarkTorsion(b *testing.B) {
 		})
 	}
 }
+
+// TestOverloadLosesTheFilm: bearings far too small touch, and the words say so.
+func TestOverloadLosesTheFilm(t *testing.T) {
+	b := bearingsOf(t, engineOf(t, `name: Overload
+cycle: four-stroke
+bore: 100 mm
+stroke: 100 mm
+layout: {arrangement: inline, cylinders: 2, pins: [0, 180] deg, cylinder_spacing: 110 mm}
+crank:
+  main_journal: {diameter: 40 mm, width: 9 mm}
+  crankpin: {diameter: 36 mm, width: 9 mm}
+  web: {thickness: 10 mm, width: 60 mm}
+  fillet_radius: 1.5 mm
+gas: {compression_ratio: 17, imep: 25 bar}
+speeds: {rated: 1500 rpm}
+`), analysis.BearingOptions{Films: true})
+	for _, list := range [][]analysis.Carried{b.Mains, b.BigEnds} {
+		for _, c := range list {
+			if c.Film == nil || c.Floats() || !(c.Use > 1) {
+				t.Errorf("%s: film %+v, use %g", c.Name, c.Film != nil, c.Use)
+			}
+		}
+	}
+}

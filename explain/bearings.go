@@ -77,7 +77,7 @@ func filmSentence(list []analysis.Carried) string {
 	for i := range list {
 		c := &list[i]
 		if c.Film != nil && !c.Floats() {
-			return fmt.Sprintf("The oil film of %s is lost: the metals touch. A wider bearing, a thicker oil or less load is needed.", c.Name)
+			return fmt.Sprintf("The oil film of %s is lost: at %s µm the metals touch. A wider bearing, a thicker oil or less load is needed.", c.Name, num.Digits(1e6*c.Film.MinFilm, 2))
 		}
 		if c.Film != nil && (thin == nil || c.Film.MinFilm < thin.Film.MinFilm*(1-1e-3)) {
 			thin = c

@@ -69,7 +69,7 @@ type FilmDoc struct {
 	FilmC        float64 `json:"temperature_C" jsonschema_description:"of the film, the mean of feed and outlet"`
 	Viscosity    float64 `json:"viscosity_mPas"`
 	FlowLMin     float64 `json:"flow_l_per_min" jsonschema_description:"that carries the heat away at this rise"`
-	Floats       bool    `json:"floats" jsonschema_description:"the film holds the metals apart at every angle"`
+	Floats       bool    `json:"floats" jsonschema_description:"the film holds the metals apart at every angle: it repeats, and is nowhere thinner than 0.5 µm, which roughness reaches through"`
 	Touches      int     `json:"touches" jsonschema_description:"crank angles, of those of the cycle, at which it does not"`
 }
 

@@ -31,6 +31,8 @@ const (
 	closed    = 2e-4
 	maxCycles = 200
 	maxSteps  = 300_000
+	// after so many cycles a film that touches at more than half of the angles is lost
+	lostCycles = 3
 	// the shortest step: this share of a cycle, or the load is beyond what any film carries
 	shortest = 1e-5
 	// relative error of a step, against the film left
@@ -51,7 +53,7 @@ const (
 //
 // in steps that the film left rules (Bogacki and Shampine, order 3 with 2). The journal never passes the wall: where the
 // film falls to Touch of the clearance it stays there and the orbit counts a touch. Where it has not repeated after 200
-// cycles, or 300 000 steps, Settled is false, as with a load so light that the film never rules.
+// cycles, or 300 000 steps, or touches at more than half of the angles, Settled is false, as with a load so light that the film never rules.
 // For concept work: circular, rigid, one temperature, full of oil. The power is
 //
 //	H = W·(dε/dt without rotation)·c + 2π μ R³ L (ω_journal − ω_sleeve)²/(c √(1−ε²))
@@ -88,7 +90,8 @@ func FindOrbit(m *Mobility, g Gap, d Duty, viscosity float64, start complex128) 
 			at = t.across(k, at)
 		}
 		o.Open = cmplx.Abs(at - first)
-		if o.Settled = o.Open < closed*(1-cmplx.Abs(at)); o.Settled || o.Cycles == maxCycles || t.steps > maxSteps {
+		lost := o.Cycles >= lostCycles && 2*o.Touches > n
+		if o.Settled = o.Open < closed*(1-cmplx.Abs(at)); o.Settled || lost || o.Cycles == maxCycles || t.steps > maxSteps {
 			break
 		}
 	}

@@ -1849,7 +1849,7 @@ export interface components {
              * @description largest, over the clearance
              */
             eccentricity_1: number;
-            /** @description the film holds the metals apart at every angle */
+            /** @description the film holds the metals apart at every angle: it repeats, and is nowhere thinner than 0.5 µm, which roughness reaches through */
             floats: boolean;
             /**
              * Format: double
