@@ -116,11 +116,12 @@ type DamperDoc struct {
 
 // KindOrderDoc is a firing order by what it does to the mode that winds the crank up.
 type KindOrderDoc struct {
-	Order      []string `json:"order"`
-	WorstOrder float64  `json:"worst_order" jsonschema_description:"among those whose critical speed is run; 0: none is"`
-	WorstNm    float64  `json:"worst_Nm" jsonschema_description:"phase-vector sum times the torque of one cylinder in it"`
-	TotalNm    float64  `json:"total_Nm" jsonschema_description:"root of the sum of squares of all that are run"`
-	Own        bool     `json:"own"`
+	Order      []string  `json:"order"`
+	WorstOrder float64   `json:"worst_order" jsonschema_description:"among those whose critical speed is run; 0: none is"`
+	WorstNm    float64   `json:"worst_Nm" jsonschema_description:"phase-vector sum times the torque of one cylinder in it"`
+	TotalNm    float64   `json:"total_Nm" jsonschema_description:"root of the sum of squares of all that are run"`
+	Own        bool      `json:"own"`
+	Sums       []float64 `json:"vector_sums_1" jsonschema_description:"sizes of the phase-vector sums in the mode that winds the crank up, of orders 0.5, 1, 1.5 and so on"`
 }
 
 // TorsionCurves are the vibration over speed.
@@ -181,7 +182,10 @@ func NewTorsionDoc(r *analysis.Torsion, curves bool) *TorsionDoc {
 		d.Fitted = &fitted
 	}
 	for i, k := range r.Kind {
-		o := KindOrderDoc{WorstOrder: float64(k.Worst) / 2, WorstNm: tidy(k.Size), TotalNm: tidy(k.Total), Own: i == r.Own}
+		o := KindOrderDoc{Sums: []float64{}, Order: []string{}, WorstOrder: float64(k.Worst) / 2, WorstNm: tidy(k.Size), TotalNm: tidy(k.Total), Own: i == r.Own}
+		for _, v := range k.Sums[1:] {
+			o.Sums = append(o.Sums, tidy(v))
+		}
 		for _, c := range r.Orders[k.Index].Order {
 			o.Order = append(o.Order, t.Cylinders[c].Name)
 		}

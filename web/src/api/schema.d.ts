@@ -2296,6 +2296,8 @@ export interface components {
              * @description root of the sum of squares of all that are run
              */
             total_Nm: number;
+            /** @description sizes of the phase-vector sums in the mode that winds the crank up, of orders 0.5, 1, 1.5 and so on */
+            vector_sums_1: number[];
             /**
              * Format: double
              * @description phase-vector sum times the torque of one cylinder in it
