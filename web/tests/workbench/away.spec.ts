@@ -6,7 +6,7 @@ test.use({ engines: [four, "inline-three"] });
 
 test("the server goes and comes back", async ({ page, bench, watch }) => {
   watch.expected =
-    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
+    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/;
   const banner = page.getByText("The server does not answer.");
   await page.goto(`${bench.address}/?view=flat`);
   await expect(page.getByRole("table", { name: "Figures of the engines" })).toBeVisible();
@@ -27,7 +27,7 @@ test("the server goes and comes back", async ({ page, bench, watch }) => {
 
 test("an edit waits until the server is back", async ({ page, bench, watch }) => {
   watch.expected =
-    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE)/;
+    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/;
   await page.goto(bench.address + engine(four));
   const stroke = page.getByLabel("Stroke", { exact: true });
   await expect(stroke).toBeVisible();
