@@ -85,7 +85,7 @@ func (r *resolver) gas() {
 		}
 		r.fail(at, "name the file with the measured pressure in trace, or leave this out", "trace_shift and trace_pegging say how a measured trace is read, and there is none")
 	}
-	if g.TraceShift.Given() && math.Abs(g.TraceShift.SI) > math.Pi/6 {
+	if g.TraceShift.Given() && math.Abs(g.TraceShift.SI) > layout.MaxTraceShift {
 		r.fail(g.TraceShift.at, "a correction of up to 30 deg on either side is allowed", "trace_shift: %s is no error of a top dead centre", g.TraceShift.Text)
 	}
 	if f := &r.e.Flywheel.Fluctuation; f.Given() && f.SI == 0 {

@@ -2,7 +2,9 @@ package layout
 
 import (
 	"errors"
+	"fmt"
 	"math"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -107,4 +109,56 @@ func TestPinsThatOverlapNeedNoWeb(t *testing.T) {
 	if err := Validate(train); err != nil {
 		t.Error(err)
 	}
+}
+
+// TestNoNumberPassesUnseen puts what is no number into every field of a train in turn, and Validate must see each.
+func TestNoNumberPassesUnseen(t *testing.T) {
+	full := func() *Train {
+		tr := vee()
+		tr.Counterweights = []Unbalance{{At: 0.1, Amount: 0.01}}
+		tr.Shafts = []Shaft{{SpeedRatio: 2, Y: 0.1, Z: 0.1, Masses: []Unbalance{{At: 0.1, Amount: 0.01}}}}
+		tr.Gas.Filling = []Filling{{Speed: 100, Volumetric: 0.8}}
+		tr.Twisting.Driven = []ShaftPart{{Inertia: 0.1, Stiffness: 1e5}}
+		return tr
+	}
+	if err := Validate(full()); err != nil {
+		t.Fatal(err)
+	}
+	for i := range numbers(full()) {
+		for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+			tr := full()
+			n := numbers(tr)[i]
+			n.at.SetFloat(x)
+			if Validate(tr) == nil {
+				t.Errorf("%s = %g is let through", n.name, x)
+			}
+		}
+	}
+}
+
+type number struct {
+	name string
+	at   reflect.Value
+}
+
+// numbers gathers every number of a train, with the Go names that lead to it.
+func numbers(t *Train) []number {
+	var found []number
+	var walk func(name string, v reflect.Value)
+	walk = func(name string, v reflect.Value) {
+		switch v.Kind() {
+		case reflect.Float64:
+			found = append(found, number{name, v})
+		case reflect.Struct:
+			for i := range v.NumField() {
+				walk(name+"."+v.Type().Field(i).Name, v.Field(i))
+			}
+		case reflect.Slice, reflect.Array:
+			for i := range v.Len() {
+				walk(fmt.Sprintf("%s[%d]", name, i), v.Index(i))
+			}
+		}
+	}
+	walk("train", reflect.ValueOf(t).Elem())
+	return found
 }

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"math"
 
 	"crankwright/num"
 )
@@ -96,6 +97,7 @@ const (
 	MaxWallHeat      = 10.0
 	MaxVolumetric    = 4.0
 	MaxBurnDuration  = num.Turn / 2
+	MaxTraceShift    = math.Pi / 6 // to either side [rad]
 	MaxFrictionScale = 10.0
 )
 
@@ -125,6 +127,9 @@ func (v *validator) working() {
 	}
 	if at := float64(g.BurnDuration); v.finite("gas.burn_duration", at) && at != 0 && (g.BurnDuration < num.Degrees(0.1) || g.BurnDuration > MaxBurnDuration) {
 		v.fail("gas.burn_duration", "it must lie between 0.1 and 180 deg, such as 50 deg", "the value is %.4g deg", g.BurnDuration.Deg())
+	}
+	if v.finite("gas.trace_shift", float64(g.TraceShift)) && math.Abs(float64(g.TraceShift)) > MaxTraceShift {
+		v.fail("gas.trace_shift", "a correction of up to 30 deg on either side is allowed", "%.4g deg is no error of a top dead centre", g.TraceShift.Deg())
 	}
 	v.valves(&g.Valves)
 	off := map[int]bool{}
