@@ -247,9 +247,9 @@ export class EngineSession {
         const what = { text, allow_problems: true };
         this.#saved(await save(this.file, this.#base.etag, what, speed), [], speed);
       } catch (e) {
+        this.#standing = "unsaved";
         if (e instanceof ApiError && e.fault === "conflict") await this.#clash([], text);
         else this.#fault = inWords(e);
-        this.#standing = "unsaved";
       }
     });
   }
@@ -282,7 +282,10 @@ export class EngineSession {
   async #clash(edits: Edit[], text: string): Promise<void> {
     try {
       const mine = text || this.#shown?.text || "";
-      const theirs = await getEngine(this.file, this.#speed);
+      const speed = this.#speed;
+      const theirs = await getEngine(this.file, speed);
+      // Saved before, and the answer was lost on its way.
+      if (theirs.text === mine) return this.#saved(theirs, edits, speed);
       this.#conflict = { edits: mergeEdits(edits, this.#pending), mine, theirs };
     } catch (e) {
       this.#fault = inWords(e);

@@ -41,6 +41,33 @@ test("an edit waits until the server is back", async ({ page, bench, watch }) =>
   await expect.poll(() => bench.read(four), { timeout: 15_000 }).toContain("stroke: 77 mm");
 });
 
+test("a save whose answer is lost is no conflict with itself", async ({ page, bench, watch }) => {
+  watch.expected = /ERR_|409|412/;
+  await page.goto(bench.address + engine(four));
+  const stroke = page.getByLabel("Stroke", { exact: true });
+  await expect(stroke).toBeVisible();
+  let lost = 0;
+  await page.route(`**/api/engines/${four}*`, async (route) => {
+    if (route.request().method() === "GET" || lost > 0) return route.continue();
+    lost++;
+    await route.fetch(); // the server writes the file
+    await bench.end();
+    await route.abort();
+  });
+  await stroke.fill("78 mm");
+  await stroke.press("Enter");
+  await expect(page.getByText(/kept here and saved when the server is back/)).toBeVisible();
+  expect(lost).toBe(1);
+  expect(bench.read(four)).toContain("stroke: 78 mm");
+  await bench.start();
+  await expect(page.getByText(/kept here and saved when the server is back/)).toBeHidden({
+    timeout: 15_000,
+  });
+  await expect(page.getByText("saved", { exact: true })).toBeVisible();
+  await expect(page.getByRole("alertdialog")).toBeHidden();
+  await expect(stroke).toHaveValue("78 mm");
+});
+
 test("the server ends on Ctrl-C in the middle of following", async ({ page, bench, watch }) => {
   watch.expected = /ERR_/;
   await page.goto(`${bench.address}/?view=flat`);
