@@ -78,7 +78,8 @@ less stagger of the banks.`,
 
 func (a *app) bearingsVerb() *cobra.Command {
 	var p point
-	var asJSON, asCSV, curves, determinate bool
+	var as form
+	var determinate bool
 	c := &cobra.Command{
 		Use:   "bearings FILE",
 		Short: "say what the bearings carry, and on what film of oil",
@@ -98,11 +99,8 @@ kind layout from an unkind one, they do not release a bearing.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			switch {
-			case asJSON && asCSV:
-				return usagef("--json and --csv exclude each other")
-			case curves && !asJSON && !asCSV:
-				return usagef("--curves needs --json or --csv")
+			if err := as.check(); err != nil {
+				return err
 			}
 			e, d, opt, err := a.driver(args[0], p)
 			if err != nil {
@@ -119,29 +117,17 @@ kind layout from an unkind one, they do not release a bearing.`,
 			if err != nil {
 				return e.driveFailure(err)
 			}
-			doc, err := report.NewBearingsDoc(b, curves || asCSV)
+			doc, err := report.NewBearingsDoc(b, as.full())
 			if err != nil {
 				return e.driveFailure(err)
 			}
-			switch {
-			case asJSON:
-				return a.json(doc)
-			case asCSV:
-				data, err := report.BearingsCSV(doc)
-				if err != nil {
-					return err
-				}
-				return a.print(data)
-			}
-			return a.text(report.BearingsText(doc, a.screen()))
+			return give(a, as, doc, report.BearingsCSV, report.BearingsText)
 		}),
 	}
 	p.flags(c, true)
 	f := c.Flags()
 	f.BoolVar(&determinate, "determinate", false, "share among the mains bay by bay, instead of as a continuous beam")
-	f.BoolVar(&asJSON, "json", false, "print JSON")
-	f.BoolVar(&asCSV, "csv", false, "print the forces over two revolutions as comma-separated values")
-	f.BoolVar(&curves, "curves", false, "with --json: add forces and orbits by crank angle")
+	as.flags(c, "the forces over two revolutions", "forces and orbits by crank angle")
 	return c
 }
 
@@ -202,7 +188,7 @@ the result as an approximation. The rule is written from memory: hold it against
 func (a *app) torsionVerb() *cobra.Command {
 	var p point
 	var damper, ring string
-	var asJSON, asCSV, curves bool
+	var as form
 	c := &cobra.Command{
 		Use:   "torsion FILE",
 		Short: "say how the shaft swings: natural modes, critical speeds, stress, dampers, kind firing orders",
@@ -221,11 +207,8 @@ Gas is found at eight speeds and taken along straight lines between them.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			switch {
-			case asJSON && asCSV:
-				return usagef("--json and --csv exclude each other")
-			case curves && !asJSON && !asCSV:
-				return usagef("--curves needs --json or --csv")
+			if err := as.check(); err != nil {
+				return err
 			}
 			inertia, err := positiveOf[spec.Inertia]("ring", ring)
 			if err != nil {
@@ -258,26 +241,14 @@ Gas is found at eight speeds and taken along straight lines between them.`,
 			if err != nil {
 				return e.driveFailure(err)
 			}
-			doc := report.NewTorsionDoc(r, curves || asCSV)
-			switch {
-			case asJSON:
-				return a.json(doc)
-			case asCSV:
-				data, err := report.TorsionCSV(doc)
-				if err != nil {
-					return err
-				}
-				return a.print(data)
-			}
-			return a.text(report.TorsionText(doc, a.screen()))
+			doc := report.NewTorsionDoc(r, as.full())
+			return give(a, as, doc, report.TorsionCSV, report.TorsionText)
 		}),
 	}
 	p.flags(c, false)
 	f := c.Flags()
 	f.StringVar(&damper, "damper", "", "damper on the free end in place of the file's: none, rubber or viscous")
 	f.StringVar(&ring, "ring", "", "moment of inertia of its ring, such as '0.008 kg m2' (default: 0.3 of the mode's)")
-	f.BoolVar(&asJSON, "json", false, "print JSON")
-	f.BoolVar(&asCSV, "csv", false, "print stresses over speed as comma-separated values")
-	f.BoolVar(&curves, "curves", false, "with --json: add stresses over speed")
+	as.flags(c, "stresses over speed", "stresses over speed")
 	return c
 }

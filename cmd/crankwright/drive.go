@@ -130,7 +130,7 @@ func (a *app) drive(file string, p point) (*analysis.Drive, error) {
 
 func (a *app) torqueVerb() *cobra.Command {
 	var p point
-	var asJSON, asCSV, curves bool
+	var as form
 	c := &cobra.Command{
 		Use:   "torque FILE",
 		Short: "say how one engine pushes: torque of gas and inertia, speed within the cycle",
@@ -148,41 +148,28 @@ the file names. Torque counts in the sense of rotation.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			switch {
-			case asJSON && asCSV:
-				return usagef("--json and --csv exclude each other")
-			case curves && !asJSON && !asCSV:
-				return usagef("--curves needs --json or --csv")
+			if err := as.check(); err != nil {
+				return err
 			}
 			r, err := a.drive(args[0], p)
 			if err != nil {
 				return err
 			}
-			d := report.NewTorqueDoc(r, curves || asCSV)
-			switch {
-			case asJSON:
-				return a.json(d)
-			case asCSV:
-				data, err := report.TorqueCSV(d)
-				if err != nil {
-					return err
-				}
-				return a.print(data)
+			d := report.NewTorqueDoc(r, as.full())
+			text := func(d *report.TorqueDoc, s report.Screen) string {
+				return report.TorqueText(d, report.NewFrictionDoc(r), s)
 			}
-			return a.text(report.TorqueText(d, report.NewFrictionDoc(r), a.screen()))
+			return give(a, as, d, report.TorqueCSV, text)
 		}),
 	}
 	p.flags(c, true)
-	f := c.Flags()
-	f.BoolVar(&asJSON, "json", false, "print JSON")
-	f.BoolVar(&asCSV, "csv", false, "print the curves over two revolutions as comma-separated values")
-	f.BoolVar(&curves, "curves", false, "with --json: add the curves over two revolutions")
+	as.flags(c, "the curves over two revolutions", "the curves over two revolutions")
 	return c
 }
 
 func (a *app) gasVerb() *cobra.Command {
 	var p point
-	var asJSON, asCSV, curves bool
+	var as form
 	c := &cobra.Command{
 		Use:   "gas FILE",
 		Short: "say how the gas works in the cylinders: pressure, heat, exchange of the charge",
@@ -201,42 +188,26 @@ wrong.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			switch {
-			case asJSON && asCSV:
-				return usagef("--json and --csv exclude each other")
-			case curves && !asJSON:
-				return usagef("--curves needs --json")
+			if err := as.check(); err != nil {
+				return err
 			}
 			r, err := a.drive(args[0], p)
 			if err != nil {
 				return err
 			}
-			d := report.NewGasDoc(r, curves || asCSV)
-			switch {
-			case asJSON:
-				return a.json(d)
-			case asCSV:
-				data, err := report.GasCSV(d)
-				if err != nil {
-					return err
-				}
-				return a.print(data)
-			}
-			return a.text(report.GasText(d, a.screen()))
+			d := report.NewGasDoc(r, as.full())
+			return give(a, as, d, report.GasCSV, report.GasText)
 		}),
 	}
 	p.flags(c, true)
-	f := c.Flags()
-	f.BoolVar(&asJSON, "json", false, "print JSON")
-	f.BoolVar(&asCSV, "csv", false, "print the cycles by crank angle as comma-separated values")
-	f.BoolVar(&curves, "curves", false, "with --json: add the cycles by crank angle")
+	as.flags(c, "the cycles by crank angle", "the cycles by crank angle")
 	return c
 }
 
 func (a *app) powerVerb() *cobra.Command {
 	var p point
 	var speeds string
-	var asJSON, asCSV bool
+	var as form
 	c := &cobra.Command{
 		Use:   "power FILE",
 		Short: "say torque, power, friction and the share of inertia over speed",
@@ -250,8 +221,8 @@ the result says from which and how far engines scatter about it.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			if asJSON && asCSV {
-				return usagef("--json and --csv exclude each other")
+			if err := as.check(); err != nil {
+				return err
 			}
 			sweep, err := speedsOf(speeds)
 			if err != nil {
@@ -271,24 +242,13 @@ the result says from which and how far engines scatter about it.`,
 				return e.driveFailure(err)
 			}
 			doc := report.NewPowerDoc(d, points, opt.Load)
-			switch {
-			case asJSON:
-				return a.json(doc)
-			case asCSV:
-				data, err := report.PowerCSV(doc)
-				if err != nil {
-					return err
-				}
-				return a.print(data)
-			}
-			return a.text(report.PowerText(doc, a.screen()))
+			return give(a, as, doc, report.PowerCSV, report.PowerText)
 		}),
 	}
 	p.flags(c, false)
 	f := c.Flags()
 	f.StringVar(&speeds, "speeds", "", "crank speeds, such as '1000..6000:500 rpm' (default: twelve from idle to the limit of the file)")
-	f.BoolVar(&asJSON, "json", false, "print JSON")
-	f.BoolVar(&asCSV, "csv", false, "print comma-separated values")
+	as.flags(c, "torque and power over speed", "")
 	return c
 }
 

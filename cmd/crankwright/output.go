@@ -8,8 +8,51 @@ import (
 	"crankwright/report"
 	"crankwright/spec"
 
+	"github.com/spf13/cobra"
 	"golang.org/x/term"
 )
+
+// form is how a verb is asked to write its result: as text unless one of these says otherwise.
+type form struct{ json, csv, curves bool }
+
+// flags adds --json, --csv with what it prints, and --curves with what it adds where there is any.
+func (o *form) flags(c *cobra.Command, csv, curves string) {
+	f := c.Flags()
+	f.BoolVar(&o.json, "json", false, "print JSON")
+	f.BoolVar(&o.csv, "csv", false, "print "+csv+" as comma-separated values")
+	if curves != "" {
+		f.BoolVar(&o.curves, "curves", false, "with --json: add "+curves)
+	}
+}
+
+// check tells whether the flags go together.
+func (o *form) check() error {
+	switch {
+	case o.json && o.csv:
+		return usagef("--json and --csv exclude each other")
+	case o.curves && !o.json && !o.csv:
+		return usagef("--curves needs --json or --csv")
+	}
+	return nil
+}
+
+// full tells whether curves are wanted.
+func (o *form) full() bool { return o.curves || o.csv }
+
+// give writes a result in the form that was asked for.
+func give[D any](a *app, o form, d D, csv func(D) ([]byte, error), text func(D, report.Screen) string) error {
+	switch {
+	case o.json:
+		return a.json(d)
+	case o.csv:
+		data, err := csv(d)
+		if err != nil {
+			return err
+		}
+		return a.print(data)
+	}
+	return a.text(text(d, a.screen()))
+}
 
 // print writes a result to standard output.
 func (a *app) print(data []byte) error {
