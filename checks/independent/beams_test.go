@@ -1,10 +1,6 @@
 package independent
 
 import (
-	"bytes"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -26,20 +22,11 @@ func beams(t *testing.T) []Beam {
 
 // The committed inputs are what DescribeBeam writes.
 func TestBeamInputs(t *testing.T) {
+	described := map[string][]byte{}
 	for _, b := range beams(t) {
-		name, text := filepath.Join("beams", b.Stem+".input.txt"), DescribeBeam(b)
-		if *update {
-			if err := os.WriteFile(name, text, 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		if committed, err := os.ReadFile(name); err != nil {
-			t.Error(err)
-		} else if !bytes.Equal(committed, text) {
-			t.Errorf("%s is not what DescribeBeam writes now: make independent", name)
-		}
+		described[b.Stem] = DescribeBeam(b)
 	}
+	sameInputs(t, "beams", "beam", described)
 }
 
 // A crank as a continuous beam shares its loads as SciPy says, and a spoilt one is seen.
@@ -74,19 +61,9 @@ func TestBeamsAgree(t *testing.T) {
 
 // The committed output is what beams.py prints today; CRANKWRIGHT_NO_SCIPY=1 leaves it out.
 func TestBeamsRunAgain(t *testing.T) {
-	if os.Getenv("CRANKWRIGHT_NO_SCIPY") == "1" {
-		t.Skip("left out because CRANKWRIGHT_NO_SCIPY=1: the committed beams were not recomputed")
-	}
-	folder := t.TempDir()
-	if said, err := exec.Command("./recompute.sh", "beam", folder).CombinedOutput(); err != nil {
-		t.Fatalf("recompute.sh beam: %v\n%s", err, said)
-	}
+	printed := recomputed(t, "beam", "CRANKWRIGHT_NO_SCIPY")
 	for _, b := range beams(t) {
-		text, err := os.ReadFile(filepath.Join(folder, b.Stem+".beam.txt"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		again, err := ParseBeam(string(text), b)
+		again, err := ParseBeam(printed(b.Stem), b)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,11 +1,7 @@
 package independent
 
 import (
-	"bytes"
 	"math"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -17,30 +13,11 @@ const cycleTolerance = 1e-5
 
 // The committed inputs are what DescribeCycle writes, and every file belongs to a cycle.
 func TestCycleInputs(t *testing.T) {
-	want := map[string]bool{}
+	described := map[string][]byte{}
 	for _, c := range Cycles() {
-		name := filepath.Join("cycles", c.Stem+".input.txt")
-		want[name], want[filepath.Join("cycles", c.Stem+".scipy.txt")] = true, true
-		text := DescribeCycle(c)
-		if *update {
-			if err := os.WriteFile(name, text, 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		committed, err := os.ReadFile(name)
-		if err != nil {
-			t.Error(err)
-		} else if !bytes.Equal(committed, text) {
-			t.Errorf("%s is not what DescribeCycle writes now: make independent", name)
-		}
+		described[c.Stem] = DescribeCycle(c)
 	}
-	names, _ := filepath.Glob("cycles/*")
-	for _, name := range names {
-		if !want[name] {
-			t.Errorf("%s belongs to no cycle", name)
-		}
-	}
+	sameInputs(t, "cycles", "scipy", described)
 }
 
 // Pressure and temperature at every half degree, work, heat to the walls and the charge are those of SciPy.
@@ -102,18 +79,9 @@ func TestCycleComparisonCanFail(t *testing.T) {
 
 // The committed output of one cycle is what gas.py prints today; CRANKWRIGHT_NO_SCIPY=1 leaves it out.
 func TestCycleRunsAgain(t *testing.T) {
-	if os.Getenv("CRANKWRIGHT_NO_SCIPY") == "1" {
-		t.Skip("left out because CRANKWRIGHT_NO_SCIPY=1: the committed cycles were not recomputed")
-	}
-	folder, stem := t.TempDir(), "two-stroke"
-	if said, err := exec.Command("./recompute.sh", "scipy", folder, stem).CombinedOutput(); err != nil {
-		t.Fatalf("recompute.sh scipy: %v\n%s", err, said)
-	}
-	text, err := os.ReadFile(filepath.Join(folder, stem+".scipy.txt"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	again, err := ParseCycle(string(text))
+	const stem = "two-stroke"
+	printed := recomputed(t, "scipy", "CRANKWRIGHT_NO_SCIPY", stem)
+	again, err := ParseCycle(printed(stem))
 	if err != nil {
 		t.Fatal(err)
 	}

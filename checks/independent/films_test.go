@@ -1,10 +1,6 @@
 package independent
 
 import (
-	"bytes"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -24,20 +20,11 @@ func films(t *testing.T) []Film {
 
 // The committed inputs are what DescribeFilm writes.
 func TestFilmInputs(t *testing.T) {
+	described := map[string][]byte{}
 	for _, f := range films(t) {
-		name, text := filepath.Join("films", f.Stem+".input.txt"), DescribeFilm(f)
-		if *update {
-			if err := os.WriteFile(name, text, 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		if committed, err := os.ReadFile(name); err != nil {
-			t.Error(err)
-		} else if !bytes.Equal(committed, text) {
-			t.Errorf("%s is not what DescribeFilm writes now: make independent", name)
-		}
+		described[f.Stem] = DescribeFilm(f)
 	}
+	sameInputs(t, "films", "film", described)
 }
 
 // A journal goes its way through the oil as SciPy says, and a spoilt film is seen.
@@ -78,19 +65,9 @@ func TestFilmsAgree(t *testing.T) {
 
 // The committed output is what films.py prints today; CRANKWRIGHT_NO_SCIPY=1 leaves it out.
 func TestFilmsRunAgain(t *testing.T) {
-	if os.Getenv("CRANKWRIGHT_NO_SCIPY") == "1" {
-		t.Skip("left out because CRANKWRIGHT_NO_SCIPY=1: the committed films were not recomputed")
-	}
-	folder := t.TempDir()
-	if said, err := exec.Command("./recompute.sh", "film", folder).CombinedOutput(); err != nil {
-		t.Fatalf("recompute.sh film: %v\n%s", err, said)
-	}
+	printed := recomputed(t, "film", "CRANKWRIGHT_NO_SCIPY")
 	for _, f := range films(t) {
-		text, err := os.ReadFile(filepath.Join(folder, f.Stem+".film.txt"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		again, err := ParseFilm(string(text), len(f.Duty.Load))
+		again, err := ParseFilm(printed(f.Stem), len(f.Duty.Load))
 		if err != nil {
 			t.Fatal(err)
 		}

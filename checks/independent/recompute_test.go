@@ -1,6 +1,7 @@
 package independent
 
 import (
+	"bytes"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -26,23 +27,13 @@ func TestNumericRunsAgain(t *testing.T) {
 }
 
 func runsAgain(t *testing.T, s Source, without string, engines []Engine) {
-	if os.Getenv(without) == "1" {
-		t.Skipf("left out because %s=1: the committed output of %s was not recomputed", without, s)
-	}
-	folder := t.TempDir()
-	arguments := []string{string(s), folder}
+	var stems []string
 	for _, e := range engines {
-		arguments = append(arguments, e.Stem)
+		stems = append(stems, e.Stem)
 	}
-	if said, err := exec.Command("./recompute.sh", arguments...).CombinedOutput(); err != nil {
-		t.Fatalf("recompute.sh %s: %v\n%s", s, err, said)
-	}
+	printed := recomputed(t, string(s), without, stems...)
 	for _, e := range engines {
-		text, err := os.ReadFile(filepath.Join(folder, fileName(e.Stem, s)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		again, err := ParseRaw(string(text))
+		again, err := ParseRaw(printed(e.Stem))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -59,6 +50,54 @@ func runsAgain(t *testing.T, s Source, without string, engines []Engine) {
 				t.Errorf("%s: %s of %s is now %.3g %s off its committed curve, of %.6g %s",
 					e.Stem, d.Quantity, s, d.Most, d.Unit, d.Scale(), d.Unit)
 			}
+		}
+	}
+}
+
+// recomputed runs one of the programs of recompute.sh, for all of its inputs or those named, and returns what it prints for
+// each. Where the environment says so, the test is left out.
+func recomputed(t *testing.T, program, without string, stems ...string) (printed func(stem string) string) {
+	t.Helper()
+	if os.Getenv(without) == "1" {
+		t.Skipf("left out because %s=1: the committed output of %s was not recomputed", without, program)
+	}
+	folder := t.TempDir()
+	if said, err := exec.Command("./recompute.sh", append([]string{program, folder}, stems...)...).CombinedOutput(); err != nil {
+		t.Fatalf("recompute.sh %s: %v\n%s", program, err, said)
+	}
+	return func(stem string) string {
+		text, err := os.ReadFile(filepath.Join(folder, stem+"."+program+".txt"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+}
+
+// sameInputs fails unless the committed inputs in a folder are those that we describe now, and every file there is such an
+// input or what the program printed for it. With -update it writes them.
+func sameInputs(t *testing.T, folder, program string, described map[string][]byte) {
+	t.Helper()
+	want := map[string]bool{}
+	for stem, text := range described {
+		name := filepath.Join(folder, stem+".input.txt")
+		want[name], want[filepath.Join(folder, stem+"."+program+".txt")] = true, true
+		if *update {
+			if err := os.WriteFile(name, text, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		if committed, err := os.ReadFile(name); err != nil {
+			t.Error(err)
+		} else if !bytes.Equal(committed, text) {
+			t.Errorf("%s is not what we describe now: make independent", name)
+		}
+	}
+	names, _ := filepath.Glob(filepath.Join(folder, "*"))
+	for _, name := range names {
+		if !want[name] {
+			t.Errorf("%s belongs to no input", name)
 		}
 	}
 }

@@ -1,11 +1,7 @@
 package independent
 
 import (
-	"bytes"
 	"math/cmplx"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -24,30 +20,11 @@ func shafts(t *testing.T) []Shaft {
 
 // The committed inputs are what DescribeShaft writes, and every file belongs to a shaft.
 func TestShaftInputs(t *testing.T) {
-	want := map[string]bool{}
+	described := map[string][]byte{}
 	for _, s := range shafts(t) {
-		name := filepath.Join("shafts", s.Stem+".input.txt")
-		want[name], want[filepath.Join("shafts", s.Stem+".torsion.txt")] = true, true
-		text := DescribeShaft(s)
-		if *update {
-			if err := os.WriteFile(name, text, 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
-		}
-		committed, err := os.ReadFile(name)
-		if err != nil {
-			t.Error(err)
-		} else if !bytes.Equal(committed, text) {
-			t.Errorf("%s is not what DescribeShaft writes now: make independent", name)
-		}
+		described[s.Stem] = DescribeShaft(s)
 	}
-	names, _ := filepath.Glob("shafts/*")
-	for _, name := range names {
-		if !want[name] {
-			t.Errorf("%s belongs to no shaft", name)
-		}
-	}
+	sameInputs(t, "shafts", "torsion", described)
 }
 
 // Natural frequencies, modes, the twist in every order and the torques over the cycle are those of SciPy.
@@ -101,19 +78,9 @@ func TestShaftComparisonCanFail(t *testing.T) {
 
 // The committed output is what torsion.py prints today; CRANKWRIGHT_NO_SCIPY=1 leaves it out.
 func TestShaftRunsAgain(t *testing.T) {
-	if os.Getenv("CRANKWRIGHT_NO_SCIPY") == "1" {
-		t.Skip("left out because CRANKWRIGHT_NO_SCIPY=1: the committed shafts were not recomputed")
-	}
-	folder := t.TempDir()
-	if said, err := exec.Command("./recompute.sh", "torsion", folder).CombinedOutput(); err != nil {
-		t.Fatalf("recompute.sh torsion: %v\n%s", err, said)
-	}
+	printed := recomputed(t, "torsion", "CRANKWRIGHT_NO_SCIPY")
 	for _, s := range shafts(t) {
-		text, err := os.ReadFile(filepath.Join(folder, s.Stem+".torsion.txt"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		again, err := ParseShaft(string(text))
+		again, err := ParseShaft(printed(s.Stem))
 		if err != nil {
 			t.Fatal(err)
 		}
