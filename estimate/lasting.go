@@ -71,7 +71,7 @@ func (f *filler) lasting(t *layout.Train, w *Working) {
 		}
 		f.word("bearings.oil", b.Oil, "usual for "+duty.String()+" duty with "+string(w.Gas.Ignition)+" ignition")
 	}
-	f.set(&b.Feed, "bearings.oil_feed", bearing.Zero+90, "PRACTICE", "warm oil behind a cooler")
+	f.set(&b.Feed, "bearings.oil_feed", bearing.Zero+90, "PRACTICE", "90 °C, warm oil behind a cooler")
 	f.set(&b.Rise, "bearings.oil_rise", bearing.UsualRise(), "PRACTICE", "usual in crankshaft bearings, 10 to 25 K")
 
 	if w.Twisting.Formula == "" {

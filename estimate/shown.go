@@ -9,6 +9,9 @@ import (
 func shown(value float64, unit string) string {
 	switch unit {
 	case "m":
+		if value > 0 && value < 2e-4 { // a clearance
+			return digits(1e6*value) + " um"
+		}
 		return digits(1e3*value) + " mm"
 	case "kg":
 		if value < 0.1 {
