@@ -1,8 +1,10 @@
 package report
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/explain"
 	"crankwright/mechanics/bearing"
@@ -65,13 +67,14 @@ type Wish struct {
 	MiddleMM float64 `json:"middle_mm"`
 	RodMM    float64 `json:"rod_mm"`
 	Possible bool    `json:"possible" jsonschema_description:"every width is greater than zero and the bores have room"`
+	Lacks    string  `json:"lacks,omitempty" jsonschema_description:"what has no room"`
 }
 
 // RoomWish is a wish for another spacing of the mains of a bay, or another stagger of its cylinders [m]; 0: as it is.
 type RoomWish struct{ Spacing, Stagger float64 }
 
 // NewRoomDoc collects the axial budget of a train; wish adds what another spacing or stagger does to every bay where
-// it can be asked for. bays are those of analysis.Room.
+// it can be asked for, and is an error where it can nowhere. bays are those of analysis.Room.
 func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, wish RoomWish) (*RoomDoc, error) {
 	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(budget, bays), Caution: Caution}
 	for _, p := range budget.Parts {
@@ -103,6 +106,13 @@ func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, 
 		}
 		d.Bays = append(d.Bays, bay)
 	}
+	staggered := func(b RoomBay) bool { return b.StaggerMM > 0 }
+	switch {
+	case wish.Stagger > 0 && !slices.ContainsFunc(d.Bays, staggered):
+		return nil, errors.New("another stagger is asked for, and no throw has cylinders that stand staggered along the crank")
+	case wish.Spacing > 0 && len(d.Bays) == 0:
+		return nil, errors.New("another spacing is asked for, and no bay lies between two mains with one or two pins")
+	}
 	return d, nil
 }
 
@@ -133,7 +143,7 @@ func bayDoc(t *layout.Train, b bearing.Bay, w bearing.Widths, wish RoomWish) (Ro
 	}{{"webs", found.Webs}, {"bearings", found.Bearings}, {"all", found.All}} {
 		d.Wish = append(d.Wish, Wish{
 			GivesWay: g.who, MainMM: inMM(g.w.Main), WebMM: inMM(g.w.Web), PinMM: inMM(g.w.Pin), MiddleMM: inMM(g.w.Middle),
-			RodMM: inMM(g.w.Rod), Possible: g.w.Possible(),
+			RodMM: inMM(g.w.Rod), Possible: g.w.Possible(), Lacks: g.w.Lacks(),
 		})
 	}
 	return d, nil

@@ -62,7 +62,7 @@ func (s *sheet) wishes(d *RoomDoc) {
 			}
 			can := "yes"
 			if !w.Possible {
-				can = "no"
+				can = "no: " + w.Lacks
 			}
 			rows = append(rows, []cell{
 				{text: name, style: bold}, {text: w.GivesWay}, {text: num.Digits(w.MainMM, 3)}, {text: num.Digits(w.WebMM, 3)}, {text: num.Digits(w.PinMM, 3)}, {text: num.Digits(w.RodMM, 3)}, {text: can},

@@ -130,8 +130,14 @@ func TestWishes(t *testing.T) {
 	if !short.Webs.Possible() {
 		t.Error("92 mm are not possible")
 	}
-	if tooShort, _ := w.Wish(0.09, 0); tooShort.Webs.Possible() {
-		t.Error("bores of 84 mm with walls stand 90 mm apart")
+	if tooShort, _ := w.Wish(0.09, 0); tooShort.Webs.Lacks() != "the bores need 90.72 mm" {
+		t.Errorf("bores of 84 mm with walls stand 90 mm apart: %q", tooShort.Webs.Lacks())
+	}
+	if none, _ := w.Wish(0, 0.05); none.Webs.Lacks() != "nothing is left of the webs" {
+		t.Errorf("%q", none.Webs.Lacks())
+	}
+	if alone, err := WidthsOf(pilotBoat([]float64{0}, 0), nil, 0, Needs{}); err != nil || alone.Least != 0 {
+		t.Errorf("a bay alone wants its bores %g m apart: %v", alone.Least, err)
 	}
 	if _, err := w.Wish(math.NaN(), 0); err == nil {
 		t.Error("a spacing that is no number was taken")

@@ -65,7 +65,10 @@ func WidthsOf(t *layout.Train, mains []Main, bay int, need Needs) (Widths, error
 	c := &t.Crank
 	w := Widths{
 		Spacing: mains[right].At - mains[left].At, Main: (mains[left].Width + mains[right].Width) / 2,
-		Web: b.Needs.Web, Pin: c.Crankpin.Width, Pins: pins, Least: t.Bore + b.Needs.Wall,
+		Web: b.Needs.Web, Pin: c.Crankpin.Width, Pins: pins,
+	}
+	if len(bays) > 1 { // a bay alone has no neighbour whose bores could meet its own
+		w.Least = t.Bore + b.Needs.Wall
 	}
 	if pins == 2 {
 		w.Stagger = own.Hi - own.Lo
@@ -100,8 +103,23 @@ type Wish struct {
 }
 
 // Possible reports whether every width is greater than zero and the bores have room [-]. Definition.
-func (w Widths) Possible() bool {
-	return w.Main > 0 && w.Web > 0 && w.Pin > 0 && w.Rod > 0 && (w.Pins == 1 || w.Middle > 0) && w.Spacing >= w.Least-1e-12
+func (w Widths) Possible() bool { return w.Lacks() == "" }
+
+// Lacks says what has no room, with lengths in mm; empty where everything has. Result [-]. Definition.
+func (w Widths) Lacks() string {
+	for _, p := range []struct {
+		name  string
+		width float64
+		count bool
+	}{{"main journal", w.Main, true}, {"webs", w.Web, true}, {"crankpin", w.Pin, true}, {"rods", w.Rod, true}, {"middle of the two pins", w.Middle, w.Pins > 1}} {
+		if p.count && !(p.width > 0) {
+			return "nothing is left of the " + p.name
+		}
+	}
+	if w.Spacing < w.Least-1e-12 {
+		return fmt.Sprintf("the bores need %.4g mm", 1e3*w.Least)
+	}
+	return ""
 }
 
 // Wish returns what less (or more) spacing or stagger does to webs and bearings.

@@ -4247,6 +4247,8 @@ export interface components {
         Wish: {
             /** @enum {string} */
             gives_way: "webs" | "bearings" | "all";
+            /** @description what has no room */
+            lacks?: string;
             /** Format: double */
             main_mm: number;
             /** Format: double */
