@@ -16,7 +16,7 @@ export type View = (typeof views)[number];
 export const arrowKinds = ["resultant", "couple", "parts", "pistons", "weights", "shafts"] as const;
 export type ArrowKind = (typeof arrowKinds)[number];
 
-export const balanceTools = [
+const balanceTools = [
   "counterweights",
   "shafts",
   "bobweights",
@@ -24,12 +24,9 @@ export const balanceTools = [
   "tolerances",
   "matching",
 ] as const;
-export type BalanceTool = (typeof balanceTools)[number];
 
-export const driveTools = ["curves", "gas", "power", "flywheel"] as const;
-export type DriveTool = (typeof driveTools)[number];
-export const crankTools = ["room", "bearings", "strength", "torsion"] as const;
-export type CrankTool = (typeof crankTools)[number];
+const driveTools = ["curves", "gas", "power", "flywheel"] as const;
+const crankTools = ["room", "bearings", "strength", "torsion"] as const;
 /** torque: that of inertia alone. */
 export const curveKinds = [
   "force",
