@@ -67,9 +67,9 @@ func loadSentence(c *analysis.Carried) string {
 	case c.Use == 0:
 		return s + "."
 	case c.Use > 1:
-		return s + fmt.Sprintf(": %s %% of what its lining (%s) is guided to, too much.", num.Digits(100*c.Use, 3), c.Lining.Name)
+		return s + fmt.Sprintf(": %s %% of the upper end of the guidance for its lining (%s), too much.", num.Digits(100*c.Use, 3), c.Lining.Name)
 	}
-	return s + fmt.Sprintf(", %s %% of what its lining (%s) is guided to.", num.Digits(100*c.Use, 3), c.Lining.Name)
+	return s + fmt.Sprintf(", %s %% of the upper end of the guidance for its lining (%s).", num.Digits(100*c.Use, 3), c.Lining.Name)
 }
 
 func filmSentence(list []analysis.Carried) string {
