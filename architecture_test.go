@@ -29,6 +29,10 @@ var floors = map[string]int{
 	"mechanics/bearing":  2,
 	"mechanics/strength": 2,
 	"mechanics/torsion":  2,
+	"mechanics/mount":    2,
+	"mechanics/person":   2,
+	"mechanics/envelope": 2,
+	"mechanics/parts":    2,
 	"estimate":           3,
 	"analysis":           3,
 	"explain":            4,
@@ -48,7 +52,7 @@ var floors = map[string]int{
 }
 
 // chapters is the order in which the chapters of mechanics may import each other.
-var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque", "sound", "bearing", "strength", "torsion"}
+var chapters = []string{"layout", "motion", "firing", "inertia", "balance", "gas", "torque", "sound", "bearing", "strength", "torsion", "mount", "person", "envelope", "parts"}
 
 // pure is the highest floor on which a package takes values and returns values.
 const pure = 4

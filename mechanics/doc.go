@@ -12,6 +12,10 @@
 //  9. bearing: forces on bores, pins and mains, sharing among the mains, oil film, room along the crank
 //  10. strength: stress at fillets and oil bores, fatigue, what a millimetre buys; the rules for cranks and shafts
 //  11. torsion: natural modes of the crank, critical speeds, forced vibration, stress, dampers
+//  12. mount: six degrees of freedom on mounts: modes, energy, torque roll axis, response, forces
+//  13. person: what vibration means to people: published weightings, exposure, action and limit values
+//  14. envelope: length, width, height, clearances, mass and inertia by part, centre of gravity
+//  15. parts: what is counted, made and reached: heads, drives, faces, friction by part, cost index, cooling
 //
 // Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
 package mechanics

@@ -1,0 +1,157 @@
+package mount
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Load is a harmonic load on the body: the real part of its vectors times e^{iωt}.
+type Load struct {
+	Force  [3]complex128 // along x, y, z [N]
+	Moment [3]complex128 // about x, y, z, at Point [N m]
+	Point  r3.Vec        // where it acts [m]
+}
+
+// Swing is a harmonic motion of the body: shifts of its centre of gravity [m] and turns [rad], as complex amplitudes.
+type Swing [6]complex128
+
+// Solver holds what a system needs at every frequency. It is safe for concurrent use.
+type Solver struct {
+	s                  System
+	mass, spring, late *mat.SymDense
+}
+
+// NewSolver checks a system, and prepares it [kg], [N/m]. Errors: those of Check.
+// Definition: of Solver.
+func NewSolver(s *System) (*Solver, error) {
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	k, late := s.Stiffness()
+	return &Solver{s: *s, mass: s.Mass(), spring: k, late: late}, nil
+}
+
+// Respond returns the motion under a load.
+//
+//	( K + i Σ η Bᵀ k B − ω² M ) q = F
+//
+// with
+//   - frequency: ω, at least 0 [rad/s]
+//   - loads: [N], [N m]; they act together
+//
+// Result [m], [rad]. Errors: ErrNumerics at a natural frequency without damping, where the motion has no bound.
+// Source: SHOCKHB ch. 3, with hysteretic damping.
+func (v *Solver) Respond(frequency float64, loads ...Load) (Swing, error) {
+	var q Swing
+	if !(frequency >= 0) || math.IsInf(frequency, 0) {
+		return q, fmt.Errorf("%w: a frequency of %g rad/s; it must not be negative", ErrNumerics, frequency)
+	}
+	var f [6]complex128
+	for _, l := range loads {
+		arm := cross(r3.Sub(l.Point, v.s.Body.Centre), l.Force)
+		for i := range 3 {
+			f[i] += l.Force[i]
+			f[3+i] += l.Moment[i] + arm[i]
+		}
+	}
+	// (A + iC)(x + iy) = a + ib as twelve real equations, scaled by √(k + ω² m) so that metres and radians compare
+	var unit [6]float64
+	w2 := frequency * frequency
+	for i := range 6 {
+		if unit[i] = math.Sqrt(v.spring.At(i, i) + w2*v.mass.At(i, i)); unit[i] == 0 {
+			return q, fmt.Errorf("%w: nothing holds %s at rest", ErrNumerics, Freedom(i))
+		}
+	}
+	a := mat.NewDense(12, 12, nil)
+	right := mat.NewVecDense(12, nil)
+	for i := range 6 {
+		for k := range 6 {
+			u := unit[i] * unit[k]
+			stiff, late := (v.spring.At(i, k)-w2*v.mass.At(i, k))/u, v.late.At(i, k)/u
+			a.Set(i, k, stiff)
+			a.Set(i, 6+k, -late)
+			a.Set(6+i, k, late)
+			a.Set(6+i, 6+k, stiff)
+		}
+		right.SetVec(i, real(f[i])/unit[i])
+		right.SetVec(6+i, imag(f[i])/unit[i])
+	}
+	var lu mat.LU
+	lu.Factorize(a)
+	if c := lu.Cond(); !(c < 1e12) {
+		return q, fmt.Errorf("%w: at %.6g rad/s the body swings by itself and nothing damps it; give the mounts a loss factor", ErrNumerics, frequency)
+	}
+	var x mat.VecDense
+	if err := lu.SolveVecTo(&x, false, right); err != nil {
+		return q, fmt.Errorf("%w: %w", ErrNumerics, err)
+	}
+	for i := range q {
+		q[i] = complex(x.AtVec(i)/unit[i], x.AtVec(6+i)/unit[i])
+	}
+	return q, nil
+}
+
+// At returns the motion of a point of the body.
+//
+//	u + φ × r
+//
+// with
+//   - q: the motion of its centre of gravity [m], [rad]
+//   - point: [m]
+//
+// Result along x, y, z [m], complex amplitudes. Definition: small motion of a rigid body.
+func (v *Solver) At(q Swing, point r3.Vec) [3]complex128 {
+	r := r3.Sub(point, v.s.Body.Centre)
+	turn := [3]complex128{q[3], q[4], q[5]}
+	arm := cross(r, turn) // r × φ = −φ × r
+	return [3]complex128{q[0] - arm[0], q[1] - arm[1], q[2] - arm[2]}
+}
+
+// Forces returns the force that each mount puts on the structure.
+//
+//	k (1 + iη) δ  along each of its axes
+//
+// with
+//   - q: the motion of the body's centre of gravity [m], [rad]
+//
+// Result for each mount along x, y, z [N], complex amplitudes. The structure is rigid. Source: SHOCKHB ch. 3.
+func (v *Solver) Forces(q Swing) [][3]complex128 {
+	out := make([][3]complex128, len(v.s.Mounts))
+	for n, m := range v.s.Mounts {
+		δ := v.At(q, m.At)
+		for a, e := range m.axes() {
+			d := [3]float64{e.X, e.Y, e.Z}
+			along := complex(d[0], 0)*δ[0] + complex(d[1], 0)*δ[1] + complex(d[2], 0)*δ[2]
+			f := along * complex(m.Stiffness[a], m.Loss*m.Stiffness[a])
+			for i := range 3 {
+				out[n][i] += f * complex(d[i], 0)
+			}
+		}
+	}
+	return out
+}
+
+// cross is r × f.
+func cross(r r3.Vec, f [3]complex128) [3]complex128 {
+	x, y, z := complex(r.X, 0), complex(r.Y, 0), complex(r.Z, 0)
+	return [3]complex128{y*f[2] - z*f[1], z*f[0] - x*f[2], x*f[1] - y*f[0]}
+}
+
+// Transmissibility returns the force that reaches the structure over the force that acts, for one degree of freedom with
+// viscous damping.
+//
+//	T = √( (1 + (2ζg)²)/((1 − g²)² + (2ζg)²) )
+//
+// with
+//   - ratio: g, frequency of the force over the natural frequency, at least 0 [1]
+//   - damping: ζ, share of the critical damping, at least 0 [1]
+//
+// Result [1]; it is 1 at g = √2 for every ζ, and infinite at g = 1 without damping. Source: SHOCKHB ch. 2, single degree of freedom.
+func Transmissibility(ratio, damping float64) float64 {
+	over := complex(1, 2*damping*ratio)
+	return cmplx.Abs(over) / cmplx.Abs(over-complex(ratio*ratio, 0))
+}
