@@ -103,6 +103,7 @@ func All() []Check {
 	l.oilFilms()
 	l.strengths()
 	l.torsions()
+	l.mounts()
 	l.people()
 	return l.checks
 }

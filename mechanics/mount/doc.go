@@ -6,7 +6,8 @@
 //   - body.go: mass, centre of gravity and inertia tensor of a body, and of several bodies bolted together;
 //   - mounts.go: a mount with its place, directions, stiffnesses and loss factor, and the stiffness of all mounts together;
 //   - modes.go: the six natural modes with their energy shares, the sag under gravity, the torque roll axis;
-//   - response.go: vibration under a harmonic load, the force into each mount, the transmissibility of one degree of freedom.
+//   - response.go: vibration under a harmonic load, the force into each mount, the transmissibility of one degree of freedom;
+//   - find.go: places and stiffnesses that keep the modes below the excitation at idle and decouple the roll.
 //
 // # The one idea
 //

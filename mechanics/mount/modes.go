@@ -186,6 +186,9 @@ func Sag(s *System, down r3.Vec) (Motion, [][3]float64, error) {
 	if err := s.Check(); err != nil {
 		return Motion{}, nil, err
 	}
+	if n := r3.Norm(down); !(n > 0) || math.IsInf(n, 0) {
+		return Motion{}, nil, fmt.Errorf("%w: gravity needs a direction", ErrNumerics)
+	}
 	d := r3.Scale(s.Body.Mass*Gravity, r3.Unit(down))
 	q, err := s.static([6]float64{d.X, d.Y, d.Z})
 	if err != nil {
