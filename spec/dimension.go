@@ -70,6 +70,9 @@ type TwistStiffness struct{}
 // TwistDamping is the kind of dampings of turning parts [N m s/rad].
 type TwistDamping struct{}
 
+// Mobility is the kind of velocities over the force that causes them [m/(N s)].
+type Mobility struct{}
+
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
 
@@ -118,7 +121,7 @@ var (
 		name: "a strength", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"MPa", "N/mm2", "psi"}, shown: atoms["MPa"], most: 1e12,
 	}
 	stiffnessDimension = &dimension{
-		name: "a stiffness", powers: powers{kg: 1, s: -2}, units: []string{"GN/m", "MN/m", "kN/mm", "N/m", "lbf/in"}, shown: unit{1e9, powers{kg: 1, s: -2}}, most: 1e15,
+		name: "a stiffness", powers: powers{kg: 1, s: -2}, units: []string{"GN/m", "MN/m", "kN/mm", "N/mm", "N/m", "lbf/in"}, shown: unit{1e9, powers{kg: 1, s: -2}}, most: 1e15,
 	}
 	twistStiffnessDimension = &dimension{
 		name: "a torsional stiffness", powers: powers{m: 2, kg: 1, s: -2, rad: -1}, units: []string{"kN m/rad", "N m/rad", "MN m/rad", "lbf ft/rad"},
@@ -128,8 +131,9 @@ var (
 		name: "a torsional damping", powers: powers{m: 2, kg: 1, s: -1, rad: -1}, units: []string{"N m s/rad", "lbf ft s/rad"},
 		shown: unit{1, powers{m: 2, kg: 1, s: -1, rad: -1}},
 	}
-	durationDimension = &dimension{name: "a time", powers: powers{s: 1}, units: []string{"s", "ms", "min"}, shown: atoms["s"]}
+	durationDimension = &dimension{name: "a time", powers: powers{s: 1}, units: []string{"s", "ms", "min", "h"}, shown: atoms["s"]}
 
+	mobilityDimension = &dimension{name: "a mobility", powers: powers{kg: -1, s: 1}, units: []string{"m/N s", "mm/N s"}, shown: unit{1, powers{kg: -1, s: 1}}}
 	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
 )
@@ -155,6 +159,7 @@ func (Stiffness) dimension() *dimension       { return stiffnessDimension }
 func (TwistStiffness) dimension() *dimension  { return twistStiffnessDimension }
 func (TwistDamping) dimension() *dimension    { return twistDampingDimension }
 func (Duration) dimension() *dimension        { return durationDimension }
+func (Mobility) dimension() *dimension        { return mobilityDimension }
 
 // allowed says which units the dimension takes.
 func (d *dimension) allowed() string {

@@ -42,6 +42,10 @@ type Engine struct {
 	Bearings Bearings `yaml:"bearings" chapter:"bearings"`
 	// How the shaft winds up beyond what its geometry tells.
 	Torsion Torsion `yaml:"torsion" chapter:"torsion"`
+	// How the engine stands on its mounts, and what is bolted to it.
+	Mounts Mounts `yaml:"mounts" chapter:"mounts"`
+	// Who feels the engine.
+	People People `yaml:"people" chapter:"mounts"`
 
 	file string    // its name in messages
 	doc  *document // for Locate

@@ -10,7 +10,7 @@ var nouns = map[string]string{
 	"rod": "rod", "piston": "piston", "main_journal": "main journal", "crankpin": "crankpin", "web": "web", "flywheel": "flywheel",
 	"throws": "throw", "cylinders": "cylinder", "counterweights": "counterweight", "balance_shafts": "shaft", "masses": "mass",
 	"volumetric_efficiency": "filling", "main": "main bearing", "big_end": "big end", "damper": "damper", "free_end": "on the free end", "driven": "driven part",
-	"oil_bore": "oil bore",
+	"oil_bore": "oil bore", "engine": "engine weighed", "gearbox": "gearbox", "isolators": "isolator", "points": "point", "stiffness": "stiffness", "inertia": "inertia",
 }
 
 // labels are the keys that are not words by themselves.
@@ -25,7 +25,8 @@ var labels = map[string]string{
 	"driven_inertia": "inertia of the driven machine", "wall_heat": "factor on wall heat", "volumetric_efficiency": "volumetric efficiency",
 	"journal_fillet_radius": "main journal fillet radius", "make": "make of the crank", "sharing": "how the mains share", "support_stiffness": "stiffness of a main with its housing",
 	"oil": "oil grade", "oil_feed": "oil temperature on arrival", "oil_rise": "rise of the oil", "formula": "stiffness of a throw by", "magnifier": "dynamic magnifier without damper",
-	"grooved": "oil groove all round", "hub_inertia": "inertia of the hub",
+	"grooved": "oil groove all round", "hub_inertia": "inertia of the hub", "x": "along the crank", "xx": "about the crank", "yy": "about the crosswise axis", "zz": "about the upright axis",
+	"xy": "product xy", "xz": "product xz", "yz": "product yz", "felt_by": "felt by", "on": "what is touched", "exposure": "time of exposure a day",
 }
 
 // label puts a key into words.

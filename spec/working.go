@@ -116,6 +116,7 @@ func (r *resolver) gas() {
 	}
 	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
 	r.lasting(w)
+	r.mounting()
 	w.Gas.Trace = g.Trace.Value
 	w.Gas.TraceShift = num.Angle(g.TraceShift.SI)
 	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))

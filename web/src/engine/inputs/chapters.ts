@@ -13,10 +13,11 @@ const titles: Record<string, string> = {
   strength: "Strength",
   bearings: "Bearings",
   torsion: "Torsion",
+  mounts: "Mounts and people",
 };
 
 /** Long chapters that are closed while the file says nothing of them. */
-const folded = ["gas", "friction", "strength", "bearings", "torsion"];
+const folded = ["gas", "friction", "strength", "bearings", "torsion", "mounts"];
 
 export interface Chapter {
   id: string;
