@@ -42,6 +42,8 @@ type Engine struct {
 	Bearings Bearings `yaml:"bearings" chapter:"bearings"`
 	// How the shaft winds up beyond what its geometry tells.
 	Torsion Torsion `yaml:"torsion" chapter:"torsion"`
+	// What stands round the crank train: block, heads, sump, masses.
+	Block Block `yaml:"block" chapter:"space"`
 
 	file string    // its name in messages
 	doc  *document // for Locate
