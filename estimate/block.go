@@ -19,36 +19,51 @@ const DeckClearance = 0.012
 //	h = max( s_top + h_c ) + 0.012 B
 //
 // with
-//   - t: a train; where layout.Validate refuses it, crank radius + rod + compression height stand for s_top + h_c
+//   - t: a train; where its rods do not reach, crank radius + rod stands for s_top
 //
 // Result [m]: s_top is the exact place of the piston pin at top dead centre, h_c the compression height, 0.38 bores where
 // it is unknown. Source: DEFINITION, PRACTICE for the clearance.
 func DeckHeight(t *layout.Train) float64 {
-	valid := layout.Validate(t) == nil
 	most := 0.0
 	for i := range t.Cylinders {
-		c := &t.Cylinders[i]
-		crown := c.Piston.CompressionHeight
+		crown := t.Cylinders[i].Piston.CompressionHeight
 		if crown <= 0 {
 			crown = CompressionHeight(t.Bore, General)
 		}
-		top := c.Rod.Length + c.Rod.KnuckleRadius
-		if c.Throw >= 0 && c.Throw < len(t.Throws) {
-			top += t.Throws[c.Throw].Radius
-		}
-		if valid {
-			link, _, _ := motion.LinkageOf(t, i)
-			if φ, _, err := link.DeadCentres(); err == nil {
-				if s, err := link.At(φ); err == nil {
-					top = real(s.Piston.Pos)
-				}
-			}
-		}
-		if x := top + crown; !math.IsInf(x, 0) && x > most {
-			most = x
-		}
+		top, _ := deadCentres(t, i)
+		most = math.Max(most, top+crown)
 	}
 	return most + DeckClearance*t.Bore
+}
+
+// deadCentres returns the places of a piston pin at top and bottom dead centre, by crank radius and rod alone where the
+// train is none.
+func deadCentres(t *layout.Train, i int) (top, bottom float64) {
+	c := &t.Cylinders[i]
+	radius := 0.0
+	if m := c.Rod.Master; c.Throw >= 0 && c.Throw < len(t.Throws) && (!c.Rod.Linked || m >= 0 && m < len(t.Cylinders)) {
+		radius = t.Throws[c.Throw].Radius
+		link, _, _ := motion.LinkageOf(t, i)
+		if hi, lo, err := link.DeadCentres(); err == nil {
+			a, errA := link.At(hi)
+			b, errB := link.At(lo)
+			if errA == nil && errB == nil {
+				return real(a.Piston.Pos), real(b.Piston.Pos)
+			}
+		}
+	}
+	reach := c.Rod.Length + c.Rod.KnuckleRadius
+	return reach + radius, reach - radius
+}
+
+// lowestPin returns the least distance of a piston pin from the crank axis, along its cylinder.
+func lowestPin(t *layout.Train) float64 {
+	least := math.Inf(1)
+	for i := range t.Cylinders {
+		_, bottom := deadCentres(t, i)
+		least = math.Min(least, bottom)
+	}
+	return least
 }
 
 // block assumes what block, heads, sump and what hangs on them are commonly like.
@@ -97,6 +112,9 @@ func (f *filler) block(t *layout.Train, w *Working) {
 		f.set(&b.HeadHeight, "block.head_height", 0.8*bore, "PRACTICE", "0.8 × bore, without valve gear")
 	}
 	f.set(&b.HeadHeight, "block.head_height", byDuty(duty, 1.9, 1.9, 2.1)*bore, "PRACTICE", "%.3g × bore with overhead camshafts and cover", byDuty(duty, 1.9, 1.9, 2.1))
+	if t.Arrangement == layout.Radial {
+		f.set(&b.BoreLength, "block.bore_length", math.Min(2*longest+crown-0.1*bore, 0.9*b.DeckHeight), "PRACTICE", "stroke + compression height − 0.1 × bore, for rods that lean far")
+	}
 	f.set(&b.BoreLength, "block.bore_length", math.Min(2*longest+crown+0.1*bore, 0.9*b.DeckHeight), "PRACTICE", "stroke + compression height + 0.1 × bore")
 	f.set(&b.SkirtDepth, "block.skirt_depth", 0.6*bore, "PRACTICE", "0.6 × bore, below the main bearing caps")
 	if round {
@@ -119,6 +137,10 @@ func (f *filler) block(t *layout.Train, w *Working) {
 
 	f.set(&b.BigEndWidth, "block.big_end_width", 1.6*pin, "PRACTICE", "1.6 × crankpin, so that rods pass through the bores")
 	f.set(&b.PistonSkirt, "block.piston_skirt", balance.SkirtShare*bore, "PRACTICE", "%.3g × bore", balance.SkirtShare)
+	free := lowestPin(t) - b.PistonSkirt - 0.012*bore
+	if sweep := longest + 0.75*pin; free < sweep && free > 0.6*longest {
+		f.set(&b.CounterweightRadius, "block.counterweight_radius", free, "PRACTICE", "what clears the skirts at bottom dead centre by 0.012 × bore")
+	}
 	f.set(&b.CounterweightRadius, "block.counterweight_radius", longest+0.75*pin, "PRACTICE", "crank radius + 0.75 × crankpin, about what the big ends sweep")
 	if two {
 		f.set(&b.Camshafts, "block.camshafts", 0, "PRACTICE", "a two-stroke engine has ports")
@@ -127,11 +149,11 @@ func (f *filler) block(t *layout.Train, w *Working) {
 
 	litres := 1e3 * swept
 	f.set(&b.Accessories, "block.accessories", 10*math.Sqrt(litres)+3*litres, "PRACTICE", "10 kg √V + 3 kg V, V the displacement in litres; generator, starter, pumps, injection; ±40 %%")
-	f.set(&b.Oil, "block.oil", 0.87*(1+1.6*litres), "PRACTICE", "1 l and 1.6 l for each litre of displacement")
+	f.set(&b.Oil, "block.oil_mass", 0.87*(1+1.6*litres), "PRACTICE", "1 l and 1.6 l for each litre of displacement")
 	if round {
-		f.set(&b.Coolant, "block.coolant", 0, "PRACTICE", "radial engines are cooled by air")
+		f.set(&b.Coolant, "block.coolant_mass", 0, "PRACTICE", "radial engines are cooled by air")
 	}
-	f.set(&b.Coolant, "block.coolant", 1.05*1.3*litres, "PRACTICE", "1.3 l for each litre of displacement inside the engine")
+	f.set(&b.Coolant, "block.coolant_mass", 1.05*1.3*litres, "PRACTICE", "1.3 l for each litre of displacement inside the engine")
 	if math.IsNaN(b.DryMass) {
 		b.DryMass = 0 // not weighed
 	}

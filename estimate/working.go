@@ -97,8 +97,8 @@ func (w *Working) Fields() []WorkingField {
 		{&w.Block.CounterweightRadius, "block.counterweight_radius", "m"},
 		{&w.Block.Camshafts, "block.camshafts", "1"},
 		{&w.Block.Accessories, "block.accessories", "kg"},
-		{&w.Block.Oil, "block.oil", "kg"},
-		{&w.Block.Coolant, "block.coolant", "kg"},
+		{&w.Block.Oil, "block.oil_mass", "kg"},
+		{&w.Block.Coolant, "block.coolant_mass", "kg"},
 		{&w.Block.DryMass, "block.dry_mass", "kg"},
 	}
 }

@@ -52,9 +52,9 @@ type Block struct {
 	// Mass of what is bolted on: generator, starter, pumps, injection.
 	Accessories Quantity[Mass] `yaml:"accessories" limit:"not negative"`
 	// Mass of the oil.
-	Oil Quantity[Mass] `yaml:"oil" limit:"not negative"`
+	Oil Quantity[Mass] `yaml:"oil_mass" limit:"not negative"`
 	// Mass of the coolant inside the engine.
-	Coolant Quantity[Mass] `yaml:"coolant" limit:"not negative"`
+	Coolant Quantity[Mass] `yaml:"coolant_mass" limit:"not negative"`
 	// Mass of the engine as weighed, without oil and coolant; the parts that nobody weighed are scaled to it.
 	DryMass Quantity[Mass] `yaml:"dry_mass" limit:"positive"`
 }

@@ -9,7 +9,7 @@ import (
 
 // AccessoryDensity is the mean density of generator, starter and pumps with the air between them [kg/m³]. Source: PRACTICE,
 // from memory.
-const AccessoryDensity = 2000.0
+const AccessoryDensity = 2600.0
 
 // free returns the directions in which no row stands: right, left, up, and down where there is no sump.
 func (f *frame) free() []num.Angle {
@@ -55,7 +55,10 @@ func (f *frame) accessories() []Solid {
 		for _, p := range f.out {
 			face = max(face, real(p/(1i*a.Unit())))
 		}
-		half := 0.6 * f.bore
+		half := 0.9 * f.bore
+		if len(sides) == 1 {
+			half = 1.4 * f.bore
+		}
 		depth := mass / float64(len(sides)) / (AccessoryDensity * length * 2 * half)
 		s := prism(AccessoryPart, "accessories", f.front, f.front+length, r.rectangle(face, face+depth, -half, half), AccessoryDensity)
 		out = append(out, s)

@@ -101,6 +101,11 @@ func newFrame(train *layout.Train) (*frame, error) {
 	if err := layout.Validate(train); err != nil {
 		return nil, err
 	}
+	return frameOf(train)
+}
+
+// frameOf is newFrame for a train that Validate has accepted, or that was made from one.
+func frameOf(train *layout.Train) (*frame, error) {
 	if !(train.Bore > 0) {
 		return nil, ErrNoBore
 	}

@@ -11,8 +11,8 @@ import (
 // Directions is the number of directions of an outline [1]: one a degree. Definition.
 const Directions = 360
 
-// sweepSteps is the number of crank angles at which rods are placed for their outline: half degrees.
-const sweepSteps = 720
+// sweepSteps is the number of crank angles at which rods are placed for their outline: one a degree.
+const sweepSteps = 360
 
 // Outline is the largest radius about the crank axis that something reaches in each direction [m]; its index is the
 // direction in degrees from +z about +x.
@@ -61,7 +61,7 @@ func (o Outline) Mirrored() Outline {
 }
 
 // line keeps what a straight edge reaches in the directions that it spans; a nil test keeps all of it.
-func (o *Outline) line(a, b complex128, keep func(complex128) bool) {
+func (o *Outline) line(rays *[Directions]complex128, a, b complex128, keep func(complex128) bool) {
 	turn := imag(b * cmplx.Conj(a)) // sense in which the edge passes the axis
 	if turn < 0 {
 		a, b, turn = b, a, -turn
@@ -74,14 +74,14 @@ func (o *Outline) line(a, b complex128, keep func(complex128) bool) {
 	if to < from {
 		to += 360
 	}
+	d := b - a
 	for k := math.Ceil(from); k <= to; k++ {
-		u := 1i * num.Degrees(k).Unit()
-		d := b - a
+		i := (int(k)%Directions + Directions) % Directions
+		u := rays[i]
 		r := turn / imag(d*cmplx.Conj(u)) // along the ray to the edge
 		if !(r < 1e6) {
 			continue
 		}
-		i := (int(k)%Directions + Directions) % Directions
 		if r > o[i] && (keep == nil || keep(complex(r, 0)*u)) {
 			o[i] = r
 		}
@@ -143,9 +143,24 @@ func (f *frame) sweep() {
 	for k := range f.swept {
 		f.swept[k] = f.cheekRadius()
 	}
+	var rays [Directions]complex128
+	for k := range rays {
+		rays[k] = 1i * num.Degrees(float64(k)).Unit()
+	}
+	type path struct {
+		link motion.Linkage
+		axis complex128
+		row  float64
+	}
+	swept := map[path]bool{} // over a revolution equal rods on one axis sweep the same
 	for i := range f.cylinder {
 		m := &f.cylinder[i]
 		row := &f.rows[f.rowOf[i]]
+		own := path{m.link, m.axis, row.Offset}
+		if swept[own] {
+			continue
+		}
+		swept[own] = true
 		big, shank := f.rodCorners(i)
 		inBore := func(w complex128) bool {
 			p := w / m.axis
@@ -155,7 +170,7 @@ func (f *frame) sweep() {
 			for _, corners := range [][]complex128{big, shank} {
 				at := placed(corners, s)
 				for j := range at {
-					f.swept.line(at[j]*m.axis, at[(j+1)%len(at)]*m.axis, func(w complex128) bool { return !inBore(w) })
+					f.swept.line(&rays, at[j]*m.axis, at[(j+1)%len(at)]*m.axis, func(w complex128) bool { return !inBore(w) })
 				}
 			}
 		})

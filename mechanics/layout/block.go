@@ -88,7 +88,7 @@ func (v *validator) block() {
 	for _, m := range []struct {
 		where string
 		x     float64
-	}{{"accessories", b.Accessories}, {"oil", b.Oil}, {"coolant", b.Coolant}, {"dry_mass", b.DryMass}} {
+	}{{"accessories", b.Accessories}, {"oil_mass", b.Oil}, {"coolant_mass", b.Coolant}, {"dry_mass", b.DryMass}} {
 		if !(m.x >= 0 && m.x <= MaxBlockMass) {
 			v.fail("block."+m.where, "it must lie between 0 and 5000 t", "the value is %.4g kg", m.x)
 		}

@@ -13,10 +13,11 @@ const titles: Record<string, string> = {
   strength: "Strength",
   bearings: "Bearings",
   torsion: "Torsion",
+  space: "Space and mass",
 };
 
 /** Long chapters that are closed while the file says nothing of them. */
-const folded = ["gas", "friction", "strength", "bearings", "torsion"];
+const folded = ["gas", "friction", "strength", "bearings", "torsion", "space"];
 
 export interface Chapter {
   id: string;
