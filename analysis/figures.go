@@ -12,7 +12,7 @@ import (
 type Figure struct {
 	Key    string  // as in a brief's limits, such as free_force_order_2
 	Name   string  // in words
-	Unit   string  // unit of Value: N, N m, deg, mm, m/s, bar, kW, kg m², MPa, µm, Hz, %, 1
+	Unit   string  // unit of Value: N, N m, deg, mm, kg, m/s, bar, kW, kg m², MPa, µm, Hz, %, 1
 	Value  float64 // in Unit
 	Better int     // −1: less is better, +1: more is better, 0: neither
 }
@@ -47,7 +47,7 @@ func (r *Result) Figures() []Figure {
 		Figure{"shortest_firing_interval", "Shortest firing interval", "deg", r.Measures.Shortest.Deg(), 0},
 		Figure{"neighbours_in_succession", "Neighbours firing in succession", "1", float64(len(r.Measures.Neighbours)), -1},
 	)
-	return append(append(figures, r.Drive.figures()...), r.Lasting.figures()...)
+	return append(append(append(figures, r.Drive.figures()...), r.Lasting.figures()...), spaceFigures(r.Space)...)
 }
 
 // figures lists the numbers of gas and torque; none where there is no drive.

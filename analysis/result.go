@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"crankwright/mechanics/envelope"
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
@@ -32,6 +33,9 @@ type Result struct {
 	Drive   *Drive   // gas, torque and friction; nil where they were not asked for or cannot be found
 	NoDrive string   // why they cannot be found
 	Lasting *Lasting // bearings, torsion and strength; nil where they were not asked for or there is no Drive
+
+	Space   *envelope.Envelope // room and mass; nil where they were not asked for or cannot be found
+	NoSpace string             // why they cannot be found
 }
 
 // CylinderMotion is what the geometry says of one cylinder.

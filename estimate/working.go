@@ -8,7 +8,7 @@ import (
 	"crankwright/num"
 )
 
-// Working is what is known of the working gas, of friction and of what turns, of bearings, steel and shafts. NaN means
+// Working is what is known of the working gas, of friction and of what turns, of bearings, steel, shafts and block. NaN means
 // unknown, in every field that Fields lists; an empty word means unknown too.
 type Working struct {
 	Gas      layout.Gas
@@ -18,6 +18,7 @@ type Working struct {
 	Bearings layout.Bearings
 	Steel    layout.Steel
 	Twisting layout.Twisting
+	Block    layout.Block
 }
 
 // UnknownWorking returns a Working of which nothing is known: every number is NaN [-]. Definition.
@@ -79,6 +80,26 @@ func (w *Working) Fields() []WorkingField {
 		{&b.Feed, "bearings.oil_feed", "K"},
 		{&b.Rise, "bearings.oil_rise", "K"},
 		{&w.Twisting.Magnifier, "torsion.magnifier", "1"},
+		{&w.Block.DeckHeight, "block.deck_height", "m"},
+		{&w.Block.HeadHeight, "block.head_height", "m"},
+		{&w.Block.BoreLength, "block.bore_length", "m"},
+		{&w.Block.SkirtDepth, "block.skirt_depth", "m"},
+		{&w.Block.SumpDepth, "block.sump_depth", "m"},
+		{&w.Block.Wall, "block.wall", "m"},
+		{&w.Block.BoreWall, "block.bore_wall", "m"},
+		{&w.Block.FrontRoom, "block.front_room", "m"},
+		{&w.Block.RearRoom, "block.rear_room", "m"},
+		{&w.Block.Density, "block.density", "kg/m3"},
+		{&w.Block.HeadDense, "block.head_density", "kg/m3"},
+		{&w.Block.SumpDense, "block.sump_density", "kg/m3"},
+		{&w.Block.BigEndWidth, "block.big_end_width", "m"},
+		{&w.Block.PistonSkirt, "block.piston_skirt", "m"},
+		{&w.Block.CounterweightRadius, "block.counterweight_radius", "m"},
+		{&w.Block.Camshafts, "block.camshafts", "1"},
+		{&w.Block.Accessories, "block.accessories", "kg"},
+		{&w.Block.Oil, "block.oil_mass", "kg"},
+		{&w.Block.Coolant, "block.coolant_mass", "kg"},
+		{&w.Block.DryMass, "block.dry_mass", "kg"},
 	}
 }
 
@@ -113,11 +134,12 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 		f.friction(t, &w)
 		f.turning(t, &w.Turning)
 		f.lasting(t, &w)
+		f.block(t, &w)
 	}
 	var list []layout.Estimate
 	for _, key := range []string{
 		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
-		"torsion.formula", "torsion.damper.kind",
+		"torsion.formula", "torsion.damper.kind", "block.metal", "block.head_metal", "block.sump_metal",
 	} {
 		if est, ok := f.found[key]; ok {
 			list = append(list, est)

@@ -134,8 +134,8 @@ var (
 	durationDimension = &dimension{name: "a time", powers: powers{s: 1}, units: []string{"s", "ms", "min", "h"}, shown: atoms["s"]}
 
 	mobilityDimension = &dimension{name: "a mobility", powers: powers{kg: -1, s: 1}, units: []string{"m/N s", "mm/N s"}, shown: unit{1, powers{kg: -1, s: 1}}}
-	shareDimension = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
-	ratioDimension = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
+	shareDimension    = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
+	ratioDimension    = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
 )
 
 // zeroCelsius is 0 °C [K], exact by definition.

@@ -46,6 +46,8 @@ type Engine struct {
 	Mounts Mounts `yaml:"mounts" chapter:"mounts"`
 	// Who feels the engine.
 	People People `yaml:"people" chapter:"mounts"`
+	// What stands round the crank train: block, heads, sump, masses.
+	Block Block `yaml:"block" chapter:"space"`
 
 	file string    // its name in messages
 	doc  *document // for Locate

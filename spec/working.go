@@ -57,6 +57,26 @@ func (e *Engine) working() map[string]number {
 		"crank.oil_bore.diameter":      &e.Crank.OilBore.Diameter,
 		"crank.oil_bore.angle":         &e.Crank.OilBore.Angle,
 		"crank.tensile_strength":       &e.Crank.TensileStrength,
+		"block.deck_height":            &e.Block.DeckHeight,
+		"block.head_height":            &e.Block.HeadHeight,
+		"block.bore_length":            &e.Block.BoreLength,
+		"block.skirt_depth":            &e.Block.SkirtDepth,
+		"block.sump_depth":             &e.Block.SumpDepth,
+		"block.wall":                   &e.Block.Wall,
+		"block.bore_wall":              &e.Block.BoreWall,
+		"block.front_room":             &e.Block.FrontRoom,
+		"block.rear_room":              &e.Block.RearRoom,
+		"block.density":                &e.Block.Density,
+		"block.head_density":           &e.Block.HeadDensity,
+		"block.sump_density":           &e.Block.SumpDensity,
+		"block.big_end_width":          &e.Block.BigEndWidth,
+		"block.piston_skirt":           &e.Block.PistonSkirt,
+		"block.counterweight_radius":   &e.Block.CounterweightRadius,
+		"block.camshafts":              &e.Block.Camshafts,
+		"block.accessories":            &e.Block.Accessories,
+		"block.oil_mass":               &e.Block.Oil,
+		"block.coolant_mass":           &e.Block.Coolant,
+		"block.dry_mass":               &e.Block.DryMass,
 		"crank.yield_strength":         &e.Crank.YieldStrength,
 		"bearings.support_stiffness":   &b.SupportStiffness,
 		"bearings.main.clearance":      &b.Main.Clearance,
@@ -107,6 +127,7 @@ func (r *resolver) gas() {
 	w.Gas.Ignition = layout.Ignition(g.Ignition.Value)
 	w.Friction.By = layout.FrictionBy(r.e.Friction.By.Value)
 	r.knownLasting(&w)
+	r.knownBlock(&w)
 	duty, err := estimate.ParseDuty(r.e.Duty.Value)
 	if err != nil {
 		duty = estimate.General
@@ -122,7 +143,7 @@ func (r *resolver) gas() {
 	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))
 	w.Gas.Off = r.offCylinders()
 	w.Gas.Filling = r.filling()
-	r.t.Gas, r.t.Friction, r.t.Turning = w.Gas, w.Friction, w.Turning
+	r.t.Gas, r.t.Friction, r.t.Turning, r.t.Block = w.Gas, w.Friction, w.Turning, w.Block
 	if g.Boost.Given() && w.Gas.IntakePressure < layout.MinGasPressure {
 		r.fail(g.Boost.at, "give the pressure above the air outside, such as 0.6 bar", "boost: %s is less than no air at all", g.Boost.Text)
 	}
@@ -178,7 +199,7 @@ func (r *resolver) filling() []layout.Filling {
 // workingKeys writes the keys of one section that Working.Fields has, as far as they are known.
 func (w *writer) workingKeys(in, section string) {
 	v := estimate.Working{
-		Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning, Crank: w.t.Crank, Bearings: w.t.Bearings, Steel: w.t.Steel, Twisting: w.t.Twisting,
+		Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning, Crank: w.t.Crank, Bearings: w.t.Bearings, Steel: w.t.Steel, Twisting: w.t.Twisting, Block: w.t.Block,
 	}
 	quantities := w.src.working()
 	for _, f := range v.Fields() {

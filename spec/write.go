@@ -250,6 +250,7 @@ func (w *writer) common() {
 	w.gas()
 	w.bearings()
 	w.mounting()
+	w.block()
 }
 
 func (w *writer) journal(key, first, second string, a, b float64, wasA, wasB Quantity[Length]) {

@@ -72,6 +72,7 @@ type Train struct {
 	Steel    Steel
 	Twisting Twisting
 	Mounting Mounting
+	Block    Block
 
 	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or the most even order
 

@@ -13,11 +13,12 @@ const titles: Record<string, string> = {
   strength: "Strength",
   bearings: "Bearings",
   torsion: "Torsion",
+  space: "Space and mass",
   mounts: "Mounts and people",
 };
 
 /** Long chapters that are closed while the file says nothing of them. */
-const folded = ["gas", "friction", "strength", "bearings", "torsion", "mounts"];
+const folded = ["gas", "friction", "strength", "bearings", "torsion", "space", "mounts"];
 
 export interface Chapter {
   id: string;

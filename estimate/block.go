@@ -1,0 +1,160 @@
+package estimate
+
+import (
+	"math"
+
+	"crankwright/mechanics/balance"
+	"crankwright/mechanics/bearing"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/motion"
+	"crankwright/mechanics/torque"
+)
+
+// DeckClearance is the room between the crown of a piston at top dead centre and the head, gasket included, as a share of
+// the bore [1]. Source: PRACTICE, 0.6 to 1.2 mm on car engines.
+const DeckClearance = 0.012
+
+// DeckHeight returns the distance from the crank axis to the head joint that clears every piston.
+//
+//	h = max( s_top + h_c ) + 0.012 B
+//
+// with
+//   - t: a train; where its rods do not reach, crank radius + rod stands for s_top
+//
+// Result [m]: s_top is the exact place of the piston pin at top dead centre, h_c the compression height, 0.38 bores where
+// it is unknown. Source: DEFINITION, PRACTICE for the clearance.
+func DeckHeight(t *layout.Train) float64 {
+	most := 0.0
+	for i := range t.Cylinders {
+		crown := t.Cylinders[i].Piston.CompressionHeight
+		if crown <= 0 {
+			crown = CompressionHeight(t.Bore, General)
+		}
+		top, _ := deadCentres(t, i)
+		most = math.Max(most, top+crown)
+	}
+	return most + DeckClearance*t.Bore
+}
+
+// deadCentres returns the places of a piston pin at top and bottom dead centre, by crank radius and rod alone where the
+// train is none.
+func deadCentres(t *layout.Train, i int) (top, bottom float64) {
+	c := &t.Cylinders[i]
+	radius := 0.0
+	if m := c.Rod.Master; c.Throw >= 0 && c.Throw < len(t.Throws) && (!c.Rod.Linked || m >= 0 && m < len(t.Cylinders)) {
+		radius = t.Throws[c.Throw].Radius
+		link, _, _ := motion.LinkageOf(t, i)
+		if hi, lo, err := link.DeadCentres(); err == nil {
+			a, errA := link.At(hi)
+			b, errB := link.At(lo)
+			if errA == nil && errB == nil {
+				return real(a.Piston.Pos), real(b.Piston.Pos)
+			}
+		}
+	}
+	reach := c.Rod.Length + c.Rod.KnuckleRadius
+	return reach + radius, reach - radius
+}
+
+// lowestPin returns the least distance of a piston pin from the crank axis, along its cylinder.
+func lowestPin(t *layout.Train) float64 {
+	least := math.Inf(1)
+	for i := range t.Cylinders {
+		_, bottom := deadCentres(t, i)
+		least = math.Min(least, bottom)
+	}
+	return least
+}
+
+// block assumes what block, heads, sump and what hangs on them are commonly like.
+func (f *filler) block(t *layout.Train, w *Working) {
+	b, duty, bore := &w.Block, f.e.Duty, t.Bore
+	longest := 0.0
+	for _, th := range t.Throws {
+		longest = math.Max(longest, th.Radius)
+	}
+	swept := float64(len(t.Cylinders)) * math.Pi / 4 * bore * bore * 2 * longest
+	pin := t.Crank.Crankpin.Diameter
+	if pin == 0 {
+		pin = PinDiameter(bore, duty)
+	}
+	two, round := t.Cycle == layout.TwoStroke, t.Arrangement == layout.Radial
+	for i := range t.Cylinders { // rows that point down leave no place for a sump
+		round = round || math.Cos(float64(t.Cylinders[i].Axis)) < -0.2
+	}
+
+	metal := func(at *layout.Metal, density *float64, key, dense string, usual layout.Metal, why string) {
+		if *at == "" {
+			*at = usual
+			f.word(key, string(usual), why)
+		}
+		for _, m := range layout.Metals() {
+			if m.Metal == *at {
+				f.set(density, dense, m.Density, "PRACTICE", "that of %s", m.Metal)
+			}
+		}
+	}
+	light, why := layout.Aluminium, "usual for "+duty.String()+" duty"
+	pan := layout.Aluminium
+	if duty == Heavy {
+		light, pan = layout.CastIron, layout.Sheet
+	}
+	metal(&b.Metal, &b.Density, "block.metal", "block.density", light, why)
+	metal(&b.HeadMetal, &b.HeadDense, "block.head_metal", "block.head_density", light, why)
+	metal(&b.SumpMetal, &b.SumpDense, "block.sump_metal", "block.sump_density", pan, why)
+
+	crown := CompressionHeight(bore, duty)
+	if len(t.Cylinders) > 0 && t.Cylinders[0].Piston.CompressionHeight > 0 {
+		crown = t.Cylinders[0].Piston.CompressionHeight
+	}
+	f.set(&b.DeckHeight, "block.deck_height", DeckHeight(t), "PRACTICE", "crank axis to the highest crown, and 0.012 × bore of room")
+	if two {
+		f.set(&b.HeadHeight, "block.head_height", 0.8*bore, "PRACTICE", "0.8 × bore, without valve gear")
+	}
+	f.set(&b.HeadHeight, "block.head_height", byDuty(duty, 1.9, 1.9, 2.1)*bore, "PRACTICE", "%.3g × bore with overhead camshafts and cover", byDuty(duty, 1.9, 1.9, 2.1))
+	if t.Arrangement == layout.Radial {
+		f.set(&b.BoreLength, "block.bore_length", math.Min(2*longest+crown-0.1*bore, 0.9*b.DeckHeight), "PRACTICE", "stroke + compression height − 0.1 × bore, for rods that lean far")
+	}
+	f.set(&b.BoreLength, "block.bore_length", math.Min(2*longest+crown+0.1*bore, 0.9*b.DeckHeight), "PRACTICE", "stroke + compression height + 0.1 × bore")
+	f.set(&b.SkirtDepth, "block.skirt_depth", 0.6*bore, "PRACTICE", "0.6 × bore, below the main bearing caps")
+	if round {
+		f.set(&b.SumpDepth, "block.sump_depth", 0, "PRACTICE", "cylinders all round leave no place for a sump; oil goes to a tank")
+	}
+	f.set(&b.SumpDepth, "block.sump_depth", math.Max(longest+1.7*bore, b.SkirtDepth), "PRACTICE", "crank radius + 1.7 × bore")
+	iron := b.Density > 5000
+	wall := 0.06
+	if iron {
+		wall = 0.05
+	}
+	f.set(&b.Wall, "block.wall", wall*bore, "PRACTICE", "%.3g × bore, usual for %s", wall, b.Metal)
+	f.set(&b.BoreWall, "block.bore_wall", bearing.LeastWall*bore, "PRACTICE", "%.3g × bore, cylinders cast together", bearing.LeastWall)
+	f.set(&b.FrontRoom, "block.front_room", bore, "PRACTICE", "1 × bore for the drives of camshafts and pumps and for the damper")
+	rear := 0.3 * bore
+	if wheel, err := torque.DiscWheel(t.Flywheel, torque.Material{Density: w.Turning.Density}, w.Turning.Diameter, 0); err == nil {
+		rear = math.Max(rear, wheel.Width+0.15*bore)
+	}
+	f.set(&b.RearRoom, "block.rear_room", math.Min(rear, layout.MaxBlockLength), "PRACTICE", "the flywheel and 0.15 × bore, at least 0.3 × bore")
+
+	f.set(&b.BigEndWidth, "block.big_end_width", 1.6*pin, "PRACTICE", "1.6 × crankpin, so that rods pass through the bores")
+	f.set(&b.PistonSkirt, "block.piston_skirt", balance.SkirtShare*bore, "PRACTICE", "%.3g × bore", balance.SkirtShare)
+	free := lowestPin(t) - b.PistonSkirt - 0.012*bore
+	if sweep := longest + 0.75*pin; free < sweep && free > 0.6*longest {
+		f.set(&b.CounterweightRadius, "block.counterweight_radius", free, "PRACTICE", "what clears the skirts at bottom dead centre by 0.012 × bore")
+	}
+	f.set(&b.CounterweightRadius, "block.counterweight_radius", longest+0.75*pin, "PRACTICE", "crank radius + 0.75 × crankpin, about what the big ends sweep")
+	if two {
+		f.set(&b.Camshafts, "block.camshafts", 0, "PRACTICE", "a two-stroke engine has ports")
+	}
+	f.set(&b.Camshafts, "block.camshafts", byDuty(duty, 2, 2, 1), "PRACTICE", "usual for %s duty", duty)
+
+	litres := 1e3 * swept
+	f.set(&b.Accessories, "block.accessories", 10*math.Sqrt(litres)+3*litres, "PRACTICE", "10 kg √V + 3 kg V, V the displacement in litres; generator, starter, pumps, injection; ±40 %%")
+	f.set(&b.Oil, "block.oil_mass", 0.87*(1+1.6*litres), "PRACTICE", "1 l and 1.6 l for each litre of displacement")
+	if round {
+		f.set(&b.Coolant, "block.coolant_mass", 0, "PRACTICE", "radial engines are cooled by air")
+	}
+	f.set(&b.Coolant, "block.coolant_mass", 1.05*1.3*litres, "PRACTICE", "1.3 l for each litre of displacement inside the engine")
+	if math.IsNaN(b.DryMass) {
+		b.DryMass = 0 // not weighed
+	}
+}

@@ -1,0 +1,261 @@
+package envelope
+
+import (
+	"math"
+	"math/cmplx"
+
+	"crankwright/mechanics/motion"
+	"crankwright/num"
+)
+
+// Directions is the number of directions of an outline [1]: one a degree. Definition.
+const Directions = 360
+
+// sweepSteps is the number of crank angles at which rods are placed for their outline: one a degree.
+const sweepSteps = 360
+
+// Outline is the largest radius about the crank axis that something reaches in each direction [m]; its index is the
+// direction in degrees from +z about +x.
+type Outline [Directions]float64
+
+// points returns the points of an outline, further out by some margin.
+func (o *Outline) points(margin float64) []complex128 {
+	out := make([]complex128, 0, Directions)
+	for k, r := range o {
+		if r > 0 {
+			out = append(out, complex(r+margin, 0)*1i*num.Degrees(float64(k)).Unit())
+		}
+	}
+	return out
+}
+
+// Largest returns the largest radius of an outline [m]. Definition.
+func (o *Outline) Largest() float64 {
+	r := 0.0
+	for _, x := range o {
+		r = max(r, x)
+	}
+	return r
+}
+
+// Reach returns how far an outline reaches towards a direction: the largest of r cos of the angle to it.
+//
+//   - towards: from +z about +x [rad]
+//
+// Result [m]. Definition.
+func (o *Outline) Reach(towards num.Angle) float64 {
+	most := 0.0
+	for k, r := range o {
+		most = max(most, r*math.Cos(float64(num.Degrees(float64(k))-towards)))
+	}
+	return most
+}
+
+// Mirrored returns the mirror image of an outline, y → −y [m]. Definition.
+func (o Outline) Mirrored() Outline {
+	var m Outline
+	for k, r := range o {
+		m[(Directions-k)%Directions] = r
+	}
+	return m
+}
+
+// line keeps what a straight edge reaches in the directions that it spans; a nil test keeps all of it.
+func (o *Outline) line(rays *[Directions]complex128, a, b complex128, keep func(complex128) bool) {
+	turn := imag(b * cmplx.Conj(a)) // sense in which the edge passes the axis
+	if turn < 0 {
+		a, b, turn = b, a, -turn
+	}
+	if turn < 1e-18 {
+		return
+	}
+	direction := func(p complex128) float64 { return cmplx.Phase(p/1i) * 180 / math.Pi }
+	from, to := direction(a), direction(b)
+	if to < from {
+		to += 360
+	}
+	d := b - a
+	for k := math.Ceil(from); k <= to; k++ {
+		i := (int(k)%Directions + Directions) % Directions
+		u := rays[i]
+		r := turn / imag(d*cmplx.Conj(u)) // along the ray to the edge
+		if !(r < 1e6) {
+			continue
+		}
+		if r > o[i] && (keep == nil || keep(complex(r, 0)*u)) {
+			o[i] = r
+		}
+	}
+}
+
+// rodCorners returns the corners of a big end with its cap and bolts, and of the shank, in the frame of the rod: along it
+// from its driving pin, and across.
+func (f *frame) rodCorners(i int) (big, shank []complex128) {
+	rod := &f.t.Cylinders[i].Rod
+	d := f.t.Crank.Crankpin.Diameter
+	half := f.b.BigEndWidth / 2
+	if rod.Linked {
+		d, half = 0.6*d, 0.45*d
+	}
+	big = []complex128{
+		complex(0.75*d, half*0.5), complex(0.45*d, half), complex(-0.45*d, half), complex(-0.72*d, half*0.6),
+		complex(-0.72*d, -half*0.6), complex(-0.45*d, -half), complex(0.45*d, -half), complex(0.75*d, -half*0.5),
+	}
+	l := rod.Length
+	shank = []complex128{
+		complex(0.4*d, ShankAtBig*f.bore), complex(l, ShankAtSmall*f.bore), complex(l, -ShankAtSmall*f.bore), complex(0.4*d, -ShankAtBig*f.bore),
+	}
+	return big, shank
+}
+
+// poses calls visit with every place of a rod over a revolution, in the frame of its cylinder.
+func (m *moved) poses(steps int, visit func(φ num.Angle, s motion.State)) {
+	sampler := m.link.Sampler()
+	for _, φ := range revolution(steps) {
+		if s, err := sampler.At(φ.Unit()); err == nil { // reach was checked when the frame was built
+			visit(φ, s)
+		}
+	}
+}
+
+// placed returns corners of a rod in the frame of its cylinder.
+func placed(corners []complex128, s motion.State) []complex128 {
+	out := make([]complex128, len(corners))
+	for i, c := range corners {
+		out[i] = s.Pin.Pos + c*s.Rod.Direction
+	}
+	return out
+}
+
+// cheekRadius returns the radius in which webs and counterweights turn.
+func (f *frame) cheekRadius() float64 {
+	r := f.most + 0.625*f.t.Crank.Crankpin.Diameter
+	for _, c := range f.t.Counterweights {
+		if c.Amount != 0 {
+			return max(r, f.b.CounterweightRadius)
+		}
+	}
+	return r
+}
+
+// sweep finds the outline of rods and cheeks.
+func (f *frame) sweep() {
+	for k := range f.swept {
+		f.swept[k] = f.cheekRadius()
+	}
+	var rays [Directions]complex128
+	for k := range rays {
+		rays[k] = 1i * num.Degrees(float64(k)).Unit()
+	}
+	type path struct {
+		link motion.Linkage
+		axis complex128
+		row  float64
+	}
+	swept := map[path]bool{} // over a revolution equal rods on one axis sweep the same
+	for i := range f.cylinder {
+		m := &f.cylinder[i]
+		row := &f.rows[f.rowOf[i]]
+		own := path{m.link, m.axis, row.Offset}
+		if swept[own] {
+			continue
+		}
+		swept[own] = true
+		big, shank := f.rodCorners(i)
+		inBore := func(w complex128) bool {
+			p := w / m.axis
+			return real(p) >= row.Lower && math.Abs(imag(p)-row.Offset) <= f.bore/2
+		}
+		m.poses(sweepSteps, func(_ num.Angle, s motion.State) {
+			for _, corners := range [][]complex128{big, shank} {
+				at := placed(corners, s)
+				for j := range at {
+					f.swept.line(&rays, at[j]*m.axis, at[(j+1)%len(at)]*m.axis, func(w complex128) bool { return !inBore(w) })
+				}
+			}
+		})
+		if f.isMaster(i) {
+			hub := f.t.Throws[f.t.Cylinders[i].Throw].Radius + f.masterRadius(i)
+			for k := range f.swept {
+				f.swept[k] = max(f.swept[k], hub)
+			}
+		}
+	}
+}
+
+func (f *frame) isMaster(i int) bool {
+	for k := range f.t.Cylinders {
+		if r := &f.t.Cylinders[k].Rod; r.Linked && r.Master == i {
+			return true
+		}
+	}
+	return false
+}
+
+// masterRadius returns the radius of the big end of a master rod that carries knuckle pins.
+func (f *frame) masterRadius(i int) float64 {
+	most := 0.0
+	for k := range f.t.Cylinders {
+		if r := &f.t.Cylinders[k].Rod; r.Linked && r.Master == i {
+			most = max(most, r.KnuckleRadius)
+		}
+	}
+	return most + 0.35*f.t.Crank.Crankpin.Diameter
+}
+
+// crankcase finds the inside and the outside of the crankcase.
+func (f *frame) crankcase() {
+	points := f.swept.points(CaseShare * f.bore)
+	for k := range f.rows {
+		r := &f.rows[k]
+		points = append(points, r.at(r.Lower, -f.bore/2), r.at(r.Lower, f.bore/2))
+	}
+	if f.hasSump {
+		h := f.jointHalf(points)
+		points = append(points, complex(-h, -f.b.SkirtDepth), complex(h, -f.b.SkirtDepth))
+	}
+	f.in = hull(points)
+	f.out = hull(grown(f.in, f.b.Wall))
+}
+
+// jointHalf returns half the inside width of the crankcase at the joint of the sump.
+func (f *frame) jointHalf(points []complex128) float64 {
+	half := 0.0
+	for _, p := range points {
+		if math.Abs(imag(p)) <= max(f.b.SkirtDepth, 0.2*f.bore) {
+			half = max(half, math.Abs(real(p)))
+		}
+	}
+	return half
+}
+
+// grown returns the corners of a convex polygon moved outwards by a wall.
+func grown(corners []complex128, wall float64) []complex128 {
+	const n = 16
+	var out []complex128
+	for _, c := range corners {
+		for k := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / n)
+			out = append(out, c+complex(wall*cos, wall*sin))
+		}
+	}
+	return out
+}
+
+// shrunk returns a convex polygon moved inwards by a wall; empty where nothing is left.
+func shrunk(corners []complex128, wall float64) []complex128 {
+	corners = hull(corners)
+	out := corners
+	for i, a := range corners {
+		d := corners[(i+1)%len(corners)] - a
+		if cmplx.Abs(d) == 0 {
+			continue
+		}
+		inward := d * 1i / complex(cmplx.Abs(d), 0) // hull runs anticlockwise
+		out = cut(out, a+inward*complex(wall, 0), inward)
+		if len(out) < 3 {
+			return nil
+		}
+	}
+	return out
+}
