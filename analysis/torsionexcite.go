@@ -25,23 +25,11 @@ func (d *Driver) excitations(r *Torsion) ([]*torsion.Excitation, *singly, error)
 		if knots > 1 {
 			speed = lo + (hi-lo)*float64(i)/float64(knots-1)
 		}
-		p := &Drive{Driver: d, Speed: speed, Load: r.Load}
-		if d.Measured && r.Load != 1 {
-			return nil, nil, errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
-		}
-		if err := d.cycles(p); err != nil {
-			return nil, nil, fmt.Errorf("at %.4g rpm: %w", speed*30/math.Pi, err)
-		}
-		pressure := make([][]float64, len(d.Train.Cylinders))
-		for i := range p.Cycles {
-			for _, c := range p.Cycles[i].Cylinders {
-				pressure[c] = p.Cycles[i].Pressure
-			}
-		}
-		var err error
-		if curves, err = d.mechanism.Curves(curves, pressure, d.Train.Gas.Crankcase, speed); err != nil {
+		p, again, err := d.gasTorque(curves, speed, r.Load)
+		if err != nil {
 			return nil, nil, err
 		}
+		curves = again
 		e, err := r.Crank.Excite(curves, speed, TorsionOrders)
 		if err != nil {
 			return nil, nil, err
@@ -70,6 +58,25 @@ func (d *Driver) excitations(r *Torsion) ([]*torsion.Excitation, *singly, error)
 		out[i] = e
 	}
 	return out, one, nil
+}
+
+// gasTorque computes the torque of the gas at one speed and load, and nothing else of a Drive. dst is reused.
+func (d *Driver) gasTorque(dst *torque.Curves, speed, load float64) (*Drive, *torque.Curves, error) {
+	p := &Drive{Driver: d, Speed: speed, Load: load}
+	if d.Measured && load != 1 {
+		return nil, nil, errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
+	}
+	if err := d.cycles(p); err != nil {
+		return nil, nil, fmt.Errorf("at %.4g rpm: %w", speed*30/math.Pi, err)
+	}
+	pressure := make([][]float64, len(d.Train.Cylinders))
+	for i := range p.Cycles {
+		for _, c := range p.Cycles[i].Cylinders {
+			pressure[c] = p.Cycles[i].Pressure
+		}
+	}
+	curves, err := d.mechanism.Curves(dst, pressure, d.Train.Gas.Crankcase, speed)
+	return p, curves, err
 }
 
 // singly is the torque of one cylinder that fires, at some speeds.

@@ -1,0 +1,441 @@
+package analysis
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/cmplx"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"crankwright/mechanics/envelope"
+	"crankwright/mechanics/inertia"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/mount"
+	"crankwright/mechanics/torque"
+	"crankwright/num"
+)
+
+// Mounts is how an engine swings on its mounts, and what reaches the structure and those who feel it.
+type Mounts struct {
+	Train   *layout.Train
+	Load    float64            // brake torque over that of full load of the sweep [1]
+	Space   *envelope.Envelope // where mass and inertia of the engine come from; nil: it was weighed
+	Engine  mount.Body
+	Gearbox mount.Body   // without mass: none
+	System  mount.System // engine and gearbox on their mounts
+	Assumed []layout.Estimate
+
+	Modes  [6]mount.Mode
+	Axis   r3.Vec     // torque roll axis [1]
+	Shares [6]float64 // of the torque's excitation, by mode [1]
+	Sags   [][3]float64
+	Merit  mount.Merit // against Aim
+	Aim    mount.Aim
+
+	Idle  MountPoint   // running light at idle, or at the load where the pressure is measured
+	Light bool         // Idle runs light
+	Main  int          // half order with the largest torque about the crank at idle
+	Sweep []MountPoint // from idle to the highest speed at Load
+	Tries []MountTry   // what another choice would change; the first is the engine as it is
+
+	gas *gasOrders
+}
+
+// MountPoint is what reaches the structure at one speed.
+type MountPoint struct {
+	Speed   float64      // [rad/s]
+	Orders  []MountOrder // with content
+	Forces  []float64    // of each mount: root mean square over the cycle, all directions [N]
+	Total   float64      // root of the sum of their squares [N]
+	Resting float64      // the same if the loads came so slowly that nothing swings [N]
+	Swing   float64      // largest root mean square of a mount's deflection, all directions [m]
+	Felt    []Felt       // by Train.Mounting.Receivers
+	Passes  float64      // Total over Resting: the transmissibility of the whole [1]
+}
+
+// MountOrder is one order at one speed.
+type MountOrder struct {
+	K      int        // twice the order
+	Load   mount.Load // on the engine
+	Total  float64    // root of the sum of squares of all forces into the structure, root mean square [N]
+	Torque float64    // amplitude of the moment about the crank [N m]
+}
+
+// MountTry is one choice and what it leaves.
+type MountTry struct {
+	Name  string
+	Idle  MountPoint
+	Rated MountPoint
+	Worst MountPoint // of the sweep, by Total
+}
+
+// MountSpeeds is how many speeds the sweep of the mounts has, MountOrders the highest half order that is followed [1].
+// Definition.
+const (
+	MountSpeeds = 200
+	MountOrders = 24
+)
+
+// UsualSag is how far usual mounts settle under the engine [m], UsualLoss the loss factor of natural rubber [1],
+// UsualSeparation the wanted ratio of the excitation at idle to the fastest mode [1]. Source: PRACTICE.
+const (
+	UsualSag        = 0.003
+	UsualLoss       = 0.1
+	UsualSeparation = 2.0
+)
+
+// gasOrders is the torque of the gas by half orders at some speeds.
+type gasOrders struct {
+	speeds []float64
+	orders []num.Series
+}
+
+// at returns the orders at a speed, along straight lines between the speeds where the gas was found.
+func (g *gasOrders) at(ω float64) num.Series {
+	n := len(g.speeds)
+	if n == 1 {
+		return g.orders[0]
+	}
+	k := 0
+	for k < n-2 && ω >= g.speeds[k+1] {
+		k++
+	}
+	f := min(max((ω-g.speeds[k])/(g.speeds[k+1]-g.speeds[k]), 0), 1)
+	out := make(num.Series, MountOrders+1)
+	for i := range out {
+		out[i] = g.orders[k].Order(i)*complex(1-f, 0) + g.orders[k+1].Order(i)*complex(f, 0)
+	}
+	return out
+}
+
+// Mounts computes how the engine swings on its mounts.
+//
+//   - load: brake torque over that of full load of the sweep [1]; 0: full load
+//
+// Result in SI, in fixed axes whatever the rotation. The engine is loaded by its shaking forces and moments and by the
+// reaction of the torque, −T_gas and the roll moment of the inertia, whatever takes the torque: a flywheel that takes the
+// uneven part takes it from the block with the opposite sign. The gas is found at GasSpeeds speeds and taken along straight
+// lines between them; Idle runs light. Errors: a train without the sizes that give a mass, mounts that hold nothing, those
+// of At and of package mount. Source: SHOCKHB ch. 3 for the mounts.
+func (d *Driver) Mounts(load float64) (*Mounts, error) {
+	r := &Mounts{Train: d.Train, Load: load, Light: !d.Measured}
+	if load == 0 {
+		r.Load = 1
+	}
+	if err := r.bodies(); err != nil {
+		return nil, err
+	}
+	if err := r.system(); err != nil {
+		return nil, err
+	}
+	lo, hi, err := r.speeds()
+	if err != nil {
+		return nil, err
+	}
+	if d.Train.Speeds.Idle == 0 {
+		r.assume("speeds.idle", lo, "rad/s", fmt.Sprintf("%.4g rpm", lo*30/math.Pi), "a fifth of the highest speed")
+	}
+	var s inertia.Solver
+	b, err := s.Solve(nil, d.Train, inertia.Options{})
+	if err != nil {
+		return nil, err
+	}
+	idle, err := d.At(DriveOptions{Speed: lo, Light: r.Light})
+	if err != nil {
+		return nil, err
+	}
+	r.gas = &gasOrders{}
+	knots := GasSpeeds
+	if d.Measured {
+		knots = 1
+	}
+	for i := range knots {
+		speed := lo + (hi-lo)*float64(i)/float64(max(1, knots-1))
+		_, curves, err := d.gasTorque(nil, speed, r.Load)
+		if err != nil {
+			return nil, err
+		}
+		r.gas.speeds, r.gas.orders = append(r.gas.speeds, speed), append(r.gas.orders, curves.Orders)
+	}
+	if err := r.whole(b, idle.Curves, lo, hi); err != nil {
+		return nil, err
+	}
+	return r, r.tries(b, idle.Curves, lo, hi)
+}
+
+// speeds returns the speeds that are run.
+func (r *Mounts) speeds() (lo, hi float64, err error) {
+	s := &r.Train.Speeds
+	lo, hi = s.Idle, math.Max(s.Limit, s.Rated)
+	if !(hi > 0) {
+		return 0, 0, errors.New("the rated speed is missing; the range of speeds follows it, such as 'speeds: {rated: 5500 rpm}'")
+	}
+	if lo == 0 {
+		lo = 0.2 * hi
+	}
+	return math.Min(lo, 0.9*hi), hi, nil
+}
+
+func (r *Mounts) assume(key string, value float64, unit, shown, rule string) {
+	r.Assumed = append(r.Assumed, layout.Estimate{Key: key, Value: value, Unit: unit, Shown: shown, Rule: rule, Source: "PRACTICE"})
+}
+
+// bodies finds the mass of engine and gearbox.
+func (r *Mounts) bodies() error {
+	m := &r.Train.Mounting
+	if r.Engine = lumpBody("engine", m.Engine); m.Engine.Mass == 0 {
+		var err error
+		if r.Space, err = Space(r.Train); err != nil {
+			return fmt.Errorf("the mass of the engine: %w", err)
+		}
+		r.Engine = r.Space.Body
+		r.Engine.Name = "engine"
+		r.assume("mounts.engine.mass", r.Engine.Mass, "kg", fmt.Sprintf("%.4g kg", r.Engine.Mass), "from its parts, with oil and coolant")
+	}
+	r.System.Body = r.Engine
+	if m.Gearbox.Mass > 0 {
+		r.Gearbox = lumpBody("gearbox", m.Gearbox)
+		r.System.Body = mount.Join(r.Engine, r.Gearbox)
+	}
+	return r.System.Body.Check()
+}
+
+func lumpBody(name string, l layout.Lump) mount.Body {
+	j := l.Inertia
+	return mount.Body{
+		Name: name, Mass: l.Mass, Centre: r3.Vec{X: l.X, Y: l.Y, Z: l.Z},
+		Inertia: mount.Tensor{{j[0], j[3], j[4]}, {j[3], j[1], j[5]}, {j[4], j[5], j[2]}},
+	}
+}
+
+// system puts the body on its mounts: those of the file, or four that are usual.
+func (r *Mounts) system() error {
+	for _, i := range r.Train.Mounting.Isolators {
+		r.System.Mounts = append(r.System.Mounts, mount.Mount{
+			Name: i.Name, At: r3.Vec{X: i.X, Y: i.Y, Z: i.Z}, Axes: mount.Leaning(float64(i.Lean)), Stiffness: i.Stiffness, Loss: i.Loss,
+		})
+	}
+	if len(r.System.Mounts) > 0 {
+		return nil
+	}
+	e := r.Space
+	if e == nil {
+		var err error
+		if e, err = Space(r.Train); err != nil {
+			return fmt.Errorf("places for mounts: %w", err)
+		}
+	}
+	b := &r.System.Body
+	half := max(-e.Lo.Y, e.Hi.Y) * 0.7
+	front, rear := e.Front, e.Rear
+	if r.Gearbox.Mass > 0 {
+		rear = max(rear, r.Gearbox.Centre.X)
+	}
+	if !(rear > front) {
+		front, rear = b.Centre.X-0.2, b.Centre.X+0.2
+	}
+	k := b.Mass * mount.Gravity / UsualSag / 4
+	// the centre of gravity between the feet: more load, more stiffness, so that the engine settles evenly
+	share := min(max((b.Centre.X-front)/(rear-front), 0.1), 0.9)
+	for _, f := range []struct {
+		name  string
+		x, of float64
+	}{{"front", front, 2 * (1 - share)}, {"rear", rear, 2 * share}} {
+		for _, side := range []struct {
+			name string
+			y    float64
+		}{{"left", -half}, {"right", half}} {
+			r.System.Mounts = append(r.System.Mounts, mount.Mount{
+				Name: f.name + " " + side.name, At: r3.Vec{X: f.x, Y: side.y}, Axes: mount.Leaning(0), Stiffness: [3]float64{k * f.of / 2, k * f.of / 2, k * f.of}, Loss: UsualLoss,
+			})
+		}
+	}
+	r.assume("mounts.isolators", 4, "1", "four", fmt.Sprintf("at the faces of the block, as high as the crank axis, %.3g mm to either side (0.7 of the half width)", 1e3*half))
+	r.assume("mounts.isolators.stiffness.z", k, "N/m", fmt.Sprintf("%.3g N/mm", k/1e3), "settles by 3 mm under the weight, stiffer where more weight stands; half of it along and across")
+	r.assume("mounts.isolators.loss_factor", UsualLoss, "1", fmt.Sprintf("%g", UsualLoss), "natural rubber")
+	return nil
+}
+
+// whole computes modes, sag, idle and the sweep.
+func (r *Mounts) whole(b *inertia.Balance, idle *torque.Curves, lo, hi float64) error {
+	var err error
+	if r.Modes, err = mount.Modes(&r.System); err != nil {
+		return err
+	}
+	crank, down := r3.Vec{X: 1}, r3.Vec{Z: -1}
+	if r.Axis, err = mount.TorqueRollAxis(r.System.Body, crank); err != nil {
+		return err
+	}
+	if r.Shares, err = mount.TorqueShares(&r.System, r.Modes, crank); err != nil {
+		return err
+	}
+	if _, r.Sags, err = mount.Sag(&r.System, down); err != nil {
+		return err
+	}
+	v, err := r.solver(&r.System)
+	if err != nil {
+		return err
+	}
+	if r.Idle, err = v.at(loads(r.Train, b, idle.Orders, lo), lo); err != nil {
+		return err
+	}
+	most := 0.0
+	for _, o := range r.Idle.Orders {
+		if o.Torque > most {
+			most, r.Main = o.Torque, o.K
+		}
+	}
+	if r.Main == 0 {
+		r.Main = 2
+	}
+	r.Aim = mount.Aim{Excitation: lo * float64(r.Main) / 2, Separation: UsualSeparation, Crank: crank, Down: down}
+	if r.Merit, err = mount.Judge(&r.System, r.Aim); err != nil {
+		return err
+	}
+	for i := range MountSpeeds {
+		ω := lo + (hi-lo)*float64(i)/(MountSpeeds-1)
+		p, err := v.at(loads(r.Train, b, r.gas.at(ω), ω), ω)
+		if err != nil {
+			return err
+		}
+		r.Sweep = append(r.Sweep, p)
+	}
+	return nil
+}
+
+// loads returns what the crank train does to the block at a speed, by half orders with content.
+//
+//	F = shaking force      M = shaking moment, and about x: roll moment of the inertia − torque of the gas
+func loads(t *layout.Train, b *inertia.Balance, gas num.Series, ω float64) []MountOrder {
+	square := complex(ω*ω, 0)
+	fy, fz, my, mz := b.Force.Y(nil), b.Force.Z(nil), b.Moment.Y(nil), b.Moment.Z(nil)
+	sense := complex(1, 0) // the torque counts in the sense of rotation, the moment about +x
+	if t.Rotation == layout.Clockwise {
+		sense = -1
+	}
+	var out []MountOrder
+	most := 0.0
+	for k := 1; k <= MountOrders; k++ {
+		o := MountOrder{K: k}
+		o.Load.Point = r3.Vec{X: b.Reference}
+		o.Load.Force = [3]complex128{0, fy.Order(k) * square, fz.Order(k) * square}
+		o.Load.Moment = [3]complex128{b.Roll.Order(k)*square - sense*gas.Order(k), my.Order(k) * square, mz.Order(k) * square}
+		o.Torque = cmplx.Abs(o.Load.Moment[0])
+		size := o.size()
+		most = max(most, size)
+		out = append(out, o)
+	}
+	var kept []MountOrder
+	for _, o := range out {
+		if o.size() > 1e-9*most {
+			kept = append(kept, o)
+		}
+	}
+	return kept
+}
+
+// size is a measure of an order's load, by which dust is told from content.
+func (o *MountOrder) size() float64 {
+	sum := 0.0
+	for i := range 3 {
+		sum += cmplx.Abs(o.Load.Force[i]) + cmplx.Abs(o.Load.Moment[i])
+	}
+	return sum
+}
+
+// mounted answers loads on one system.
+type mounted struct {
+	r *Mounts
+	s *mount.System
+	*mount.Solver
+}
+
+func (r *Mounts) solver(s *mount.System) (*mounted, error) {
+	v, err := mount.NewSolver(s)
+	if err != nil {
+		return nil, err
+	}
+	return &mounted{r, s, v}, nil
+}
+
+// at returns what reaches the structure at a speed.
+func (v *mounted) at(orders []MountOrder, ω float64) (MountPoint, error) {
+	p := MountPoint{Speed: ω, Forces: make([]float64, len(v.s.Mounts))}
+	swing := make([]float64, len(v.s.Mounts))
+	felt := newFeeling(v.r.Train)
+	resting := 0.0
+	for _, o := range orders {
+		f := ω * float64(o.K) / 2
+		q, err := v.Respond(f, o.Load)
+		if err != nil {
+			return p, err
+		}
+		slow, err := v.Respond(0, o.Load)
+		if err != nil {
+			return p, err
+		}
+		forces := v.Forces(q)
+		total := 0.0
+		for i, x := range forces {
+			part := square3(x) / 2
+			p.Forces[i] += part
+			total += part
+			swing[i] += square3(v.At(q, v.s.Mounts[i].At)) / 2
+		}
+		for _, x := range v.Forces(slow) {
+			resting += square3(x) / 2
+		}
+		o.Total = math.Sqrt(total)
+		p.Orders = append(p.Orders, o)
+		p.Total += total
+		felt.add(v, q, forces, f)
+	}
+	for i := range p.Forces {
+		p.Forces[i] = math.Sqrt(p.Forces[i])
+		p.Swing = max(p.Swing, math.Sqrt(swing[i]))
+	}
+	p.Total, p.Resting = math.Sqrt(p.Total), math.Sqrt(resting)
+	if p.Resting > 0 {
+		p.Passes = p.Total / p.Resting
+	}
+	var err error
+	p.Felt, err = felt.all()
+	return p, err
+}
+
+func square3(x [3]complex128) float64 {
+	sum := 0.0
+	for _, c := range x {
+		sum += real(c)*real(c) + imag(c)*imag(c)
+	}
+	return sum
+}
+
+// Worst returns the point of the sweep at which most reaches the structure [N]. Definition.
+func (r *Mounts) Worst() MountPoint { return worstOf(r.Sweep) }
+
+func worstOf(sweep []MountPoint) MountPoint {
+	var worst MountPoint
+	for _, p := range sweep {
+		if p.Total >= worst.Total {
+			worst = p
+		}
+	}
+	return worst
+}
+
+// Near returns the point of the sweep nearest to a speed.
+//
+//   - ω: crank speed [rad/s]
+//
+// Result [N], [m]. Definition.
+func (r *Mounts) Near(ω float64) MountPoint {
+	best := r.Sweep[0]
+	for _, p := range r.Sweep {
+		if math.Abs(p.Speed-ω) < math.Abs(best.Speed-ω) {
+			best = p
+		}
+	}
+	return best
+}
