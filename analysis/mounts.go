@@ -77,10 +77,11 @@ const (
 	MountOrders = 24
 )
 
-// UsualSag is how far usual mounts settle under the engine [m], UsualLoss the loss factor of natural rubber [1],
+// UsualSag is how far usual mounts settle under the engine, MostUsualSag how far they may at most [m], UsualLoss the loss factor of natural rubber [1],
 // UsualSeparation the wanted ratio of the excitation at idle to the fastest mode [1]. Source: PRACTICE.
 const (
 	UsualSag        = 0.003
+	MostUsualSag    = 0.008
 	UsualLoss       = 0.1
 	UsualSeparation = 2.0
 )

@@ -241,7 +241,7 @@ func (r *Mounts) Find(d *Driver, w MountWish) (*mount.Found, MountTry, error) {
 		aim.Excitation *= 2 * w.Order / float64(r.Main)
 	}
 	if aim.MostSag = w.MostSag; aim.MostSag == 0 {
-		aim.MostSag = 0.008
+		aim.MostSag = MostUsualSag
 	}
 	if w.Within == (mount.Freedoms{}) {
 		w.Within = mount.Freedoms{X: 0.06, Y: 0.06, Z: 0.06, Softest: 0.25, Stiffest: 3, Lean: math.Pi / 4}

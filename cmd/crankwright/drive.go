@@ -7,6 +7,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/mount"
 	"crankwright/report"
 	"crankwright/spec"
 
@@ -107,6 +108,10 @@ func (e engine) driveFailure(err error) error {
 	switch {
 	case strings.HasPrefix(err.Error(), "torsion: "), strings.HasPrefix(err.Error(), "bearing: "), strings.HasPrefix(err.Error(), "strength: "):
 		return inputError{spec.Errors{e.src.ErrorAt("crank", analysis.Said(err), "")}}
+	case errors.Is(err, mount.ErrMount), errors.Is(err, mount.ErrBody), errors.Is(err, mount.ErrNumerics):
+		return inputError{spec.Errors{e.src.ErrorAt("mounts", analysis.Said(err), "")}}
+	case strings.HasPrefix(err.Error(), "the mass of the engine: "), strings.HasPrefix(err.Error(), "places for mounts: "):
+		return inputError{spec.Errors{e.src.ErrorAt("block", analysis.Said(err), "")}}
 	case errors.Is(err, analysis.ErrNoRatio):
 		return inputError{spec.Errors{e.src.ErrorAt("gas", analysis.Said(err), "")}}
 	case errors.As(err, &problems):

@@ -107,7 +107,7 @@ func Judge(s *System, a Aim) (Merit, error) {
 }
 
 // short is what is missing to the aim, as squares of shares, and a little for what is beyond it, so that among mounts that
-// reach it the better ones win.
+// reach it the softer ones win.
 func (a Aim) short(m Merit) float64 {
 	sum := (1 - m.Decoupling) * (1 - m.Decoupling) * 4
 	if lack := a.Separation/m.Separation - 1; lack > 0 {
@@ -118,7 +118,7 @@ func (a Aim) short(m Merit) float64 {
 			sum += 4 * over * over
 		}
 	}
-	return sum + 1e-3*(1-m.Decoupling) + 1e-4*m.Sag/(m.Sag+0.01)
+	return sum + 1e-3*(1-m.Decoupling) + 2e-2*a.Separation/m.Separation
 }
 
 // findRuns is how many starts the search takes.
