@@ -123,7 +123,7 @@ func workPoint(d *analysis.Drive) WorkPoint {
 func assumedDocs(t *layout.Train) []EstimateDoc {
 	return slices.DeleteFunc(allAssumed(t), func(e EstimateDoc) bool {
 		section, _, _ := strings.Cut(e.Key, ".")
-		return section == "bearings" || section == "torsion" || section == "crank" && e.Key != "crank.inertia"
+		return section == "bearings" || section == "torsion" || section == "block" || section == "crank" && e.Key != "crank.inertia"
 	})
 }
 

@@ -76,6 +76,10 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		d.Torque.Assumed, d.Gas.Assumed, d.Torque.Caution, d.Gas.Caution = nil, nil, "", ""
 	}
 	d.lasting(r.Lasting)
+	if d.NoEnvelope = r.NoSpace; r.Space != nil {
+		d.Envelope = NewSpaceDoc(t, r.Space, false)
+		d.Envelope.Name, d.Envelope.Assumed, d.Envelope.Caution = "", nil, ""
+	}
 	if len(detail.Sweep) > 0 {
 		d.Sweep = sweepDocs(r.Sweep(detail.Sweep))
 	}

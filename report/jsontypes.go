@@ -34,6 +34,8 @@ type Document struct {
 	NoTorsion  string       `json:"no_torsion,omitempty" jsonschema_description:"why there is none"`
 	Strength   *StrengthDoc `json:"strength,omitempty" jsonschema_description:"whether the throws last, by the rule for crankshafts"`
 	NoStrength string       `json:"no_strength,omitempty" jsonschema_description:"why it is not known"`
+	Envelope   *SpaceDoc    `json:"envelope,omitempty" jsonschema_description:"the room that the engine takes and what it weighs, without its solids"`
+	NoEnvelope string       `json:"no_envelope,omitempty" jsonschema_description:"why they are not known"`
 
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`

@@ -66,6 +66,15 @@ func LastingSchema() ([]byte, error) {
 		"What the verbs room, bearings, strength and torsion print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
 
+// SpaceSchemaFile is the name under which the schema of room and mass is published.
+const SpaceSchemaFile = "space.schema.json"
+
+// SpaceSchema returns the JSON Schema of what the verb space prints with --json.
+func SpaceSchema() ([]byte, error) {
+	return schemaOf(&SpaceDoc{}, "space", "Crankwright room and mass",
+		"What the verb space prints with --json. Units stand in the keys. x runs along the crank to the drive end, z up, y right seen from the drive end, origin on the crank axis.")
+}
+
 func schemaOf(v any, name, title, description string) ([]byte, error) {
 	r := jsonschema.Reflector{AllowAdditionalProperties: true, Anonymous: true}
 	s := r.Reflect(v)

@@ -58,7 +58,7 @@ func TestEngineIsTheSameResult(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := analysis.Run(train, analysis.Options{Drive: true})
+	r, err := analysis.Run(train, analysis.Options{Drive: true, Space: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,20 +12,20 @@ import (
 
 func (a *app) schemaVerb() *cobra.Command {
 	return &cobra.Command{
-		Use:   "schema {engine|result|balance|drive|lasting}",
-		Short: "print the JSON Schema of engine files, of results, of balancing, of gas and torque, or of crank and bearings",
+		Use:   "schema {engine|result|balance|drive|lasting|space}",
+		Short: "print the JSON Schema of engine files, of results, of balancing, of gas and torque, of crank and bearings, or of room and mass",
 		Long: `Schema prints the JSON Schema (2020-12) of engine files, with which an editor completes and checks
 while typing, or that of what evaluate --json, the verbs of balance, gas, torque, power, flywheel and sound,
-or room, bearings, strength and torsion print.`,
+room, bearings, strength and torsion, or space print.`,
 		Example: `  crankwright schema engine > engine.schema.json
   crankwright schema result > result.schema.json`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 || !slices.Contains([]string{"engine", "result", "balance", "drive", "lasting"}, args[0]) {
-				return errors.New("give engine, result, balance, drive or lasting")
+			if len(args) != 1 || !slices.Contains([]string{"engine", "result", "balance", "drive", "lasting", "space"}, args[0]) {
+				return errors.New("give engine, result, balance, drive, lasting or space")
 			}
 			return nil
 		},
-		ValidArgs: []string{"engine", "result", "balance", "drive", "lasting"},
+		ValidArgs: []string{"engine", "result", "balance", "drive", "lasting", "space"},
 		RunE: a.verb(func(args []string) error {
 			write := spec.EngineSchema
 			switch args[0] {
@@ -37,6 +37,8 @@ or room, bearings, strength and torsion print.`,
 				write = report.DriveSchema
 			case "lasting":
 				write = report.LastingSchema
+			case "space":
+				write = report.SpaceSchema
 			}
 			data, err := write()
 			if err != nil {

@@ -57,7 +57,7 @@ func (f *frame) accessories() []Solid {
 		}
 		half := 0.9 * f.bore
 		if len(sides) == 1 {
-			half = 1.4 * f.bore
+			half = 2.2 * f.bore
 		}
 		depth := mass / float64(len(sides)) / (AccessoryDensity * length * 2 * half)
 		s := prism(AccessoryPart, "accessories", f.front, f.front+length, r.rectangle(face, face+depth, -half, half), AccessoryDensity)

@@ -120,7 +120,7 @@ func (f *frame) walls(bore, rod int, thick float64) [][]complex128 {
 // rodAndBores finds the least room between a rod and the lower edge of a bore over a revolution: the shank in its own bore,
 // the big end and all bores that stand in its plane.
 func (f *frame) rodAndBores(bigEnd bool) (Clearance, bool) {
-	const steps = 120
+	const steps = 72
 	type pair struct {
 		link motion.Linkage
 		turn complex128
@@ -155,22 +155,23 @@ func (f *frame) rodAndBores(bigEnd bool) (Clearance, bool) {
 				continue
 			}
 			seen[key] = true
-			roomAt := func(s motion.State) float64 {
-				at := placed(corners, s)
-				for k := range at {
-					at[k] *= turn
+			by := func(measure func(a, b []complex128) float64) func(s motion.State) float64 {
+				return func(s motion.State) float64 {
+					at := placed(corners, s)
+					for k := range at {
+						at[k] *= turn
+					}
+					return min(measure(at, walls[0]), measure(at, walls[1]))
 				}
-				return min(Distance(at, walls[0]), Distance(at, walls[1]))
 			}
+			sketch, roomAt := by(separation), by(Distance)
 			room, angle := math.Inf(1), num.Angle(0)
 			m.poses(steps, func(φ num.Angle, s motion.State) {
-				if r := roomAt(s); r < room {
+				if r := sketch(s); r < room {
 					room, angle = r, φ
 				}
 			})
-			if room < best.Room+0.03*f.bore { // near the smallest so far: find its exact place
-				room, angle = m.refined(angle, num.Turn/steps, room, roomAt)
-			}
+			room, angle = m.refined(angle, num.Turn/steps, roomAt)
 			if room < best.Room {
 				best.Room, best.At, best.Turns = room, (angle - m.phase).Wrap(num.Turn), true
 				best.Parts = "rod and bore of cylinder " + f.t.Cylinders[i].Name
@@ -183,28 +184,33 @@ func (f *frame) rodAndBores(bigEnd bool) (Clearance, bool) {
 	return best, best.Turns
 }
 
-// refined follows the smallest of a function of a rod's place about a sample, by golden section.
-func (m *moved) refined(at, step num.Angle, value float64, f func(motion.State) float64) (float64, num.Angle) {
-	const golden = 0.6180339887498949
-	eval := func(φ num.Angle) float64 {
+// refined follows the smallest of a function of a rod's place about a crank angle.
+func (m *moved) refined(at, step num.Angle, f func(motion.State) float64) (float64, num.Angle) {
+	return smallest(at, step, func(φ num.Angle) float64 {
 		s, err := m.link.At(φ)
 		if err != nil {
 			return math.Inf(1)
 		}
 		return f(s)
-	}
+	})
+}
+
+// smallest returns the smallest of a function within a step of a crank angle, and where it is, by golden section.
+func smallest(at, step num.Angle, f func(num.Angle) float64) (float64, num.Angle) {
+	const golden = 0.6180339887498949
+	value := f(at)
 	lo, hi := at-step, at+step
 	a, b := hi-(hi-lo)*golden, lo+(hi-lo)*golden
-	fa, fb := eval(a), eval(b)
+	fa, fb := f(a), f(b)
 	for range 40 {
 		if fa < fb {
 			hi, b, fb = b, a, fa
 			a = hi - (hi-lo)*golden
-			fa = eval(a)
+			fa = f(a)
 		} else {
 			lo, a, fa = a, b, fb
 			b = lo + (hi-lo)*golden
-			fb = eval(b)
+			fb = f(b)
 		}
 	}
 	if fa < value {
@@ -250,7 +256,7 @@ func (f *frame) pair(i, j int) string {
 
 // pistonPairs finds where pistons of two banks come nearest over a revolution.
 func (f *frame) pistonPairs() (Clearance, bool) {
-	const steps = 120
+	const steps = 90
 	best := Clearance{Kind: PistonToOther, Room: math.Inf(1), Means: "cut the skirts away where they face, widen the bank angle, or make the rods longer; skirts count as full cylinders"}
 	place := func(i int, θ num.Angle) (*barrel, bool) {
 		m := &f.cylinder[i]
@@ -261,28 +267,49 @@ func (f *frame) pistonPairs() (Clearance, bool) {
 		x := real(s.Piston.Pos)
 		return f.barrelOf(i, x-f.b.PistonSkirt, x+m.crown), true
 	}
+	type pair struct {
+		a, b   motion.Linkage
+		phase  float64
+		axes   [2]complex128
+		offset [2]float64
+		d      float64
+	}
+	seen := map[pair]bool{}
 	f.neighbours(func(i, j int) {
-		room, at := math.Inf(1), num.Angle(0)
-		for _, θ := range revolution(steps) {
+		p, q := &f.cylinder[i], &f.cylinder[j]
+		c, o := &f.t.Cylinders[i], &f.t.Cylinders[j]
+		key := pair{p.link, q.link, math.Round(1e9 * math.Remainder(float64(p.phase-q.phase), 2*math.Pi)), [2]complex128{p.axis, q.axis}, [2]float64{c.Offset, o.Offset}, math.Round(1e9 * (c.At - o.At))}
+		if seen[key] {
+			return
+		}
+		seen[key] = true
+		apart := func(θ num.Angle) float64 {
 			p, ok := place(i, θ)
 			q, both := place(j, θ)
 			if !ok || !both {
-				continue
+				return math.Inf(1)
 			}
-			mid := (p.at + q.at) / 2
-			a, b := p.section(mid), q.section(mid)
+			a, b := p.section((p.at+q.at)/2), q.section((p.at+q.at)/2)
 			if a == nil || b == nil {
-				continue
+				return math.Inf(1)
 			}
-			if d := Distance(a, b); d < room {
+			return separation(a, b)
+		}
+		room, at := math.Inf(1), num.Angle(0)
+		for _, θ := range revolution(steps) {
+			if d := apart(θ); d < room {
 				room, at = d, θ
 			}
 		}
-		p, ok := place(i, at)
-		q, both := place(j, at)
-		if ok && both && !math.IsInf(room, 1) {
-			if room = p.room(q); room < best.Room {
-				best.Room, best.Parts, best.At, best.Turns = room, f.pair(i, j), at, true
+		if math.IsInf(room, 1) {
+			return // they stand clear of each other along the crank
+		}
+		_, at = smallest(at, num.Turn/steps, apart)
+		a, ok := place(i, at)
+		b, both := place(j, at)
+		if ok && both {
+			if room = a.room(b); room < best.Room {
+				best.Room, best.Parts, best.At, best.Turns = room, f.pair(i, j), at.Wrap(num.Turn), true
 			}
 		}
 	})

@@ -15,6 +15,25 @@ import (
 //
 // Result [m], exact; negative where they meet. Source: DEFINITION, separating axes.
 func Distance(a, b []complex128) float64 {
+	apart := separation(a, b)
+	if apart <= 0 {
+		return apart
+	}
+	near := math.Inf(1)
+	for _, pair := range [2][2][]complex128{{a, b}, {b, a}} {
+		for _, w := range pair[0] {
+			q := pair[1]
+			for i, c := range q {
+				near = min(near, toSegment(w, c, q[(i+1)%len(q)]))
+			}
+		}
+	}
+	return near
+}
+
+// separation returns the room between two convex polygons along the best of their edges' normals: where they meet Distance,
+// else at most that.
+func separation(a, b []complex128) float64 {
 	apart := math.Inf(-1)
 	for _, pair := range [2][2][]complex128{{a, b}, {b, a}} {
 		p, q := pair[0], pair[1]
@@ -33,19 +52,7 @@ func Distance(a, b []complex128) float64 {
 			apart = max(apart, nearest)
 		}
 	}
-	if apart <= 0 {
-		return apart
-	}
-	near := math.Inf(1)
-	for _, pair := range [2][2][]complex128{{a, b}, {b, a}} {
-		for _, w := range pair[0] {
-			q := pair[1]
-			for i, c := range q {
-				near = min(near, toSegment(w, c, q[(i+1)%len(q)]))
-			}
-		}
-	}
-	return near
+	return apart
 }
 
 func area(p []complex128) float64 {

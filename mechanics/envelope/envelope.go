@@ -217,7 +217,8 @@ func (e *Envelope) size(f *frame) {
 	lo, hi, axes := math.Inf(1), math.Inf(-1), false
 	for _, r := range f.rows {
 		axes = axes || !sameAngle(r.Axis, f.rows[0].Axis)
-		for _, p := range r.rectangle(r.Deck, r.Top, -r.HeadHalf, r.HeadHalf) {
+		joint := r.Deck + HeadPartShare*(r.Top-r.Deck)
+		for _, p := range append(r.rectangle(r.Deck, joint, -r.HeadHalf, r.HeadHalf), r.rectangle(joint, r.Top, -0.9*r.HeadHalf, 0.9*r.HeadHalf)...) {
 			lo, hi = min(lo, real(p)), max(hi, real(p))
 		}
 	}

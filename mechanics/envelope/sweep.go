@@ -11,8 +11,8 @@ import (
 // Directions is the number of directions of an outline [1]: one a degree. Definition.
 const Directions = 360
 
-// sweepSteps is the number of crank angles at which rods are placed for their outline: one a degree.
-const sweepSteps = 360
+// sweepSteps is the number of crank angles at which rods are placed for their outline: every two degrees, which takes some hundredths of a millimetre at most from it.
+const sweepSteps = 180
 
 // Outline is the largest radius about the crank axis that something reaches in each direction [m]; its index is the
 // direction in degrees from +z about +x.

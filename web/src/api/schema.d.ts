@@ -568,6 +568,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/space": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** how large and heavy the engine is, as solids, and what comes near to what */
+        post: operations["post-space"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/strength": {
         parameters: {
             query?: never;
@@ -930,6 +947,31 @@ export interface components {
             speed_rpm?: number;
             /** @description text of an engine file, before the edits */
             text?: string;
+        };
+        BodyDoc: {
+            /** @description x, y, z of its centre of gravity */
+            centre_mm: number[];
+            /** @description inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on */
+            inertia_kgm2: number[][];
+            /** Format: double */
+            mass_kg: number;
+        };
+        BoreStrokeDoc: {
+            /**
+             * Format: double
+             * @description length of the engine as it stands
+             */
+            have_mm: number;
+            /** @description widths of the crank, held at every bore */
+            held: string[];
+            points: components["schemas"]["SizedDoc"][];
+            present: components["schemas"]["SizedDoc"];
+            /**
+             * Format: double
+             * @description d length/d bore at the present ratio
+             */
+            slope_1: number;
+            summary: string[];
         };
         ChangeDoc: {
             /** Format: double */
@@ -1569,6 +1611,7 @@ export interface components {
              * @description of all cylinders; 0 where the bore is unknown
              */
             displacement_cm3: number;
+            envelope?: components["schemas"]["SpaceDoc"];
             /** @description what the file left out and how it was filled */
             estimates: components["schemas"]["EstimateDoc"][];
             /** @description the single numbers by which engines are compared */
@@ -1585,6 +1628,8 @@ export interface components {
             name: string;
             /** @description why there are none */
             no_bearings?: string;
+            /** @description why they are not known */
+            no_envelope?: string;
             /** @description why it is not known */
             no_strength?: string;
             /** @description why there is no torque */
@@ -3488,6 +3533,39 @@ export interface components {
             q_1: number;
             size: string;
         };
+        SizedDoc: {
+            /** Format: double */
+            block_mm: number;
+            /** Format: double */
+            bore_mm: number;
+            /**
+             * Format: int64
+             * @description how many of them the bores set
+             */
+            bores_set: number;
+            /** @description the end bores, not the end mains, end the block */
+            ends_by_bores: boolean;
+            /** Format: double */
+            height_mm: number;
+            /**
+             * Format: double
+             * @description with a crank of least widths
+             */
+            least_block_mm: number;
+            /** Format: double */
+            length_mm: number;
+            /** Format: int64 */
+            pitches: number;
+            /**
+             * Format: double
+             * @description bore over stroke
+             */
+            ratio_1: number;
+            /** Format: double */
+            stroke_mm: number;
+            /** Format: double */
+            width_mm: number;
+        };
         Snapshot: {
             /** @description file names */
             engines: string[];
@@ -3497,6 +3575,46 @@ export interface components {
         };
         SnapshotRequest: {
             name: string;
+        };
+        SolidDoc: {
+            /** @description of a tube: one end of its axis, x, y, z */
+            a_mm: number[];
+            /** @description and the other */
+            b_mm: number[];
+            /** Format: double */
+            density_kgm3: number;
+            /**
+             * Format: double
+             * @description share of the volume that is material
+             */
+            fill_1: number;
+            /**
+             * Format: double
+             * @description of a prism: along x
+             */
+            from_mm: number;
+            /**
+             * Format: double
+             * @description of a tube: radius of its hole; 0: full
+             */
+            inner_mm: number;
+            /** @enum {string} */
+            kind: "prism" | "tube";
+            /** @description it belongs to the crank train: the crank at crank angle 0, pistons and rods at their mean place */
+            moving?: boolean;
+            name: string;
+            /**
+             * Format: double
+             * @description of a tube: radius
+             */
+            outer_mm: number;
+            part: string;
+            /** @description of a prism: corners y, z */
+            section_mm?: number[][];
+            /** Format: double */
+            to_mm: number;
+            /** @description it is taken away from the solids of its part */
+            void?: boolean;
         };
         SoundDoc: {
             caution: string;
@@ -3610,6 +3728,256 @@ export interface components {
             note?: string;
             title: string;
             year?: string;
+        };
+        SpaceAlong: {
+            /** Format: double */
+            bores_from_mm: number;
+            /**
+             * Format: double
+             * @description over the end bores with their walls
+             */
+            bores_mm: number;
+            /** Format: double */
+            bores_to_mm: number;
+            /** Format: double */
+            crank_from_mm: number;
+            /**
+             * Format: double
+             * @description over the faces of the end mains
+             */
+            crank_mm: number;
+            /** Format: double */
+            crank_to_mm: number;
+            /** @description widths of the crank against which the bores are held: the file's own, or the usual ones of this bore */
+            held: string[];
+            /** @description distances of neighbouring bays, and what asks for them with those widths */
+            pitches: components["schemas"]["RoomPitch"][];
+            /**
+             * @description which of the two ends the block
+             * @enum {string}
+             */
+            set_by: "bores" | "crank";
+        };
+        SpaceBox: {
+            /** @description x, y, z */
+            from_mm: number[];
+            to_mm: number[];
+        };
+        SpaceClearance: {
+            /**
+             * Format: double
+             * @description crank angle at which they are nearest, where it depends on it
+             */
+            at_deg?: number;
+            conflict: boolean;
+            kind: string;
+            /** @description what to do where they meet */
+            means: string;
+            parts: string;
+            /**
+             * Format: double
+             * @description negative: they meet
+             */
+            room_mm: number;
+        };
+        SpaceDeck: {
+            block_metal: string;
+            /**
+             * Format: double
+             * @description head joint to the lower edge of the bores
+             */
+            bore_length_mm: number;
+            /** Format: double */
+            bore_mm: number;
+            /** Format: double */
+            bore_wall_mm: number;
+            /**
+             * Format: double
+             * @description crank axis to head joint
+             */
+            deck_height_mm: number;
+            /** Format: double */
+            front_room_mm: number;
+            /**
+             * Format: double
+             * @description head joint to the top of the cover
+             */
+            head_height_mm: number;
+            head_metal: string;
+            /** Format: double */
+            rear_room_mm: number;
+            /**
+             * Format: double
+             * @description crank axis to the joint of the sump
+             */
+            skirt_depth_mm: number;
+            /**
+             * Format: double
+             * @description crank axis to the bottom of the sump; 0: none
+             */
+            sump_depth_mm: number;
+            sump_metal: string;
+            /** Format: double */
+            wall_mm: number;
+        };
+        SpaceDoc: {
+            /**
+             * Format: double
+             * @description height above the crank axis
+             */
+            above_mm: number;
+            along: components["schemas"]["SpaceAlong"];
+            /** @description what the file left out of the block */
+            assumed?: components["schemas"]["EstimateDoc"][];
+            /**
+             * Format: double
+             * @description width over the heads; left out where all cylinders stand in one plane with the crank
+             */
+            bank_width_mm?: number;
+            /**
+             * Format: double
+             * @description depth below the crank axis
+             */
+            below_mm: number;
+            /**
+             * Format: double
+             * @description length of the block between its faces
+             */
+            block_mm: number;
+            bore_stroke?: components["schemas"]["BoreStrokeDoc"];
+            box: components["schemas"]["SpaceBox"];
+            caution?: string;
+            /**
+             * Format: double
+             * @description and above the lowest point
+             */
+            centre_above_base_mm: number;
+            /**
+             * Format: double
+             * @description centre of gravity, ready to run, above the crank axis
+             */
+            centre_above_crank_mm: number;
+            /** @description the nearest of each kind over a cycle */
+            clearances: components["schemas"]["SpaceClearance"][];
+            conflicts: string[];
+            deck: components["schemas"]["SpaceDeck"];
+            dry: components["schemas"]["BodyDoc"];
+            /**
+             * Format: double
+             * @description without oil and coolant
+             */
+            dry_kg: number;
+            engine: components["schemas"]["BodyDoc"];
+            /** Format: double */
+            height_mm: number;
+            /**
+             * Format: double
+             * @description of the box round the engine, along the crank
+             */
+            length_mm: number;
+            /**
+             * Format: double
+             * @description ready to run
+             */
+            mass_kg: number;
+            name?: string;
+            parts: components["schemas"]["SpacePart"][];
+            /** @description cylinders of one bank along one line, with their block and head */
+            rows: components["schemas"]["SpaceRow"][];
+            /**
+             * Format: double
+             * @description factor on the parts that nobody weighed, so that the dry mass is the weighed one
+             */
+            scale_1: number;
+            /** @description everything that is weighed, as prisms and tubes, so that it can be drawn; not in evaluate */
+            solids?: components["schemas"]["SolidDoc"][];
+            summary: string[];
+            swept: components["schemas"]["SpaceSwept"];
+            /** Format: double */
+            width_mm: number;
+        };
+        SpacePart: {
+            centre_mm: number[];
+            inertia_kgm2: number[][];
+            /** Format: double */
+            mass_kg: number;
+            part: string;
+            /**
+             * Format: double
+             * @description of the mass ready to run
+             */
+            share_pct: number;
+        };
+        SpaceRequest: {
+            /** @description add what bore against stroke does at the same displacement */
+            bore_stroke?: boolean;
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+        };
+        SpaceRow: {
+            /**
+             * Format: double
+             * @description cylinder axis from +z about +x
+             */
+            axis_deg: number;
+            /** @description from the free end */
+            cylinders: string[];
+            /** Format: double */
+            deck_mm: number;
+            /**
+             * Format: double
+             * @description faces of its block along x
+             */
+            from_mm: number;
+            /**
+             * Format: double
+             * @description half the width of its block
+             */
+            half_mm: number;
+            /** Format: double */
+            head_half_mm: number;
+            /**
+             * Format: double
+             * @description lower edge of the bores, along the cylinders from the crank axis
+             */
+            lower_mm: number;
+            name: string;
+            /** Format: double */
+            offset_mm: number;
+            /** Format: double */
+            to_mm: number;
+            /**
+             * Format: double
+             * @description of the head with its cover
+             */
+            top_mm: number;
+        };
+        SpaceSwept: {
+            /** Format: double */
+            below_mm: number;
+            /**
+             * Format: double
+             * @description largest radius
+             */
+            largest_mm: number;
+            /**
+             * Format: double
+             * @description largest half-width to the left, seen from the drive end
+             */
+            left_mm: number;
+            /** @description radius by direction, one a degree from +z about +x */
+            outline_mm?: number[];
+            /** Format: double */
+            right_mm: number;
         };
         SpanCurve: {
             name: string;
@@ -5506,6 +5874,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Source"][];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-space": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SpaceRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SpaceDoc"];
                 };
             };
             /** @description Error */
