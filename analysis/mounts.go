@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -439,4 +440,25 @@ func (r *Mounts) Near(ω float64) MountPoint {
 		}
 	}
 	return best
+}
+
+// figures lists the numbers of the mounts; none where they were not asked for.
+func (r *Mounts) figures() []Figure {
+	if r == nil {
+		return nil
+	}
+	out := []Figure{
+		{"mount_force_idle", "Force into the structure at idle", "N", r.Idle.Total, -1},
+		{"mount_force_rated", "Force into the structure at rated speed", "N", r.Tries[0].Rated.Total, -1},
+		{"idle_separation", "Idle excitation over the fastest mode on the mounts", "1", r.Merit.Separation, 1},
+		{"roll_decoupling", "Share of the torque that one mode takes", "%", 100 * r.Merit.Decoupling, 1},
+	}
+	for i, p := range r.Train.Mounting.Receivers {
+		most := 0.0
+		for _, q := range r.Sweep {
+			most = max(most, q.Felt[i].Daily)
+		}
+		out = append(out, Figure{"exposure_" + strings.ReplaceAll(strings.ToLower(p.Name), " ", "_"), "Daily exposure, " + p.Name, "m/s²", most, -1})
+	}
+	return out
 }

@@ -34,6 +34,9 @@ type Result struct {
 	NoDrive string   // why they cannot be found
 	Lasting *Lasting // bearings, torsion and strength; nil where they were not asked for or there is no Drive
 
+	Mounts   *Mounts // on its mounts; nil where Lasting is
+	NoMounts string  // why they cannot be found
+
 	Space   *envelope.Envelope // room and mass; nil where they were not asked for or cannot be found
 	NoSpace string             // why they cannot be found
 }

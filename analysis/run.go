@@ -21,7 +21,7 @@ type Options struct {
 	Drive   bool    // compute gas, torque and friction too, at Speed
 	Load    float64 // of the drive, see DriveOptions
 	Light   bool    // of the drive, see DriveOptions
-	Lasting bool    // compute bearings, torsion and strength too, for which Drive is needed
+	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
 	Space   bool    // compute room and mass too
 }
 
@@ -83,6 +83,9 @@ func (r *Result) drive(opt Options) {
 	}
 	if opt.Lasting {
 		r.Lasting = d.Lasting(r.Drive, false)
+		if r.Mounts, err = d.Mounts(opt.Load); err != nil {
+			r.NoMounts = Said(err)
+		}
 	}
 }
 

@@ -76,6 +76,7 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		d.Torque.Assumed, d.Gas.Assumed, d.Torque.Caution, d.Gas.Caution = nil, nil, "", ""
 	}
 	d.lasting(r.Lasting)
+	d.mounted(r)
 	if d.NoEnvelope = r.NoSpace; r.Space != nil {
 		d.Envelope = NewSpaceDoc(t, r.Space, false)
 		d.Envelope.Name, d.Envelope.Assumed, d.Envelope.Caution = "", nil, ""
@@ -84,6 +85,15 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		d.Sweep = sweepDocs(r.Sweep(detail.Sweep))
 	}
 	return d
+}
+
+// mounted adds the engine on its mounts.
+func (d *Document) mounted(r *analysis.Result) {
+	d.NoMounts = r.NoMounts
+	if r.Mounts != nil {
+		d.Mounts = NewMountsDoc(r.Mounts, false)
+		d.Mounts.Caution = ""
+	}
 }
 
 // lasting adds bearings, torsion and strength; what stands in the document once is left out of them.

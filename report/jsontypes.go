@@ -31,6 +31,8 @@ type Document struct {
 	Bearings   *BearingsDoc `json:"bearings,omitempty" jsonschema_description:"what the bearings carry, on what film of oil and in what room; not in the workbench's answer, which asks for it by itself"`
 	NoBearings string       `json:"no_bearings,omitempty" jsonschema_description:"why there are none"`
 	Torsion    *TorsionDoc  `json:"torsion,omitempty" jsonschema_description:"torsional vibration over the range of speeds"`
+	Mounts     *MountsDoc   `json:"mounts,omitempty" jsonschema_description:"how the engine swings on its mounts, what reaches the structure and who feels it"`
+	NoMounts   string       `json:"no_mounts,omitempty" jsonschema_description:"why they are not known"`
 	NoTorsion  string       `json:"no_torsion,omitempty" jsonschema_description:"why there is none"`
 	Strength   *StrengthDoc `json:"strength,omitempty" jsonschema_description:"whether the throws last, by the rule for crankshafts"`
 	NoStrength string       `json:"no_strength,omitempty" jsonschema_description:"why it is not known"`

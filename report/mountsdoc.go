@@ -43,10 +43,8 @@ type MountsDoc struct {
 
 // MountBodyDoc is a rigid body.
 type MountBodyDoc struct {
-	Name     string     `json:"name"`
-	Mass     float64    `json:"mass_kg"`
-	CentreMM [3]float64 `json:"centre_mm" jsonschema_description:"centre of gravity along x, y, z"`
-	Inertia  [6]float64 `json:"inertia_kgm2" jsonschema_description:"about the centre of gravity: xx, yy, zz, xy, xz, yz; products as entries of the tensor"`
+	Name string `json:"name"`
+	BodyDoc
 }
 
 // MountDoc is a mount.
@@ -166,11 +164,9 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		Idle: pointDoc(r.Idle), Rated: pointDoc(rated), Worst: pointDoc(r.Worst()),
 		People: []PersonPointDoc{}, HoursH: time / 3600, Notes: []string{}, Summary: explain.Mounts(r), Caution: Caution,
 	}
-	d.Bodies = append(d.Bodies, bodyDoc(r.Engine))
+	d.Bodies = append(d.Bodies, MountBodyDoc{"engine", bodyDoc(r.Engine)})
 	if r.Gearbox.Mass > 0 {
-		whole := r.System.Body
-		whole.Name = "together"
-		d.Bodies = append(d.Bodies, bodyDoc(r.Gearbox), bodyDoc(whole))
+		d.Bodies = append(d.Bodies, MountBodyDoc{"gearbox", bodyDoc(r.Gearbox)}, MountBodyDoc{"together", bodyDoc(r.System.Body)})
 	}
 	for i, m := range r.System.Mounts {
 		d.Mounts = append(d.Mounts, mountDoc(m, r.Sags[i]))
@@ -283,14 +279,6 @@ func meritDoc(r *analysis.Mounts, m mount.Merit) MountMeritDoc {
 	return MountMeritDoc{
 		Order: float64(r.Main) / 2, ExcitationHz: r.Aim.Excitation / (2 * math.Pi), FastestHz: m.Fastest / (2 * math.Pi),
 		Separation: m.Separation, DecouplingPct: 100 * m.Decoupling, SagMM: 1e3 * m.Sag,
-	}
-}
-
-func bodyDoc(b mount.Body) MountBodyDoc {
-	j := b.Inertia
-	return MountBodyDoc{
-		Name: b.Name, Mass: b.Mass, CentreMM: [3]float64{inMM(b.Centre.X), inMM(b.Centre.Y), inMM(b.Centre.Z)},
-		Inertia: [6]float64{j[0][0], j[1][1], j[2][2], j[0][1], j[0][2], j[1][2]},
 	}
 }
 

@@ -75,6 +75,15 @@ func SpaceSchema() ([]byte, error) {
 		"What the verb space prints with --json. Units stand in the keys. x runs along the crank to the drive end, z up, y right seen from the drive end, origin on the crank axis.")
 }
 
+// MountsSchemaFile is the name under which the schema of mounts and people is published.
+const MountsSchemaFile = "mounts.schema.json"
+
+// MountsSchema returns the JSON Schema of what the verbs mounts and people print with --json.
+func MountsSchema() ([]byte, error) {
+	return schemaOf(&MountsDoc{}, "mounts", "Crankwright mounts and people",
+		"What the verbs mounts and people print with --json. Units stand in the keys. x runs along the crank to the drive end, z up, y right seen from the drive end, origin on the crank axis.")
+}
+
 func schemaOf(v any, name, title, description string) ([]byte, error) {
 	r := jsonschema.Reflector{AllowAdditionalProperties: true, Anonymous: true}
 	s := r.Reflect(v)

@@ -26,7 +26,7 @@ func MountsText(d *MountsDoc, screen Screen) string {
 	heads := []column{{left: true, head: []string{""}}, {head: []string{"mass [kg]"}}, {head: []string{"centre x, y, z [mm]"}}, {head: []string{"inertia xx, yy, zz [kg m²]"}}}
 	var rows [][]cell
 	for _, b := range d.Bodies {
-		rows = append(rows, []cell{{text: b.Name, style: bold}, {text: num.Digits(b.Mass, 4)}, {text: triple(b.CentreMM)}, {text: triple([3]float64{b.Inertia[0], b.Inertia[1], b.Inertia[2]})}})
+		rows = append(rows, []cell{{text: b.Name, style: bold}, {text: num.Digits(b.MassKg, 4)}, {text: triple(b.CentreMM)}, {text: triple([3]float64{b.Inertia[0][0], b.Inertia[1][1], b.Inertia[2][2]})}})
 	}
 	s.table(heads, rows)
 	s.mountTable("Mounts", d.Mounts)

@@ -36,6 +36,7 @@ func run() error {
 		report.DriveSchemaFile:   report.DriveSchema,
 		report.LastingSchemaFile: report.LastingSchema,
 		report.SpaceSchemaFile:   report.SpaceSchema,
+		report.MountsSchemaFile:  report.MountsSchema,
 	} {
 		text, err := schema()
 		if err != nil {

@@ -363,6 +363,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/mounts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** how the engine swings on its mounts, what reaches the structure and who feels it; better mounts on demand */
+        post: operations["post-mounts"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/orders": {
         parameters: {
             query?: never;
@@ -1624,12 +1641,15 @@ export interface components {
              * @enum {string}
              */
             method: "rigid-body" | "two-mass";
+            mounts?: components["schemas"]["MountsDoc"];
             /** @description name of the engine, as its file gives it */
             name: string;
             /** @description why there are none */
             no_bearings?: string;
             /** @description why they are not known */
             no_envelope?: string;
+            /** @description why they are not known */
+            no_mounts?: string;
             /** @description why it is not known */
             no_strength?: string;
             /** @description why there is no torque */
@@ -2140,6 +2160,20 @@ export interface components {
             /** @description turns with the crank: W+ in w = W+ e^(i n theta) + W- e^(-i n theta), w = y + iz */
             with_crank_N: number[];
         };
+        FoundMountsDoc: {
+            /** @description changes of the engine file that put these mounts under it */
+            edits: components["schemas"]["EditDoc"][];
+            /**
+             * Format: int64
+             * @description systems that were judged
+             */
+            judged_1: number;
+            merit: components["schemas"]["MountMeritDoc"];
+            mounts: components["schemas"]["MountDoc"][];
+            /** @description what is still missing to the aim, if anything */
+            short: string[];
+            try: components["schemas"]["MountTryDoc"];
+        };
         FrictionDoc: {
             /** @description where the correlation is used beyond the engines that it was made from */
             beyond?: string;
@@ -2642,6 +2676,214 @@ export interface components {
             /** @description turns with the crank: W+ in w = W+ e^(i n theta) + W- e^(-i n theta), w = y + iz */
             with_crank_Nm: number[];
         };
+        MountBodyDoc: {
+            centre_mm: number[];
+            inertia_kgm2: number[][];
+            /** Format: double */
+            mass_kg: number;
+            name: string;
+        };
+        MountCurves: {
+            /** @description by point of people, then by speed */
+            felt_ms2: number[][];
+            /** @description by mount, then by speed */
+            forces_N: number[][];
+            passes_pct: number[];
+            speed_rpm: number[];
+            total_N: number[];
+        };
+        MountDoc: {
+            at_mm: number[];
+            /** Format: double */
+            lean_deg: number;
+            /** Format: double */
+            loss_factor_1: number;
+            name: string;
+            /** @description deflection under the weight along its own axes */
+            sag_mm: number[];
+            /** @description along its own axes */
+            stiffness_N_per_mm: number[];
+        };
+        MountMeritDoc: {
+            /**
+             * Format: double
+             * @description largest share of the torque that one mode takes; 100: the torque roll axis is decoupled
+             */
+            decoupling_pct: number;
+            /** Format: double */
+            excitation_Hz: number;
+            /** Format: double */
+            fastest_mode_Hz: number;
+            /**
+             * Format: double
+             * @description of the main excitation at idle
+             */
+            order: number;
+            /**
+             * Format: double
+             * @description largest deflection of a mount under the weight
+             */
+            sag_mm: number;
+            /**
+             * Format: double
+             * @description excitation over the fastest mode; isolation begins at 1.41
+             */
+            separation_1: number;
+        };
+        MountModeDoc: {
+            /** @description shares of fore-aft, lateral, bounce, roll, pitch, yaw in the kinetic energy */
+            energy_pct: number[];
+            /** Format: double */
+            frequency_Hz: number;
+            /** @description freedom with the largest share */
+            main: string;
+            /**
+             * Format: double
+             * @description share of a torque about the crank that excites this mode
+             */
+            torque_pct: number;
+        };
+        MountOrderDoc: {
+            /** Format: double */
+            frequency_Hz: number;
+            /** Format: double */
+            order: number;
+            /**
+             * Format: double
+             * @description about the crank that drives it, amplitude
+             */
+            torque_Nm: number;
+            /**
+             * Format: double
+             * @description that arrives, root mean square
+             */
+            total_N: number;
+        };
+        MountPointDoc: {
+            /** @description weighted value of each point of people */
+            felt_ms2: number[];
+            /** @description of each mount, root mean square, all directions */
+            forces_N: number[];
+            /** @description those that matter, largest first */
+            orders?: components["schemas"]["MountOrderDoc"][];
+            /**
+             * Format: double
+             * @description transmissibility of the whole: of what would arrive if nothing swung
+             */
+            passes_pct: number;
+            /** Format: double */
+            speed_rpm: number;
+            /**
+             * Format: double
+             * @description largest deflection of a mount, root mean square
+             */
+            swing_mm: number;
+            /**
+             * Format: double
+             * @description root of the sum of their squares
+             */
+            total_N: number;
+        };
+        MountTryDoc: {
+            /** Format: double */
+            idle_N: number;
+            idle_felt_ms2: number[];
+            name: string;
+            /** Format: double */
+            rated_N: number;
+            rated_felt_ms2: number[];
+            /** Format: double */
+            worst_N: number;
+            /** Format: double */
+            worst_rpm: number;
+        };
+        MountsDoc: {
+            assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description engine, gearbox if any, and both together */
+            bodies: components["schemas"]["MountBodyDoc"][];
+            caution?: string;
+            curves?: components["schemas"]["MountCurves"];
+            /**
+             * Format: double
+             * @description time a day
+             */
+            exposure_h: number;
+            found?: components["schemas"]["FoundMountsDoc"];
+            idle: components["schemas"]["MountPointDoc"];
+            /** @description at idle the engine runs without load */
+            idle_light: boolean;
+            /**
+             * Format: double
+             * @description brake torque over that of full load of the sweep
+             */
+            load_pct: number;
+            /** @description the cylinder pressure is measured; it is taken at every speed */
+            measured: boolean;
+            /** @description the caution for what people feel */
+            measurement_decides?: string;
+            merit: components["schemas"]["MountMeritDoc"];
+            /** @description as a rigid body on its mounts, undamped, slowest first */
+            modes: components["schemas"]["MountModeDoc"][];
+            mounts: components["schemas"]["MountDoc"][];
+            name: string;
+            notes: string[];
+            /** @description points of the file at which somebody feels the engine */
+            people: components["schemas"]["PersonPointDoc"][];
+            rated: components["schemas"]["MountPointDoc"];
+            summary: string[];
+            /** @description direction about which the free body starts to turn under a torque about the crank, along x, y, z */
+            torque_roll_axis_1: number[];
+            /**
+             * Format: double
+             * @description how far it leans from the crank's direction
+             */
+            torque_roll_axis_deg: number;
+            /** @description what other choices leave; the first is the engine as it is */
+            tries: components["schemas"]["MountTryDoc"][];
+            worst: components["schemas"]["MountPointDoc"];
+        };
+        MountsRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /** @description look for places and stiffnesses of the mounts */
+            find?: boolean;
+            /**
+             * Format: double
+             * @description by how much its axes may lean further; 0: 45 deg
+             */
+            lean_deg?: number;
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
+             */
+            load_percent?: number;
+            /**
+             * Format: double
+             * @description largest deflection under the weight; 0: 8 mm
+             */
+            most_sag_mm?: number;
+            /**
+             * Format: double
+             * @description by how much each mount may move either way along each axis; 0: 60 mm
+             */
+            move_mm?: number;
+            /** @description cylinders that are switched off or misfire, besides those of the file */
+            off?: string[];
+            /**
+             * Format: double
+             * @description least ratio of the excitation at idle to the fastest mode; 0: 2
+             */
+            separation_1?: number;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+        };
         NewEngineRequest: {
             /** @description write the text even where the engine cannot be evaluated */
             allow_problems?: boolean;
@@ -2720,6 +2962,53 @@ export interface components {
             part: string;
             /** Format: double */
             share: number;
+        };
+        PersonPointDoc: {
+            /**
+             * Format: double
+             * @description action value of the day, referred to eight hours
+             */
+            action_ms2: number;
+            /** @enum {string} */
+            felt_by: "seat" | "feet" | "hand";
+            idle: components["schemas"]["PersonValueDoc"];
+            /** Format: double */
+            limit_ms2: number;
+            name: string;
+            /** @enum {string} */
+            on: "engine" | "structure";
+            rated: components["schemas"]["PersonValueDoc"];
+            worst: components["schemas"]["PersonValueDoc"];
+        };
+        PersonValueDoc: {
+            /**
+             * Format: double
+             * @description over the exposure of the day, referred to eight hours
+             */
+            daily_ms2: number;
+            /** @enum {string} */
+            over: "nothing" | "action" | "limit";
+            /**
+             * Format: double
+             * @description root mean square of all directions, not weighted
+             */
+            raw_ms2: number;
+            /** Format: double */
+            speed_rpm: number;
+            /**
+             * Format: double
+             * @description time a day until the action value is reached, at most 24
+             */
+            to_action_h: number;
+            /** Format: double */
+            to_limit_h: number;
+            /**
+             * Format: double
+             * @description that counts: the largest direction (horizontal ones 1.4 times) for the whole body, the total of three for the hand
+             */
+            value_ms2: number;
+            /** @description along x, y, z */
+            weighted_ms2: number[];
         };
         PistonLoad: {
             cylinder: string;
@@ -5448,6 +5737,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LineUp"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-mounts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["MountsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MountsDoc"];
                 };
             };
             /** @description Error */
