@@ -105,6 +105,7 @@ func All() []Check {
 	l.torsions()
 	l.mounts()
 	l.people()
+	l.spaces()
 	return l.checks
 }
 

@@ -148,7 +148,7 @@ func (f *filler) block(t *layout.Train, w *Working) {
 	f.set(&b.Camshafts, "block.camshafts", byDuty(duty, 2, 2, 1), "PRACTICE", "usual for %s duty", duty)
 
 	litres := 1e3 * swept
-	f.set(&b.Accessories, "block.accessories", 10*math.Sqrt(litres)+3*litres, "PRACTICE", "10 kg √V + 3 kg V, V the displacement in litres; generator, starter, pumps, injection; ±40 %%")
+	f.set(&b.Accessories, "block.accessories", 12*math.Sqrt(litres)+3.5*litres, "PRACTICE", "12 kg √V + 3.5 kg V, V the displacement in litres; generator, starter, pumps, injection; ±40 %%")
 	f.set(&b.Oil, "block.oil_mass", 0.87*(1+1.6*litres), "PRACTICE", "1 l and 1.6 l for each litre of displacement")
 	if round {
 		f.set(&b.Coolant, "block.coolant_mass", 0, "PRACTICE", "radial engines are cooled by air")

@@ -93,7 +93,7 @@ func (f *frame) shafts() []Solid {
 //	half cylinder of radius R: e = 4 R/(3π),  m = U/e
 func (f *frame) shaftWeight(m layout.Unbalance, centre complex128) []Solid {
 	u := math.Abs(m.Amount)
-	if u == 0 {
+	if u < 1e-12 {
 		return nil
 	}
 	radius := 0.22 * f.bore

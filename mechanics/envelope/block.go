@@ -4,7 +4,7 @@ import "math"
 
 // Ribs is the mass of a cast block over that of its shells and plates: ribs, bosses, flanges, bolts and oil galleries [1].
 // Source: PRACTICE, from memory, 1.4 to 1.9: blocks of aluminium car fours of 2 litres weigh 20 to 28 kg.
-const Ribs = 1.6
+const Ribs = 1.8
 
 // void takes a solid away.
 func void(s Solid) Solid {

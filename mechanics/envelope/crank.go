@@ -124,7 +124,7 @@ func (f *frame) counterweights() []Solid {
 	var out []Solid
 	c := &f.t.Crank
 	for _, u := range f.t.Counterweights {
-		if u.Amount == 0 {
+		if math.Abs(u.Amount) < 1e-12 {
 			continue
 		}
 		angle, amount := u.Angle, u.Amount

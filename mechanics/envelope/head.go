@@ -3,8 +3,8 @@ package envelope
 import "math"
 
 // HeadFill is the share of a head's box that is metal: the rest are ports, jacket, chambers and valve gear room [1]; a two-stroke
-// engine's head has no ports. Source: PRACTICE, from memory, 0.35 to 0.5.
-const HeadFill = 0.42
+// engine's head has no ports. Source: PRACTICE, from memory, 0.4 to 0.55.
+const HeadFill = 0.5
 
 // ValveFill is the share of a head's box that valves, springs and their followers take, as steel [1]. Source: PRACTICE,
 // from memory.

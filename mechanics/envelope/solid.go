@@ -157,10 +157,10 @@ func (s *Solid) Extent() (lo, hi r3.Vec) {
 		axis := r3.Sub(s.B, s.A)
 		l := r3.Norm(axis)
 		reach := func(component float64) float64 {
-			if l == 0 {
+			if l < 1e-12 {
 				return s.Outer
 			}
-			return s.Outer * math.Sqrt(max(0, 1-component*component/(l*l)))
+			return s.Outer * math.Sqrt(max(0, 1-(component/l)*(component/l)))
 		}
 		d := r3.Vec{X: reach(axis.X), Y: reach(axis.Y), Z: reach(axis.Z)}
 		return r3.Sub(least(s.A, s.B), d), r3.Add(most(s.A, s.B), d)
