@@ -5,7 +5,7 @@ import (
 	"crankwright/mechanics/bearing"
 )
 
-// lastingEntries are the figures of room, bearings, strength and torsion. A result that has no Lasting gets what a figure
+// lastingEntries are the figures of room, bearings, strength, torsion and mounts. A result that has no Lasting gets what a figure
 // needs computed; the driver is made anew, for that of a drive serves one caller at a time.
 func lastingEntries() []Entry {
 	entry := func(name, shows string, f func(r *analysis.Result, d *analysis.Driver) (Figure, error)) Entry {
@@ -96,6 +96,19 @@ func lastingEntries() []Entry {
 				return Figure{}, err
 			}
 			return CrankUse(r, st), nil
+		}),
+		entry("mount-forces", "what reaches the structure through the mounts over speed", func(r *analysis.Result, d *analysis.Driver) (Figure, error) {
+			if r.Mounts != nil {
+				return MountForces(r, r.Mounts), nil
+			}
+			if d == nil {
+				return Figure{}, whyNot(r.NoMounts)
+			}
+			m, err := d.Mounts(r.Drive.Load)
+			if err != nil {
+				return Figure{}, err
+			}
+			return MountForces(r, m), nil
 		}),
 		wound("campbell", "natural frequencies, orders and critical speeds of torsion", Campbell),
 		wound("torsion-stress", "the torsional vibration stress over speed", TorsionStress),

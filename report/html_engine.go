@@ -28,6 +28,7 @@ type pageEngine struct {
 	Fires          []pageFigure // when which cylinder fires
 	Drive          *pageDrive   // gas and torque; nil where they were not asked for
 	Lasting        *pageLasting // crank and bearings; nil where they were not asked for
+	Mounts         *pageMounts  // on its mounts; nil where they were not asked for
 	Space          *pageSpace   // room and mass; nil where they were not asked for
 	Whys           []pageWhy
 	Orders         []pageOrder
@@ -77,6 +78,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 	e.figures(r)
 	e.Drive = newPageDrive(e.ID, r)
 	e.Lasting = newPageLasting(e.ID, r)
+	e.Mounts = newPageMounts(e.ID, r)
 	e.Space = newPageSpace(e.ID, r)
 	for _, k := range explained() {
 		why := pageWhy{Title: fmt.Sprintf("Order %d", k/2), Result: leftOf(r.Order(k))}

@@ -23,6 +23,7 @@ func Text(r *analysis.Result, screen Screen) string {
 	s.firing(r)
 	s.driving(r)
 	s.lasting(r)
+	s.mounts(r)
 	s.space(r)
 	s.words(r)
 	s.guessed(r.Train.Estimates)
