@@ -56,7 +56,7 @@ func Mounts(r *analysis.Mounts) []string {
 				most, at = p.Felt[i].Over, p.Speed
 			}
 		}
-		name := r.Train.Mounting.Receivers[i].Name
+		name := capital(r.Train.Mounting.Receivers[i].Name)
 		switch most {
 		case 0:
 			out = append(out, fmt.Sprintf("%s stays below the action value at every speed of the sweep, as computed.", name))

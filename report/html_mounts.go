@@ -70,7 +70,7 @@ func mountEntries(m *analysis.Mounts) []entry {
 	}
 	for i, p := range m.Train.Mounting.Receivers {
 		f := rated.Felt[i]
-		list = append(list, entry{p.Name, fmt.Sprintf("%s m/s² weighted at %s rpm, %s m/s² A(8)", num.Digits(f.Value, 3), num.Digits(rpm(rated.Speed), 4), num.Digits(f.Daily, 3))})
+		list = append(list, entry{p.Name, fmt.Sprintf("%s m/s² weighted at %s rpm, %s m/s² A(8)", feltShown(f.Value), num.Digits(rpm(rated.Speed), 4), feltShown(f.Daily))})
 	}
 	return list
 }

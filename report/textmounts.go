@@ -115,6 +115,14 @@ func triple(v [3]float64) string {
 	return num.Digits(v[0], 3) + ", " + num.Digits(v[1], 3) + ", " + num.Digits(v[2], 3)
 }
 
+// feltShown writes an acceleration that somebody feels; below a thousandth of a metre a second squared nobody does.
+func feltShown(v float64) string {
+	if v < 1e-3 {
+		return "~0"
+	}
+	return num.Digits(v, 3)
+}
+
 func (s *sheet) mountTable(title string, list []MountDoc) {
 	s.heading(title)
 	heads := []column{
@@ -142,7 +150,7 @@ func (s *sheet) mountTries(d *MountsDoc) {
 	for _, t := range list {
 		row := []cell{{text: t.Name, style: bold}, {text: num.Digits(t.IdleN, 3)}, {text: num.Digits(t.RatedN, 3)}, {text: num.Digits(t.WorstN, 3)}, {text: num.Digits(t.WorstRPM, 4)}}
 		for _, v := range t.RatedMS2 {
-			row = append(row, cell{text: num.Digits(v, 3)})
+			row = append(row, cell{text: feltShown(v)})
 		}
 		rows = append(rows, row)
 	}
@@ -201,8 +209,8 @@ func (s *sheet) people(d *MountsDoc) {
 				over.style = bold
 			}
 			rows = append(rows, []cell{
-				{text: name, style: bold}, {text: by}, {text: v.name}, {text: num.Digits(v.at.RPM, 4)}, {text: triple(v.at.Weighted)}, {text: num.Digits(v.at.Value, 3)},
-				{text: num.Digits(v.at.Daily, 3)}, {text: num.Digits(p.Action, 3) + ", " + num.Digits(p.Limit, 3)}, {text: num.Digits(v.at.ToActionH, 3)}, over,
+				{text: name, style: bold}, {text: by}, {text: v.name}, {text: num.Digits(v.at.RPM, 4)}, {text: feltShown(v.at.Weighted[0]) + ", " + feltShown(v.at.Weighted[1]) + ", " + feltShown(v.at.Weighted[2])}, {text: feltShown(v.at.Value)},
+				{text: feltShown(v.at.Daily)}, {text: num.Digits(p.Action, 3) + ", " + num.Digits(p.Limit, 3)}, {text: num.Digits(v.at.ToActionH, 3)}, over,
 			})
 		}
 	}
