@@ -71,6 +71,7 @@ type Train struct {
 	Bearings Bearings
 	Steel    Steel
 	Twisting Twisting
+	Making   Making
 
 	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or the most even order
 

@@ -120,6 +120,7 @@ func (v *validator) parts() {
 	}
 	v.working()
 	v.lasting()
+	v.making()
 	v.notNegative("flywheel.inertia", t.Flywheel)
 	for i, s := range []float64{t.Speeds.Idle, t.Speeds.Rated, t.Speeds.Limit} {
 		v.notNegative([]string{"speeds.idle", "speeds.rated", "speeds.limit"}[i], s)
