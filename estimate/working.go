@@ -18,6 +18,7 @@ type Working struct {
 	Bearings layout.Bearings
 	Steel    layout.Steel
 	Twisting layout.Twisting
+	Making   layout.Making
 }
 
 // UnknownWorking returns a Working of which nothing is known: every number is NaN [-]. Definition.
@@ -79,6 +80,9 @@ func (w *Working) Fields() []WorkingField {
 		{&b.Feed, "bearings.oil_feed", "K"},
 		{&b.Rise, "bearings.oil_rise", "K"},
 		{&w.Twisting.Magnifier, "torsion.magnifier", "1"},
+		{&w.Making.CamHeight, "making.cam_height", "m"},
+		{&w.Making.CamSpacing, "making.cam_spacing", "m"},
+		{&w.Making.Pitch, "making.pitch", "m"},
 	}
 }
 
@@ -118,6 +122,7 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 	for _, key := range []string{
 		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
 		"torsion.formula", "torsion.damper.kind",
+		"making.valve_drive", "making.cam_drive", "making.heads", "making.crankcase", "making.cooling",
 	} {
 		if est, ok := f.found[key]; ok {
 			list = append(list, est)
@@ -214,14 +219,7 @@ func (f *filler) friction(t *layout.Train, w *Working) {
 	}
 	f.set(&w.Friction.Factor, "friction.factor", 1, "PRACTICE", "the correlation as it is")
 	f.set(&w.Friction.ValvesPerCylinder, "friction.valves_per_cylinder", 4, "PRACTICE", "usual today")
-	switch heads := len(t.Banks); {
-	case t.Cycle == layout.TwoStroke:
-		f.set(&w.Friction.Drives, "friction.drives", 2, "PRACTICE", "oil pump and water pump; ports need no camshaft")
-	case t.Arrangement != layout.Radial && heads > 1:
-		f.set(&w.Friction.Drives, "friction.drives", float64(heads)+2, "PRACTICE", "a camshaft drive for each of %d banks, oil pump and water pump", heads)
-	default:
-		f.set(&w.Friction.Drives, "friction.drives", 3, "PRACTICE", "camshaft, oil pump and water pump")
-	}
+	f.making(t, w)
 }
 
 func (f *filler) turning(t *layout.Train, w *layout.Turning) {

@@ -42,6 +42,8 @@ type Engine struct {
 	Bearings Bearings `yaml:"bearings" chapter:"bearings"`
 	// How the shaft winds up beyond what its geometry tells.
 	Torsion Torsion `yaml:"torsion" chapter:"torsion"`
+	// How the engine is made.
+	Making Making `yaml:"making" chapter:"making"`
 
 	file string    // its name in messages
 	doc  *document // for Locate

@@ -15,7 +15,7 @@ import (
 
 //go:generate go run ../tools/schema
 
-//go:embed engine.go enginelasting.go
+//go:embed engine.go enginelasting.go enginemaking.go
 var engineSource embed.FS
 
 // EngineSchema returns the JSON Schema (2020-12) of engine files.
@@ -73,7 +73,7 @@ func schemaName(t reflect.Type) string {
 
 // fieldComments reads the doc comments of the file types into a map as package jsonschema wants it.
 func fieldComments(into map[string]string) error {
-	for _, name := range []string{"engine.go", "enginelasting.go"} {
+	for _, name := range []string{"engine.go", "enginelasting.go", "enginemaking.go"} {
 		text, err := engineSource.ReadFile(name)
 		if err != nil {
 			return fmt.Errorf("engine schema: %w", err)

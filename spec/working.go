@@ -64,6 +64,9 @@ func (e *Engine) working() map[string]number {
 		"bearings.oil_feed":            &b.OilFeed,
 		"bearings.oil_rise":            &b.OilRise,
 		"torsion.magnifier":            &e.Torsion.Magnifier,
+		"making.cam_height":            &e.Making.CamHeight,
+		"making.cam_spacing":           &e.Making.CamSpacing,
+		"making.pitch":                 &e.Making.Pitch,
 	}
 }
 
@@ -107,6 +110,7 @@ func (r *resolver) gas() {
 	w.Gas.Ignition = layout.Ignition(g.Ignition.Value)
 	w.Friction.By = layout.FrictionBy(r.e.Friction.By.Value)
 	r.knownLasting(&w)
+	r.knownMaking(&w)
 	duty, err := estimate.ParseDuty(r.e.Duty.Value)
 	if err != nil {
 		duty = estimate.General
@@ -116,6 +120,7 @@ func (r *resolver) gas() {
 	}
 	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
 	r.lasting(w)
+	r.t.Making = w.Making
 	w.Gas.Trace = g.Trace.Value
 	w.Gas.TraceShift = num.Angle(g.TraceShift.SI)
 	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))
@@ -178,6 +183,7 @@ func (r *resolver) filling() []layout.Filling {
 func (w *writer) workingKeys(in, section string) {
 	v := estimate.Working{
 		Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning, Crank: w.t.Crank, Bearings: w.t.Bearings, Steel: w.t.Steel, Twisting: w.t.Twisting,
+		Making: w.t.Making,
 	}
 	quantities := w.src.working()
 	for _, f := range v.Fields() {

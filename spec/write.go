@@ -249,6 +249,7 @@ func (w *writer) common() {
 	}
 	w.gas()
 	w.bearings()
+	w.making()
 }
 
 func (w *writer) journal(key, first, second string, a, b float64, wasA, wasB Quantity[Length]) {

@@ -120,7 +120,10 @@ func star(banks []Bank) bool {
 // deckOf is the distance of a cylinder's deck from the crank axis, along its axis.
 func deckOf(t *layout.Train, i int) float64 {
 	c := &t.Cylinders[i]
-	reach := c.Rod.Length + t.Throws[c.Throw].Radius
+	reach := c.Rod.Length
+	if c.Throw >= 0 && c.Throw < len(t.Throws) { // trains that are being read may be wrong still
+		reach += t.Throws[c.Throw].Radius
+	}
 	if c.Rod.Linked {
 		reach += c.Rod.KnuckleRadius
 	}

@@ -13,10 +13,11 @@ const titles: Record<string, string> = {
   strength: "Strength",
   bearings: "Bearings",
   torsion: "Torsion",
+  making: "Making",
 };
 
 /** Long chapters that are closed while the file says nothing of them. */
-const folded = ["gas", "friction", "strength", "bearings", "torsion"];
+const folded = ["gas", "friction", "strength", "bearings", "torsion", "making"];
 
 export interface Chapter {
   id: string;
