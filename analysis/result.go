@@ -32,6 +32,7 @@ type Result struct {
 	Drive   *Drive   // gas, torque and friction; nil where they were not asked for or cannot be found
 	NoDrive string   // why they cannot be found
 	Lasting *Lasting // bearings, torsion and strength; nil where they were not asked for or there is no Drive
+	Parts   *Parts   // parts, cost, service and cooling; nil where they were not asked for
 }
 
 // CylinderMotion is what the geometry says of one cylinder.

@@ -22,6 +22,7 @@ type Options struct {
 	Load    float64 // of the drive, see DriveOptions
 	Light   bool    // of the drive, see DriveOptions
 	Lasting bool    // compute bearings, torsion and strength too, for which Drive is needed
+	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
 }
 
 // Run analyses one train.
@@ -63,6 +64,9 @@ func Run(t *layout.Train, opt Options) (*Result, error) {
 	}
 	if opt.Drive {
 		r.drive(opt)
+	}
+	if opt.Parts {
+		r.Parts = NewParts(r, PartsOptions{})
 	}
 	return r, nil
 }

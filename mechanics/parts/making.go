@@ -54,7 +54,7 @@ func Usual(t *layout.Train) (layout.Making, []Choice) {
 			m.Heads, why = layout.HeadEach, "air-cooled cylinders have a head each"
 		case large:
 			m.Heads, why = layout.HeadEach, fmt.Sprintf("usual from %g mm bore", 1e3*LargeBore)
-		case len(s.Banks) == 2 && s.Included <= layout.NarrowAngle && s.Included > 0:
+		case len(s.Banks) == 2 && s.Included <= layout.NarrowAngle+sameAxis:
 			m.Heads, why = layout.HeadShared, fmt.Sprintf("one head covers banks up to %.4g° apart", layout.NarrowAngle.Deg())
 		default:
 			m.Heads, why = layout.HeadPerBank, "one head a bank, usual for liquid cooling"

@@ -38,7 +38,7 @@ func Rubbed(by torque.Losses, whole float64, rub torque.Rubbing, shafts int) ([]
 	}
 	sum := by.Mains + by.Pins + by.Rings + by.Skirts + by.Valves + by.Drives
 	if !(sum > 0) || math.IsInf(sum, 0) || !(whole >= 0) || math.IsInf(whole, 0) {
-		return nil, errors.New("parts: friction can be split only where the model of the parts has some")
+		return nil, errors.New("parts: friction can be split only where the sizes of bearings, bore and stroke are known")
 	}
 	pumps := min(PumpDrives, rub.Drives-shafts)
 	drive := 0.0

@@ -83,7 +83,7 @@ func Service(t *layout.Train, l *List) []Job {
 	}
 	overhead := m.ValveDrive == layout.OverheadSingle || m.ValveDrive == layout.OverheadDouble
 	low := FromSide // starter and accessories beside the crankcase
-	if lowest(s) > num.Degrees(75) {
+	if lowest(s) > num.Degrees(75)+sameAxis {
 		low = FromBelow
 	}
 	plugs := "injectors and spark plugs"

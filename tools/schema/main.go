@@ -35,6 +35,7 @@ func run() error {
 		report.BalanceSchemaFile: report.BalanceSchema,
 		report.DriveSchemaFile:   report.DriveSchema,
 		report.LastingSchemaFile: report.LastingSchema,
+		spec.PricesSchemaFile:    spec.PricesSchema,
 	} {
 		text, err := schema()
 		if err != nil {
