@@ -6,6 +6,7 @@ import (
 
 // Parts is what an engine is made of, and what follows: each part, or why it cannot be found.
 type Parts struct {
+	names   []string
 	List    *parts.List
 	Rubs    []parts.Rub // friction by part; nil where there is none to split
 	NoRubs  string      // why there is none
@@ -32,7 +33,7 @@ func NewParts(r *Result, opt PartsOptions) *Parts {
 	if err != nil { // Run has validated the train, so that this is never seen
 		return &Parts{List: &parts.List{}, NoCost: Said(err), NoRubs: Said(err)}
 	}
-	p := &Parts{List: l, Jobs: parts.Service(r.Train, l), Cooling: parts.Flows(r.Train, l, r.Measures)}
+	p := &Parts{names: namesOf(r), List: l, Jobs: parts.Service(r.Train, l), Cooling: parts.Flows(r.Train, l, r.Measures)}
 	prices := parts.UsualPrices()
 	if opt.Prices != nil {
 		prices = *opt.Prices
@@ -52,6 +53,21 @@ func NewParts(r *Result, opt PartsOptions) *Parts {
 		}
 	}
 	return p
+}
+
+// Cylinder returns the name of a cylinder.
+//
+//   - i: index into the train's cylinders
+//
+// Result [-]. Definition.
+func (p *Parts) Cylinder(i int) string { return p.names[i] }
+
+func namesOf(r *Result) []string {
+	var out []string
+	for i := range r.Train.Cylinders {
+		out = append(out, r.Train.Cylinders[i].Name)
+	}
+	return out
 }
 
 // figures lists the numbers of parts and cost; none where they were not asked for.

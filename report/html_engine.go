@@ -28,6 +28,7 @@ type pageEngine struct {
 	Fires          []pageFigure // when which cylinder fires
 	Drive          *pageDrive   // gas and torque; nil where they were not asked for
 	Lasting        *pageLasting // crank and bearings; nil where they were not asked for
+	Parts          *pageParts   // parts and cost; nil where they were not asked for
 	Whys           []pageWhy
 	Orders         []pageOrder
 	Estimates      []pageEstimate
@@ -76,6 +77,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 	e.figures(r)
 	e.Drive = newPageDrive(e.ID, r)
 	e.Lasting = newPageLasting(e.ID, r)
+	e.Parts = newPageParts(e.ID, r)
 	for _, k := range explained() {
 		why := pageWhy{Title: fmt.Sprintf("Order %d", k/2), Result: leftOf(r.Order(k))}
 		for _, s := range explain.Order(r, k) {

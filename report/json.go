@@ -76,10 +76,26 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		d.Torque.Assumed, d.Gas.Assumed, d.Torque.Caution, d.Gas.Caution = nil, nil, "", ""
 	}
 	d.lasting(r.Lasting)
+	d.parts(r)
 	if len(detail.Sweep) > 0 {
 		d.Sweep = sweepDocs(r.Sweep(detail.Sweep))
 	}
 	return d
+}
+
+// parts adds parts and cost; what stands in the document once is left out of them.
+func (d *Document) parts(r *analysis.Result) {
+	if r.Parts == nil {
+		return
+	}
+	d.Parts, d.NoCost = NewPartsDoc(r, r.Parts), r.Parts.NoCost
+	d.Parts.Assumed, d.Parts.Caution = nil, ""
+	if d.Parts.NoFriction != "" && d.Parts.NoFriction == d.NoTorque {
+		d.Parts.NoFriction = ""
+	}
+	if r.Parts.Cost != nil {
+		d.Cost = NewCostDoc(r.Train.Name, r.Parts.Cost)
+	}
 }
 
 // lasting adds bearings, torsion and strength; what stands in the document once is left out of them.

@@ -35,6 +35,10 @@ type Document struct {
 	Strength   *StrengthDoc `json:"strength,omitempty" jsonschema_description:"whether the throws last, by the rule for crankshafts"`
 	NoStrength string       `json:"no_strength,omitempty" jsonschema_description:"why it is not known"`
 
+	Parts  *PartsDoc `json:"parts,omitempty" jsonschema_description:"what the engine is made of, friction by part, service and cooling; not in the workbench's answer, which asks for it by itself"`
+	Cost   *CostDoc  `json:"cost,omitempty" jsonschema_description:"by the invented price table"`
+	NoCost string    `json:"no_cost,omitempty" jsonschema_description:"why there is none"`
+
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
 	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`

@@ -43,6 +43,9 @@ func (s *sheet) assumed(list []EstimateDoc, sections ...string) {
 	if slices.ContainsFunc(sections, func(s string) bool { return s == "bearings" || s == "torsion" }) || slices.Equal(sections, []string{"crank"}) {
 		about = "bearings, steel and shaft"
 	}
+	if slices.Contains(sections, "making") {
+		about = "the making"
+	}
 	if len(list) == 0 {
 		return
 	}

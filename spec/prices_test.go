@@ -85,7 +85,7 @@ func TestSchemaOfPrices(t *testing.T) {
 		whole: true,
 		strings.Replace(whole, "each: 2.2}", "eech: 2.2}", 1):      false,
 		strings.Replace(whole, "part: valve,", "part: valv,", 1):   false,
-		strings.Replace(whole, "reference: 650", "refer: 1", 1):   false,
+		strings.Replace(whole, "reference: 650", "refer: 1", 1):    false,
 		strings.Replace(whole, "each: 2.2}", "each: [1, 2] }", 1):  false,
 		strings.Replace(whole, "each: 2.2}", "each: \"2.2\" }", 1): true,
 	} {

@@ -68,8 +68,8 @@ func Flows(t *layout.Train, l *List, m firing.Measures) Flow {
 	for _, r := range rows {
 		sizes[r]++
 	}
-	for k, b := range l.Stand.Banks {
-		name := bankName(k, len(l.Stand.Banks))
+	for _, b := range l.Stand.Banks {
+		name := b.Name
 		var names []string
 		for j, i := range b.Cylinders {
 			names = append(names, t.Cylinders[i].Name)

@@ -176,8 +176,8 @@ func rowsOf(t *layout.Train, m layout.Making, s Stand) []row {
 			}
 		}
 	default:
-		for k, b := range s.Banks {
-			out = append(out, row{bankName(k, len(s.Banks)), b.Cylinders})
+		for _, b := range s.Banks {
+			out = append(out, row{b.Name, b.Cylinders})
 		}
 	}
 	return out

@@ -86,7 +86,7 @@ func Exhausts(t *layout.Train, s Stand) []Pipes {
 	for _, p := range ports(t, s, func(k int) float64 { return outward(s, k) }) {
 		name := t.Cylinders[p.cylinder].Exhaust
 		if name == "" {
-			name = bankName(p.bank, len(s.Banks))
+			name = s.Banks[p.bank].Name
 		}
 		if groups[name] == nil {
 			names = append(names, name)
@@ -171,8 +171,8 @@ func Intakes(t *layout.Train, s Stand) []Pipes {
 	valley := len(s.Banks) == 2 && s.Included <= ValleyAngle
 	if !s.Star && !valley {
 		var out []Pipes
-		for k, b := range s.Banks {
-			m := Pipes{Name: bankName(k, len(s.Banks)), Banks: 1}
+		for _, b := range s.Banks {
+			m := Pipes{Name: b.Name, Banks: 1}
 			for _, i := range b.Cylinders {
 				m.Cylinders = append(m.Cylinders, i)
 				m.Runners = append(m.Runners, 2*LeastRunner*t.Bore)

@@ -98,7 +98,7 @@ func Service(t *layout.Train, l *List) []Job {
 	if m.ValveDrive != layout.Ports {
 		jobs = append(jobs, Job{Name: "valve clearances", From: perHead, First: []string{"head covers"}, Often: 1, Why: "under each head cover, along the cylinder axis"})
 	}
-	jobs = append(jobs, Job{Name: "filters", From: map[Side]int{FromSide: 2 + max(1, len(l.Intakes))}, Often: 4, Why: "oil, fuel, and one of air for each intake manifold, on the sides of the engine"})
+	jobs = append(jobs, Job{Name: "filters", From: map[Side]int{FromSide: 2 + max(1, len(l.Intakes))}, Often: 1, Why: "oil, fuel, and one of air for each intake manifold, on the sides of the engine"})
 	if n := len(l.Drives); n > 0 {
 		often := map[layout.CamDrive]float64{layout.Belt: 0.5, layout.Chain: 0.2, layout.Gears: 0.05}[m.CamDrive]
 		jobs = append(jobs, Job{Name: "camshaft drive", From: map[Side]int{FromEnd: n}, First: []string{"front cover", "drives of the accessories"}, Often: often, Why: "one drive a row; a belt is changed, a chain looked at, gears left alone"})

@@ -12,6 +12,7 @@ import (
 
 // Bank is a row of cylinders with one axis angle.
 type Bank struct {
+	Name      string    // bank and its name in the train, or its number
 	Axis      num.Angle // from +z about +x, within a turn [rad]
 	Cylinders []int     // along the crank, free end first
 	Deck      float64   // distance of its deck from the crank axis, along the cylinder axis [m]
@@ -71,6 +72,7 @@ func StandOf(t *layout.Train) Stand {
 		}
 		return along(t, a.Cylinders[0], b.Cylinders[0])
 	})
+	s.name(t)
 	s.Star = star(s.Banks)
 	if len(s.Banks) == 2 {
 		s.Included = apart(s.Banks[0].Axis, s.Banks[1].Axis)
@@ -141,10 +143,25 @@ func direction(axis num.Angle) complex128 { return 1i * axis.Unit() }
 // axisOf is the axis angle of a direction.
 func axisOf(u complex128) num.Angle { return num.Angle(cmplx.Phase(u / 1i)) }
 
-// bankName names a bank among others.
-func bankName(k, of int) string {
-	if of == 1 {
-		return "the bank"
+// name gives the banks the names that they have in the train, or numbers where it has none or two would be called alike.
+func (s *Stand) name(t *layout.Train) {
+	seen := map[string]bool{"": true}
+	own := true
+	for k := range s.Banks {
+		name := ""
+		if at := t.Cylinders[s.Banks[k].Cylinders[0]].Bank; at >= 0 && at < len(t.Banks) {
+			name = t.Banks[at].Name
+		}
+		own = own && !seen[name]
+		seen[name] = true
+		s.Banks[k].Name = "bank " + name
 	}
-	return fmt.Sprintf("bank %d", k+1)
+	for k := range s.Banks {
+		switch {
+		case len(s.Banks) == 1:
+			s.Banks[k].Name = "the bank"
+		case !own:
+			s.Banks[k].Name = fmt.Sprintf("bank %d", k+1)
+		}
+	}
 }

@@ -36,6 +36,7 @@ func run() error {
 		report.DriveSchemaFile:   report.DriveSchema,
 		report.LastingSchemaFile: report.LastingSchema,
 		spec.PricesSchemaFile:    spec.PricesSchema,
+		report.PartsSchemaFile:   report.PartsSchema,
 	} {
 		text, err := schema()
 		if err != nil {
