@@ -28,7 +28,7 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, balancing, pushing, lasting, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "line-up", "snapshots", "take away", "about"
+	const engines, balancing, pushing, lasting, partsAndCost, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "parts and cost", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -66,6 +66,9 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/bearings", lasting, "what the bearings carry, and on what film of oil", s.bearings)
 	add(s, http.MethodPost, "/api/strength", lasting, "whether the throws of the crank last, by the rule for crankshafts", s.strength)
 	add(s, http.MethodPost, "/api/torsion", lasting, "torsional vibration over the range of speeds", s.torsion)
+
+	add(s, http.MethodPost, "/api/parts", partsAndCost, "what an engine is made of, friction by part, service and cooling", s.parts)
+	add(s, http.MethodPost, "/api/cost", partsAndCost, "points for the parts by a price table, and what makes one engine dearer than another", s.cost)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)
