@@ -14,12 +14,13 @@ import (
 // FrictionLoss is the friction of an engine as mean effective pressure.
 type FrictionLoss struct {
 	By        layout.FrictionBy
-	Total     float64       // [Pa], what the brake lacks of the net indicated pressure
-	Low, High float64       // what engines of the kind scatter between [Pa]
-	Parts     torque.Losses // by part [Pa], from counts and sizes
-	Scale     float64       // Parts over those of an in-line four of the same cylinders [1], by which a correlation is scaled; 0: not known
-	Pumping   float64       // that was taken out of a motored correlation, which counts it [Pa]
-	Beyond    string        // where the correlation is used beyond its engines; else empty
+	Total     float64        // [Pa], what the brake lacks of the net indicated pressure
+	Low, High float64        // what engines of the kind scatter between [Pa]
+	Parts     torque.Losses  // by part [Pa], from counts and sizes
+	Scale     float64        // Parts over those of an in-line four of the same cylinders [1], by which a correlation is scaled; 0: not known
+	Pumping   float64        // that was taken out of a motored correlation, which counts it [Pa]
+	Rub       torque.Rubbing // what rubs, from which Parts were found
+	Beyond    string         // where the correlation is used beyond its engines; else empty
 }
 
 // leastRubbing is the share of a motored correlation that is left at least where pumping is taken out of it [1].
@@ -51,10 +52,11 @@ func (d *Driver) rubbing(speed, peak, pumping, ringGas float64) (FrictionLoss, e
 	four := rub
 	four.Cylinders, four.Mains.Count, four.Pins.Count, four.Drives = 4, 5, 4, inlineDrives
 	four.Valves = 4 * int(math.Round(f.ValvesPerCylinder))
-	if t.Cycle == layout.TwoStroke { // ports
+	if t.Making.ValveDrive == layout.Ports || t.Making.ValveDrive == "" && t.Cycle == layout.TwoStroke {
 		rub.Valves, four.Valves = 0, 0
 	}
 	rub.RingGas, four.RingGas = ringGas, ringGas
+	loss.Rub = rub
 	parts, missing := rub.FMEP(torque.UsualFriction(), speed)
 	reference, again := four.FMEP(torque.UsualFriction(), speed)
 	if missing == nil && again == nil && reference.Total > 0 {

@@ -48,7 +48,7 @@ func (r *Result) Figures() []Figure {
 		Figure{"shortest_firing_interval", "Shortest firing interval", "deg", r.Measures.Shortest.Deg(), 0},
 		Figure{"neighbours_in_succession", "Neighbours firing in succession", "1", float64(len(r.Measures.Neighbours)), -1},
 	)
-	return slices.Concat(figures, r.Drive.figures(), r.Lasting.figures(), r.Mounts.figures(), spaceFigures(r.Space))
+	return slices.Concat(figures, r.Drive.figures(), r.Lasting.figures(), r.Mounts.figures(), spaceFigures(r.Space), r.Parts.figures())
 }
 
 // figures lists the numbers of gas and torque; none where there is no drive.

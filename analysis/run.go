@@ -23,6 +23,7 @@ type Options struct {
 	Light   bool    // of the drive, see DriveOptions
 	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
 	Space   bool    // compute room and mass too
+	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
 }
 
 // Run analyses one train.
@@ -67,6 +68,9 @@ func Run(t *layout.Train, opt Options) (*Result, error) {
 	}
 	if opt.Space {
 		r.space()
+	}
+	if opt.Parts {
+		r.Parts = NewParts(r, PartsOptions{})
 	}
 	return r, nil
 }

@@ -103,7 +103,7 @@ func Gallery() []Entry {
 			draw: one(func(r *analysis.Result, _ Options) Figure { return SoundOrders(r) }),
 		},
 	}
-	return append(append(append(append(list, drivenEntries()...), lastingEntries()...), spaceEntries()...), Entry{
+	return append(append(append(append(append(list, drivenEntries()...), lastingEntries()...), spaceEntries()...), partsEntries()...), Entry{
 		Name: "comparison-bars", Shows: "several engines side by side", Defaults: first, Several: true,
 		draw: func(rs []*analysis.Result, _ Options) Figure { return ComparisonBars(GroupsOf(rs)) },
 	})

@@ -19,6 +19,7 @@ type Working struct {
 	Steel    layout.Steel
 	Twisting layout.Twisting
 	Block    layout.Block
+	Making   layout.Making
 }
 
 // UnknownWorking returns a Working of which nothing is known: every number is NaN [-]. Definition.
@@ -100,6 +101,9 @@ func (w *Working) Fields() []WorkingField {
 		{&w.Block.Oil, "block.oil_mass", "kg"},
 		{&w.Block.Coolant, "block.coolant_mass", "kg"},
 		{&w.Block.DryMass, "block.dry_mass", "kg"},
+		{&w.Making.CamHeight, "making.cam_height", "m"},
+		{&w.Making.CamSpacing, "making.cam_spacing", "m"},
+		{&w.Making.Pitch, "making.pitch", "m"},
 	}
 }
 
@@ -140,6 +144,7 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 	for _, key := range []string{
 		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
 		"torsion.formula", "torsion.damper.kind", "block.metal", "block.head_metal", "block.sump_metal",
+		"making.valve_drive", "making.cam_drive", "making.heads", "making.crankcase", "making.cooling",
 	} {
 		if est, ok := f.found[key]; ok {
 			list = append(list, est)
@@ -236,14 +241,7 @@ func (f *filler) friction(t *layout.Train, w *Working) {
 	}
 	f.set(&w.Friction.Factor, "friction.factor", 1, "PRACTICE", "the correlation as it is")
 	f.set(&w.Friction.ValvesPerCylinder, "friction.valves_per_cylinder", 4, "PRACTICE", "usual today")
-	switch heads := len(t.Banks); {
-	case t.Cycle == layout.TwoStroke:
-		f.set(&w.Friction.Drives, "friction.drives", 2, "PRACTICE", "oil pump and water pump; ports need no camshaft")
-	case t.Arrangement != layout.Radial && heads > 1:
-		f.set(&w.Friction.Drives, "friction.drives", float64(heads)+2, "PRACTICE", "a camshaft drive for each of %d banks, oil pump and water pump", heads)
-	default:
-		f.set(&w.Friction.Drives, "friction.drives", 3, "PRACTICE", "camshaft, oil pump and water pump")
-	}
+	f.making(t, w)
 }
 
 func (f *filler) turning(t *layout.Train, w *layout.Turning) {

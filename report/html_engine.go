@@ -30,6 +30,7 @@ type pageEngine struct {
 	Lasting        *pageLasting // crank and bearings; nil where they were not asked for
 	Mounts         *pageMounts  // on its mounts; nil where they were not asked for
 	Space          *pageSpace   // room and mass; nil where they were not asked for
+	Parts          *pageParts   // parts and cost; nil where they were not asked for
 	Whys           []pageWhy
 	Orders         []pageOrder
 	Estimates      []pageEstimate
@@ -80,6 +81,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 	e.Lasting = newPageLasting(e.ID, r)
 	e.Mounts = newPageMounts(e.ID, r)
 	e.Space = newPageSpace(e.ID, r)
+	e.Parts = newPageParts(e.ID, r)
 	for _, k := range explained() {
 		why := pageWhy{Title: fmt.Sprintf("Order %d", k/2), Result: leftOf(r.Order(k))}
 		for _, s := range explain.Order(r, k) {

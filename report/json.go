@@ -81,6 +81,7 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		d.Envelope = NewSpaceDoc(t, r.Space, false)
 		d.Envelope.Name, d.Envelope.Assumed, d.Envelope.Caution = "", nil, ""
 	}
+	d.parts(r)
 	if len(detail.Sweep) > 0 {
 		d.Sweep = sweepDocs(r.Sweep(detail.Sweep))
 	}
@@ -93,6 +94,21 @@ func (d *Document) mounted(r *analysis.Result) {
 	if r.Mounts != nil {
 		d.Mounts = NewMountsDoc(r.Mounts, false)
 		d.Mounts.Caution = ""
+	}
+}
+
+// parts adds parts and cost; what stands in the document once is left out of them.
+func (d *Document) parts(r *analysis.Result) {
+	if r.Parts == nil {
+		return
+	}
+	d.Parts, d.NoCost = NewPartsDoc(r, r.Parts), r.Parts.NoCost
+	d.Parts.Assumed, d.Parts.Caution = nil, ""
+	if d.Parts.NoFriction != "" && d.Parts.NoFriction == d.NoTorque {
+		d.Parts.NoFriction = ""
+	}
+	if r.Parts.Cost != nil {
+		d.Cost = NewCostDoc(r.Train.Name, r.Parts.Cost)
 	}
 }
 

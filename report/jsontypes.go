@@ -39,6 +39,10 @@ type Document struct {
 	Envelope   *SpaceDoc    `json:"envelope,omitempty" jsonschema_description:"the room that the engine takes and what it weighs, without its solids"`
 	NoEnvelope string       `json:"no_envelope,omitempty" jsonschema_description:"why they are not known"`
 
+	Parts  *PartsDoc `json:"parts,omitempty" jsonschema_description:"what the engine is made of, friction by part, service and cooling; not in the workbench's answer, which asks for it by itself"`
+	Cost   *CostDoc  `json:"cost,omitempty" jsonschema_description:"by the invented price table"`
+	NoCost string    `json:"no_cost,omitempty" jsonschema_description:"why there is none"`
+
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
 	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`

@@ -84,6 +84,19 @@ func MountsSchema() ([]byte, error) {
 		"What the verbs mounts and people print with --json. Units stand in the keys. x runs along the crank to the drive end, z up, y right seen from the drive end, origin on the crank axis.")
 }
 
+// PartsSchemaFile is the name under which the schema of parts and cost is published.
+const PartsSchemaFile = "parts.schema.json"
+
+// PartsSchema returns the JSON Schema of what the verbs parts and cost print with --json: each property is the object of
+// the verb of that name.
+func PartsSchema() ([]byte, error) {
+	return schemaOf(&struct {
+		Parts *PartsDoc `json:"parts,omitempty"`
+		Cost  *CostsDoc `json:"cost,omitempty"`
+	}{}, "parts", "Crankwright parts and cost",
+		"What the verbs parts and cost print with --json; each property is the object that the verb of that name prints. Units stand in the keys; a count is in the unit beside it.")
+}
+
 func schemaOf(v any, name, title, description string) ([]byte, error) {
 	r := jsonschema.Reflector{AllowAdditionalProperties: true, Anonymous: true}
 	s := r.Reflect(v)

@@ -46,6 +46,9 @@ func (s *sheet) assumed(list []EstimateDoc, sections ...string) {
 	if slices.Equal(sections, []string{"block"}) {
 		about = "block and masses"
 	}
+	if slices.Contains(sections, "making") {
+		about = "the making"
+	}
 	if len(list) == 0 {
 		return
 	}

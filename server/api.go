@@ -28,7 +28,7 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, balancing, pushing, lasting, standing, space, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "mounts and people", "room and mass", "line-up", "snapshots", "take away", "about"
+	const engines, balancing, pushing, lasting, standing, space, partsAndCost, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "mounts and people", "room and mass", "parts and cost", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -70,6 +70,9 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/mounts", standing, "how the engine swings on its mounts, what reaches the structure and who feels it; better mounts on demand", s.mounts)
 
 	add(s, http.MethodPost, "/api/space", space, "how large and heavy the engine is, as solids, and what comes near to what", s.space)
+
+	add(s, http.MethodPost, "/api/parts", partsAndCost, "what an engine is made of, friction by part, service and cooling", s.parts)
+	add(s, http.MethodPost, "/api/cost", partsAndCost, "points for the parts by a price table, and what makes one engine dearer than another", s.cost)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

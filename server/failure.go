@@ -15,7 +15,7 @@ type ProblemDetails struct {
 	Status   int            `json:"status"`
 	Detail   string         `json:"detail" doc:"what is wrong this time, in a sentence"`
 	Errors   []FieldError   `json:"errors,omitempty" doc:"what is wrong where in the request"`
-	Problems []Problem      `json:"problems,omitempty" doc:"what would be wrong in the engine file; nothing was saved"`
+	Problems []Problem      `json:"problems,omitempty" doc:"what is wrong in the engine file, or in the price table; nothing was saved"`
 	Conflict *ConflictState `json:"conflict,omitempty" doc:"what stands on disk instead of what the client expected"`
 }
 
@@ -39,6 +39,7 @@ const (
 	typeConflict = "urn:crankwright:conflict"
 	typeInvalid  = "urn:crankwright:invalid-engine"
 	typeExists   = "urn:crankwright:exists"
+	typePrices   = "urn:crankwright:invalid-prices"
 )
 
 // Error returns the sentence.

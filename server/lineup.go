@@ -83,6 +83,7 @@ type SeveralParams struct {
 func (p SeveralParams) options() analysis.Options {
 	o := optionsAt(p.SpeedRPM, false)
 	o.Load, o.Light = p.LoadPercent/100, p.LoadPercent == 0
+	o.Parts = true
 	return o
 }
 

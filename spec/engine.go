@@ -48,6 +48,8 @@ type Engine struct {
 	People People `yaml:"people" chapter:"mounts"`
 	// What stands round the crank train: block, heads, sump, masses.
 	Block Block `yaml:"block" chapter:"space"`
+	// How the engine is made.
+	Making Making `yaml:"making" chapter:"making"`
 
 	file string    // its name in messages
 	doc  *document // for Locate

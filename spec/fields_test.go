@@ -12,7 +12,7 @@ import (
 // the types, has a chapter, a label and a help; each that is given can be set to its own text, which
 // changes nothing; a quantity's value is that of its text and lies within its slider.
 func TestFieldsAreInputs(t *testing.T) {
-	chapters := []string{"engine", "layout", "rod-piston", "crank", "balance", "firing", "speeds", "gas", "friction", "strength", "bearings", "torsion", "space", "mounts"}
+	chapters := []string{"engine", "layout", "rod-piston", "crank", "balance", "firing", "speeds", "gas", "friction", "strength", "bearings", "torsion", "space", "mounts", "making"}
 	for name, data := range engineTexts(t) {
 		if name == "base" {
 			continue

@@ -60,23 +60,32 @@ func (e *Engine) ErrorAt(path, what, allowed string) Error {
 // ReadEngineFile reads an engine file from disk, and the measured pressure that it names there. Messages
 // show the path as given.
 func ReadEngineFile(path string, opt Options) (*layout.Train, *Engine, error) {
-	f, err := os.Open(filepath.Clean(path))
+	data, err := readWhole(path)
 	if err != nil {
-		return nil, &Engine{}, readFailure(path, err)
-	}
-	defer func() { _ = f.Close() }()
-	data, err := io.ReadAll(io.LimitReader(f, MaxFileSize+1))
-	if err != nil {
-		return nil, &Engine{}, readFailure(path, err)
-	}
-	if len(data) > MaxFileSize {
-		return nil, &Engine{}, Errors{{File: path, What: "the file is too large", Allowed: "1 MiB is the most"}}
+		return nil, &Engine{}, err
 	}
 	t, e, err := ReadEngine(path, data, opt)
 	if err == nil {
 		err = e.ReadMeasuredIn(filepath.Dir(path), t)
 	}
 	return t, e, err
+}
+
+// readWhole reads a file of at most MaxFileSize.
+func readWhole(path string) ([]byte, error) {
+	f, err := os.Open(filepath.Clean(path))
+	if err != nil {
+		return nil, readFailure(path, err)
+	}
+	defer func() { _ = f.Close() }()
+	data, err := io.ReadAll(io.LimitReader(f, MaxFileSize+1))
+	if err != nil {
+		return nil, readFailure(path, err)
+	}
+	if len(data) > MaxFileSize {
+		return nil, Errors{{File: path, What: "the file is too large", Allowed: "1 MiB is the most"}}
+	}
+	return data, nil
 }
 
 func readFailure(path string, err error) error {

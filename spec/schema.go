@@ -11,11 +11,13 @@ import (
 	"strings"
 
 	"github.com/invopop/jsonschema"
+
+	"crankwright/mechanics/parts"
 )
 
 //go:generate go run ../tools/schema
 
-//go:embed engine.go enginelasting.go enginemounts.go engineblock.go
+//go:embed engine.go enginelasting.go enginemounts.go engineblock.go enginemaking.go engineprices.go
 var engineSource embed.FS
 
 // EngineSchema returns the JSON Schema (2020-12) of engine files.
@@ -24,15 +26,8 @@ var engineSource embed.FS
 // an extension of this program that no editor knows; a file that an editor shall check writes
 // [0 deg, 180 deg], which means the same. A list in quotes, "[0, 180] deg", passes too.
 func EngineSchema() ([]byte, error) {
-	r := &jsonschema.Reflector{
-		FieldNameTag:               "yaml",
-		RequiredFromJSONSchemaTags: true,
-		Anonymous:                  true,
-		ExpandedStruct:             true,
-		CommentMap:                 map[string]string{},
-		Namer:                      schemaName,
-	}
-	if err := fieldComments(r.CommentMap); err != nil {
+	r, err := fileReflector()
+	if err != nil {
 		return nil, err
 	}
 	s := r.Reflect(&Engine{})
@@ -52,9 +47,46 @@ func EngineSchema() ([]byte, error) {
 	if l := s.Definitions["Layout"]; l != nil {
 		l.Required = []string{"arrangement", "cylinders"}
 	}
+	return schemaText(s)
+}
+
+// PricesSchemaFile is the name under which the schema of price tables is published.
+const PricesSchemaFile = "prices.schema.json"
+
+// PricesSchema returns the JSON Schema (2020-12) of price tables.
+func PricesSchema() ([]byte, error) {
+	r, err := fileReflector()
+	if err != nil {
+		return nil, err
+	}
+	s := r.Reflect(&PriceTable{})
+	s.ID = "urn:crankwright:schema:prices"
+	s.Title = "Price table"
+	s.Description = "Points for every part that Crankwright counts. " + parts.Invented
+	s.Required = []string{"name", "reference", "prices"}
+	if row := s.Definitions["PartPrice"]; row != nil {
+		row.Required = []string{"part"}
+	}
+	return schemaText(s)
+}
+
+// fileReflector makes schemas of the types of files.
+func fileReflector() (*jsonschema.Reflector, error) {
+	r := &jsonschema.Reflector{
+		FieldNameTag:               "yaml",
+		RequiredFromJSONSchemaTags: true,
+		Anonymous:                  true,
+		ExpandedStruct:             true,
+		CommentMap:                 map[string]string{},
+		Namer:                      schemaName,
+	}
+	return r, fieldComments(r.CommentMap)
+}
+
+func schemaText(s *jsonschema.Schema) ([]byte, error) {
 	text, err := json.MarshalIndent(s, "", "  ")
 	if err != nil {
-		return nil, fmt.Errorf("engine schema: %w", err)
+		return nil, fmt.Errorf("schema: %w", err)
 	}
 	return append(text, '\n'), nil
 }
@@ -73,7 +105,7 @@ func schemaName(t reflect.Type) string {
 
 // fieldComments reads the doc comments of the file types into a map as package jsonschema wants it.
 func fieldComments(into map[string]string) error {
-	for _, name := range []string{"engine.go", "enginelasting.go", "enginemounts.go", "engineblock.go"} {
+	for _, name := range []string{"engine.go", "enginelasting.go", "enginemounts.go", "engineblock.go", "enginemaking.go", "engineprices.go"} {
 		text, err := engineSource.ReadFile(name)
 		if err != nil {
 			return fmt.Errorf("engine schema: %w", err)

@@ -84,6 +84,9 @@ func (e *Engine) working() map[string]number {
 		"bearings.oil_feed":            &b.OilFeed,
 		"bearings.oil_rise":            &b.OilRise,
 		"torsion.magnifier":            &e.Torsion.Magnifier,
+		"making.cam_height":            &e.Making.CamHeight,
+		"making.cam_spacing":           &e.Making.CamSpacing,
+		"making.pitch":                 &e.Making.Pitch,
 	}
 }
 
@@ -128,6 +131,7 @@ func (r *resolver) gas() {
 	w.Friction.By = layout.FrictionBy(r.e.Friction.By.Value)
 	r.knownLasting(&w)
 	r.knownBlock(&w)
+	r.knownMaking(&w)
 	duty, err := estimate.ParseDuty(r.e.Duty.Value)
 	if err != nil {
 		duty = estimate.General
@@ -138,6 +142,7 @@ func (r *resolver) gas() {
 	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
 	r.lasting(w)
 	r.mounting()
+	r.t.Making = w.Making
 	w.Gas.Trace = g.Trace.Value
 	w.Gas.TraceShift = num.Angle(g.TraceShift.SI)
 	w.Gas.TracePegging = layout.Pegging(1 + slices.Index(peggingWords{}.words(), g.TracePegging.Value))
@@ -200,6 +205,7 @@ func (r *resolver) filling() []layout.Filling {
 func (w *writer) workingKeys(in, section string) {
 	v := estimate.Working{
 		Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning, Crank: w.t.Crank, Bearings: w.t.Bearings, Steel: w.t.Steel, Twisting: w.t.Twisting, Block: w.t.Block,
+		Making: w.t.Making,
 	}
 	quantities := w.src.working()
 	for _, f := range v.Fields() {

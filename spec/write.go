@@ -251,6 +251,7 @@ func (w *writer) common() {
 	w.bearings()
 	w.mounting()
 	w.block()
+	w.making()
 }
 
 func (w *writer) journal(key, first, second string, a, b float64, wasA, wasB Quantity[Length]) {

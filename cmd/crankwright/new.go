@@ -5,6 +5,7 @@ import (
 	"os"
 	"strings"
 
+	"crankwright/mechanics/parts"
 	"crankwright/spec"
 
 	"github.com/spf13/cobra"
@@ -12,7 +13,7 @@ import (
 
 func (a *app) newVerb() *cobra.Command {
 	var out string
-	var force bool
+	var force, prices bool
 	c := &cobra.Command{
 		Use:   "new SHORTHAND",
 		Short: "write an engine file from a one-line shorthand",
@@ -21,17 +22,27 @@ func (a *app) newVerb() *cobra.Command {
 			indented(spec.ShorthandHelp),
 		Example: `  crankwright new 'inline-4 84x90 flat-plane' -o mine.engine.yaml
   crankwright new vee-6 60deg 84x75 split 60
-  crankwright new 'opposed-4 96x70 own-pins' | crankwright evaluate -`,
+  crankwright new 'opposed-4 96x70 own-pins' | crankwright evaluate -
+  crankwright new --prices -o my.prices.yaml`,
 		Args: func(_ *cobra.Command, args []string) error {
+			switch {
+			case prices && len(args) > 0:
+				return errors.New("--prices writes a price table and takes no shorthand")
+			case prices:
+				return nil
+			}
 			if len(args) == 0 {
 				return errors.New("give a shorthand, such as 'inline-4 84x90 flat-plane'")
 			}
 			return nil
 		},
 		RunE: a.verb(func(args []string) error {
-			data, err := spec.NewEngine(strings.Join(args, " "))
-			if err != nil {
-				return inputError{err}
+			data := spec.WritePrices(parts.UsualPrices())
+			if !prices {
+				var err error
+				if data, err = spec.NewEngine(strings.Join(args, " ")); err != nil {
+					return inputError{err}
+				}
 			}
 			if out == "" {
 				return a.print(data)
@@ -44,6 +55,7 @@ func (a *app) newVerb() *cobra.Command {
 	}
 	c.Flags().StringVarP(&out, "output", "o", "", "write to this file instead of standard output")
 	c.Flags().BoolVar(&force, "force", false, "write over a file that exists")
+	c.Flags().BoolVar(&prices, "prices", false, "write the invented price table of 'crankwright cost' instead, to be edited")
 	return c
 }
 

@@ -12,20 +12,20 @@ import (
 
 func (a *app) schemaVerb() *cobra.Command {
 	return &cobra.Command{
-		Use:   "schema {engine|result|balance|drive|lasting|space|mounts}",
-		Short: "print the JSON Schema of engine files, of results, of balancing, of gas and torque, of crank and bearings, or of room and mass",
-		Long: `Schema prints the JSON Schema (2020-12) of engine files, with which an editor completes and checks
-while typing, or that of what evaluate --json, the verbs of balance, gas, torque, power, flywheel and sound,
-room, bearings, strength and torsion, space, or mounts print.`,
+		Use:   "schema {engine|prices|result|balance|drive|lasting|space|mounts|parts}",
+		Short: "print the JSON Schema of engine files, of price tables, or of what the verbs print",
+		Long: `Schema prints the JSON Schema (2020-12) of engine files or of price tables, with which an editor completes
+and checks while typing, or that of what evaluate --json, the verbs of balance, gas, torque, power, flywheel
+and sound, room, bearings, strength and torsion, space, mounts, or parts and cost print.`,
 		Example: `  crankwright schema engine > engine.schema.json
   crankwright schema result > result.schema.json`,
 		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 || !slices.Contains([]string{"engine", "result", "balance", "drive", "lasting", "space", "mounts"}, args[0]) {
-				return errors.New("give engine, result, balance, drive, lasting, space or mounts")
+			if len(args) != 1 || !slices.Contains([]string{"engine", "prices", "result", "balance", "drive", "lasting", "space", "mounts", "parts"}, args[0]) {
+				return errors.New("give engine, prices, result, balance, drive, lasting, space, mounts or parts")
 			}
 			return nil
 		},
-		ValidArgs: []string{"engine", "result", "balance", "drive", "lasting", "space", "mounts"},
+		ValidArgs: []string{"engine", "prices", "result", "balance", "drive", "lasting", "space", "mounts", "parts"},
 		RunE: a.verb(func(args []string) error {
 			write := spec.EngineSchema
 			switch args[0] {
@@ -41,6 +41,10 @@ room, bearings, strength and torsion, space, or mounts print.`,
 				write = report.MountsSchema
 			case "space":
 				write = report.SpaceSchema
+			case "parts":
+				write = report.PartsSchema
+			case "prices":
+				write = spec.PricesSchema
 			}
 			data, err := write()
 			if err != nil {

@@ -73,6 +73,7 @@ type Train struct {
 	Twisting Twisting
 	Mounting Mounting
 	Block    Block
+	Making   Making
 
 	FiringOrder []int // cylinder indices; nil: taken from FiresAt, or the most even order
 

@@ -122,6 +122,7 @@ func (v *validator) parts() {
 	v.lasting()
 	v.mounting()
 	v.block()
+	v.making()
 	v.notNegative("flywheel.inertia", t.Flywheel)
 	for i, s := range []float64{t.Speeds.Idle, t.Speeds.Rated, t.Speeds.Limit} {
 		v.notNegative([]string{"speeds.idle", "speeds.rated", "speeds.limit"}[i], s)

@@ -37,6 +37,8 @@ func run() error {
 		report.LastingSchemaFile: report.LastingSchema,
 		report.SpaceSchemaFile:   report.SpaceSchema,
 		report.MountsSchemaFile:  report.MountsSchema,
+		spec.PricesSchemaFile:    spec.PricesSchema,
+		report.PartsSchemaFile:   report.PartsSchema,
 	} {
 		text, err := schema()
 		if err != nil {

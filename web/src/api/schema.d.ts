@@ -208,6 +208,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/cost": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** points for the parts by a price table, and what makes one engine dearer than another */
+        post: operations["post-cost"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/engines": {
         parameters: {
             query?: never;
@@ -408,6 +425,23 @@ export interface paths {
         get: operations["get-page"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** what an engine is made of, friction by part, service and cooling */
+        post: operations["post-parts"];
         delete?: never;
         options?: never;
         head?: never;
@@ -990,6 +1024,38 @@ export interface components {
             slope_1: number;
             summary: string[];
         };
+        CamDriveDoc: {
+            /** @enum {string} */
+            by: "chain" | "belt" | "gears";
+            /** Format: double */
+            camshaft_teeth_1: number;
+            /** Format: int64 */
+            camshafts_1: number;
+            /**
+             * Format: double
+             * @description 0: the bore is unknown
+             */
+            crank_teeth_1: number;
+            cylinders: string[];
+            /**
+             * Format: int64
+             * @description without the one on the crank; 0 with chain or belt
+             */
+            gears_1: number;
+            /**
+             * Format: double
+             * @description of chain or belt as made; 0 with gears
+             */
+            length_mm: number;
+            /**
+             * Format: double
+             * @description links of the chain, or teeth of the belt; 0 with gears
+             */
+            links_1: number;
+            name: string;
+            /** @description crank first; seen from the drive end */
+            wheels: components["schemas"]["WheelPos"][];
+        };
         ChangeDoc: {
             /** Format: double */
             from_deg: number;
@@ -1050,6 +1116,36 @@ export interface components {
             /** @description such as 3, throw 2, counterweight 1, shaft 1 */
             part: string;
             roll_Nm: number[];
+        };
+        CooledDoc: {
+            cylinder: string;
+            /** @description neighbours that fire directly before or after it */
+            in_succession: string[];
+            neighbours: string[];
+            /**
+             * Format: double
+             * @description more is hotter
+             */
+            score_1: number;
+            stream: string;
+            /**
+             * Format: double
+             * @description heat that its stream has taken up before it
+             */
+            upstream_pct: number;
+            why: string;
+        };
+        CoolingDoc: {
+            cylinders: components["schemas"]["CooledDoc"][];
+            path: string[];
+            rule: string;
+            /**
+             * Format: double
+             * @description largest score less smallest; 0: all are cooled alike
+             */
+            spread_1: number;
+            /** @description the cylinder with the highest score */
+            worst: string;
         };
         CorrectionAnswer: {
             caution: string;
@@ -1118,6 +1214,89 @@ export interface components {
             used: boolean;
             /** @enum {string} */
             way: "radial hole" | "axial hole" | "radial slug" | "axial slug" | "mass off" | "mass on";
+        };
+        CostDoc: {
+            groups: components["schemas"]["GroupCostDoc"][];
+            /**
+             * Format: double
+             * @description points over the reference of the table
+             */
+            index_1: number;
+            /** @description what the prices are worth */
+            invented?: string;
+            name: string;
+            /** Format: double */
+            points_1: number;
+            /** @description name of the price table */
+            prices: string;
+            /**
+             * Format: double
+             * @description points that are an index of 1
+             */
+            reference_points_1: number;
+            /** @description in the order of the parts list */
+            rows: components["schemas"]["CostRowDoc"][];
+            summary: string[];
+        };
+        CostRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /** @description text of a price table; left out: the file, or the invented prices */
+            prices?: string;
+            /** @description name of a price table in the folder, such as my.prices.yaml; also the name that messages show */
+            prices_file?: string;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
+            /** @description engine file that it is compared with; it stands first in the answer */
+            than?: string;
+        };
+        CostRowDoc: {
+            /**
+             * Format: double
+             * @description in the unit
+             */
+            count: number;
+            group: string;
+            /**
+             * Format: double
+             * @description that is paid for; left out: unknown, or nothing is paid for it
+             */
+            mass_kg?: number;
+            part: string;
+            /** Format: double */
+            points_1: number;
+            /**
+             * Format: double
+             * @description points for one unit
+             */
+            price_each: number;
+            /**
+             * Format: double
+             * @description points for a kilogram
+             */
+            price_per_kg?: number;
+            /** Format: double */
+            share_pct: number;
+            /**
+             * @description pieces, or metres
+             * @enum {string}
+             */
+            unit: "1" | "m";
+        };
+        CostsDoc: {
+            caution: string;
+            /** @description each engine after the first beside the first */
+            differences: components["schemas"]["DifferenceDoc"][];
+            engines: components["schemas"]["CostDoc"][];
+            /** @description what the prices are worth */
+            invented: string;
         };
         CounterweightBest: {
             /**
@@ -1599,6 +1778,42 @@ export interface components {
              */
             zeta_1: number;
         };
+        DifferenceDoc: {
+            name: string;
+            /**
+             * Format: double
+             * @description more than the other; negative: less
+             */
+            points_1: number;
+            /** @description the largest difference first; sums to points_1 */
+            rows: components["schemas"]["DifferenceRow"][];
+            summary: string;
+            than: string;
+        };
+        DifferenceRow: {
+            /**
+             * Format: double
+             * @description in the unit
+             */
+            count: number;
+            group: string;
+            part: string;
+            /**
+             * Format: double
+             * @description more than the other; negative: less
+             */
+            points_1: number;
+            /**
+             * Format: double
+             * @description of the other engine
+             */
+            than_count: number;
+            /**
+             * @description pieces, or metres
+             * @enum {string}
+             */
+            unit: "1" | "m";
+        };
         DiscDoc: {
             /**
              * Format: double
@@ -1618,6 +1833,7 @@ export interface components {
             bearings?: components["schemas"]["BearingsDoc"];
             /** @description what the numbers are not good for */
             caution: string;
+            cost?: components["schemas"]["CostDoc"];
             curves?: components["schemas"]["CurvesDoc"];
             /** @enum {string} */
             cycle: "four-stroke" | "two-stroke";
@@ -1646,6 +1862,8 @@ export interface components {
             name: string;
             /** @description why there are none */
             no_bearings?: string;
+            /** @description why there is none */
+            no_cost?: string;
             /** @description why they are not known */
             no_envelope?: string;
             /** @description why they are not known */
@@ -1656,6 +1874,7 @@ export interface components {
             no_torque?: string;
             /** @description why there is none */
             no_torsion?: string;
+            parts?: components["schemas"]["PartsDoc"];
             /**
              * @description seen from the drive end
              * @enum {string}
@@ -2346,11 +2565,33 @@ export interface components {
             /** Format: double */
             unbalance_gmm: number;
         };
+        GroupCostDoc: {
+            group: string;
+            /** Format: double */
+            points_1: number;
+            /** Format: double */
+            share_pct: number;
+        };
         ImpulseDoc: {
             /** Format: double */
             amplitude: number;
             /** Format: double */
             order: number;
+        };
+        JobDoc: {
+            comes_off_first: string[];
+            from: components["schemas"]["SideDoc"][];
+            name: string;
+            /**
+             * Format: double
+             * @description beside a change of plugs or injectors
+             */
+            often_1: number;
+            /** Format: int64 */
+            places_1: number;
+            /** Format: double */
+            score_1: number;
+            why: string;
         };
         JournalGeometry: {
             /** Format: double */
@@ -2451,6 +2692,33 @@ export interface components {
             y_N: number[];
             /** @description in the block: up */
             z_N: number[];
+        };
+        MakingDoc: {
+            /** @description chain, belt or gears; empty with ports */
+            cam_drive: string;
+            /**
+             * Format: double
+             * @description of overhead camshafts above the deck; 0: none
+             */
+            cam_height_mm: number;
+            /**
+             * Format: double
+             * @description between the two camshafts of a head; 0: not two
+             */
+            cam_spacing_mm: number;
+            /** @enum {string} */
+            cooling: "liquid" | "air";
+            /** @enum {string} */
+            crankcase: "caps" | "bedplate" | "halves" | "tunnel";
+            /** @enum {string} */
+            heads: "per-bank" | "shared" | "each";
+            /**
+             * Format: double
+             * @description of chain or belt; 0: neither
+             */
+            pitch_mm: number;
+            /** @enum {string} */
+            valve_drive: "overhead-single" | "overhead-double" | "pushrods" | "ports";
         };
         MatchDoc: {
             /**
@@ -2958,10 +3226,105 @@ export interface components {
                 [key: string]: number;
             };
         };
+        PartDoc: {
+            /**
+             * Format: double
+             * @description in the unit
+             */
+            count: number;
+            /** @description from what it was counted */
+            from: string;
+            group: string;
+            /**
+             * Format: double
+             * @description of all of them; left out: unknown
+             */
+            mass_kg?: number;
+            /** @description as in a price table */
+            part: string;
+            /**
+             * @description pieces, or metres
+             * @enum {string}
+             */
+            unit: "1" | "m";
+        };
         PartShareDoc: {
             part: string;
             /** Format: double */
             share: number;
+        };
+        PartTotals: {
+            /**
+             * Format: double
+             * @description of all chains or belts; 0 with gears
+             */
+            camshaft_drive_length_mm: number;
+            /** Format: int64 */
+            camshaft_drives_1: number;
+            /** Format: int64 */
+            camshafts_1: number;
+            /** Format: double */
+            exhaust_length_mm: number;
+            /**
+             * Format: double
+             * @description machined faces and honed bores
+             */
+            faces_1: number;
+            /** Format: int64 */
+            heads_1: number;
+            /** Format: double */
+            intake_length_mm: number;
+            /** Format: int64 */
+            main_bearings_1: number;
+            /**
+             * Format: double
+             * @description parts in the box
+             */
+            pieces_1: number;
+        };
+        PartsDoc: {
+            /** @description what the file left out of the making */
+            assumed?: components["schemas"]["EstimateDoc"][];
+            camshaft_drives: components["schemas"]["CamDriveDoc"][];
+            caution?: string;
+            cooling: components["schemas"]["CoolingDoc"];
+            /** @description one an exhaust group; empty where the bore is unknown */
+            exhausts: components["schemas"]["PipesDoc"][];
+            /**
+             * Format: double
+             * @description friction mean effective pressure of the engine; 0: unknown
+             */
+            fmep_bar: number;
+            /** @description by part; sums to the engine's friction */
+            friction: components["schemas"]["RubDoc"][];
+            intakes: components["schemas"]["PipesDoc"][];
+            making: components["schemas"]["MakingDoc"];
+            name: string;
+            /** @description why friction is not split */
+            no_friction?: string;
+            /** @description what the engine has, by group */
+            parts: components["schemas"]["PartDoc"][];
+            service: components["schemas"]["ServiceDoc"];
+            /**
+             * Format: double
+             * @description at which friction is split
+             */
+            speed_rpm: number;
+            summary: string[];
+            totals: components["schemas"]["PartTotals"];
+        };
+        PartsRequest: {
+            /** @description made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description engine file whose text is taken where text is left out; also the name that messages show */
+            file?: string;
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
+            speed_rpm?: number;
+            /** @description text of an engine file, before the edits */
+            text?: string;
         };
         PersonPointDoc: {
             /**
@@ -3009,6 +3372,22 @@ export interface components {
             value_ms2: number;
             /** @description along x, y, z */
             weighted_ms2: number[];
+        };
+        PipesDoc: {
+            /**
+             * Format: double
+             * @description pipes across the engine that join the collectors of banks
+             */
+            crossover_mm: number;
+            cylinders: string[];
+            /**
+             * Format: double
+             * @description all pipes together
+             */
+            length_mm: number;
+            name: string;
+            /** @description by cylinder */
+            runners_mm: number[];
         };
         PistonLoad: {
             cylinder: string;
@@ -3214,7 +3593,7 @@ export interface components {
             detail: string;
             /** @description what is wrong where in the request */
             errors?: components["schemas"]["FieldError"][];
-            /** @description what would be wrong in the engine file; nothing was saved */
+            /** @description what is wrong in the engine file, or in the price table; nothing was saved */
             problems?: components["schemas"]["Problem"][];
             /** Format: int64 */
             status: number;
@@ -3459,6 +3838,23 @@ export interface components {
             /** @description text of an engine file, before the edits */
             text?: string;
         };
+        RubDoc: {
+            /**
+             * Format: double
+             * @description its share of the engine's friction mean effective pressure
+             */
+            bar: number;
+            /**
+             * Format: double
+             * @description by the model of the parts alone, before it is scaled to where friction is taken from
+             */
+            by_part_bar: number;
+            /** Format: int64 */
+            count_1: number;
+            name: string;
+            /** Format: double */
+            share_pct: number;
+        };
         SaveRequest: {
             /** @description save the text even where the engine cannot be evaluated; edits that make it so are always refused */
             allow_problems?: boolean;
@@ -3528,6 +3924,15 @@ export interface components {
              * @enum {string}
              */
             unit: "N" | "N m";
+        };
+        ServiceDoc: {
+            jobs: components["schemas"]["JobDoc"][];
+            rule: string;
+            /**
+             * Format: double
+             * @description less is easier
+             */
+            score_1: number;
         };
         ShaftBearingDoc: {
             /** Format: double */
@@ -3802,6 +4207,12 @@ export interface components {
              * @description of both together; they may cancel
              */
             total_rms_Nm: number;
+        };
+        SideDoc: {
+            /** Format: int64 */
+            places_1: number;
+            /** @enum {string} */
+            side: "from above" | "slanting from above" | "from the side" | "from the free end" | "from below";
         };
         SizeChange: {
             /** Format: double */
@@ -4901,6 +5312,17 @@ export interface components {
             /** Format: double */
             width_mm: number;
         };
+        WheelPos: {
+            /**
+             * Format: double
+             * @description at the pitch line
+             */
+            radius_mm: number;
+            /** Format: double */
+            y_mm: number;
+            /** Format: double */
+            z_mm: number;
+        };
         Wish: {
             /** @enum {string} */
             gives_way: "webs" | "bearings" | "all";
@@ -5346,6 +5768,39 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Comparison"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-cost": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CostRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CostsDoc"];
                 };
             };
             /** @description Error */
@@ -5844,6 +6299,39 @@ export interface operations {
                 };
                 content: {
                     "text/html": string;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-parts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PartsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PartsDoc"];
                 };
             };
             /** @description Error */

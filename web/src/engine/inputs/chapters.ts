@@ -15,10 +15,11 @@ const titles: Record<string, string> = {
   torsion: "Torsion",
   space: "Space and mass",
   mounts: "Mounts and people",
+  making: "Making",
 };
 
 /** Long chapters that are closed while the file says nothing of them. */
-const folded = ["gas", "friction", "strength", "bearings", "torsion", "space", "mounts"];
+const folded = ["gas", "friction", "strength", "bearings", "torsion", "space", "mounts", "making"];
 
 export interface Chapter {
   id: string;

@@ -1,0 +1,167 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+	"math/cmplx"
+	"slices"
+
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// Bank is a row of cylinders with one axis angle.
+type Bank struct {
+	Name      string    // bank and its name in the train, or its number
+	Axis      num.Angle // from +z about +x, within a turn [rad]
+	Cylinders []int     // along the crank, free end first
+	Deck      float64   // distance of its deck from the crank axis, along the cylinder axis [m]
+}
+
+// Stand is how the cylinders of a train stand round its crank.
+type Stand struct {
+	Banks    []Bank    // by axis angle
+	Star     bool      // the axes leave no half turn free: a radial engine
+	Included num.Angle // of two banks: the angle between them, at most π [rad]; else 0
+	Opposed  bool      // two banks that face each other
+}
+
+// UsualCrown is the height from piston pin to crown over the bore, where it is unknown [1]. Source: PRACTICE.
+const UsualCrown = 0.38
+
+// sameAxis is the angle below which two axes are one [rad].
+const sameAxis = 1e-6
+
+// StandOf says how the cylinders of a train stand.
+//
+//	deck = √((r + l)² − e²) + h       l with the knuckle radius of a linked rod, h crown above pin
+//
+// with
+//   - t: a train that layout.Validate accepts
+//
+// Result: places in [m], angles in [rad]. Cylinders of one bank of the train whose axes differ are told apart. The deck is that of
+// the bank's highest piston. Definition: a star is a train whose axes leave no half turn free.
+func StandOf(t *layout.Train) Stand {
+	var s Stand
+	order := make([]int, len(t.Cylinders))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return along(t, a, b) })
+	names := map[int]int{} // bank of the train of each of ours
+	for _, i := range order {
+		c := &t.Cylinders[i]
+		at := slices.IndexFunc(s.Banks, func(b Bank) bool {
+			return names[b.Cylinders[0]] == c.Bank && apart(b.Axis, c.Axis) < sameAxis
+		})
+		names[i] = c.Bank
+		if at < 0 {
+			s.Banks = append(s.Banks, Bank{Axis: c.Axis.Wrap(num.Turn)})
+			at = len(s.Banks) - 1
+		}
+		b := &s.Banks[at]
+		b.Cylinders = append(b.Cylinders, i)
+		b.Deck = math.Max(b.Deck, deckOf(t, i))
+	}
+	slices.SortStableFunc(s.Banks, func(a, b Bank) int {
+		switch {
+		case a.Axis < b.Axis-sameAxis:
+			return -1
+		case a.Axis > b.Axis+sameAxis:
+			return 1
+		}
+		return along(t, a.Cylinders[0], b.Cylinders[0])
+	})
+	s.name(t)
+	s.Star = star(s.Banks)
+	if len(s.Banks) == 2 {
+		s.Included = apart(s.Banks[0].Axis, s.Banks[1].Axis)
+		s.Opposed = math.Abs(float64(s.Included)-math.Pi) < 1e-6
+	}
+	return s
+}
+
+// along compares two cylinders by their place, then by name.
+func along(t *layout.Train, a, b int) int {
+	x, y := &t.Cylinders[a], &t.Cylinders[b]
+	switch {
+	case x.At < y.At:
+		return -1
+	case x.At > y.At:
+		return 1
+	case x.Name < y.Name:
+		return -1
+	case x.Name > y.Name:
+		return 1
+	}
+	return 0
+}
+
+// apart is the angle between two directions, from 0 to π.
+func apart(a, b num.Angle) num.Angle {
+	d := (a - b).Wrap(num.Turn)
+	return min(d, num.Turn-d)
+}
+
+// star reports whether the axes leave no half turn free; banks are sorted by axis.
+func star(banks []Bank) bool {
+	if len(banks) < 3 {
+		return false
+	}
+	widest := num.Angle(0)
+	for i := range banks {
+		next := banks[(i+1)%len(banks)].Axis
+		if i == len(banks)-1 {
+			next += num.Turn
+		}
+		widest = max(widest, next-banks[i].Axis)
+	}
+	return widest < num.Turn/2-sameAxis
+}
+
+// deckOf is the distance of a cylinder's deck from the crank axis, along its axis.
+func deckOf(t *layout.Train, i int) float64 {
+	c := &t.Cylinders[i]
+	reach := c.Rod.Length
+	if c.Throw >= 0 && c.Throw < len(t.Throws) { // trains that are being read may be wrong still
+		reach += t.Throws[c.Throw].Radius
+	}
+	if c.Rod.Linked {
+		reach += c.Rod.KnuckleRadius
+	}
+	e := c.Offset + c.Piston.PinOffset
+	crown := c.Piston.CompressionHeight
+	if crown == 0 {
+		crown = UsualCrown * t.Bore
+	}
+	return math.Sqrt(math.Max(0, reach*reach-e*e)) + crown
+}
+
+// direction is the unit vector of an axis angle in the plane y + iz.
+func direction(axis num.Angle) complex128 { return 1i * axis.Unit() }
+
+// axisOf is the axis angle of a direction.
+func axisOf(u complex128) num.Angle { return num.Angle(cmplx.Phase(u / 1i)) }
+
+// name gives the banks the names that they have in the train, or numbers where it has none or two would be called alike.
+func (s *Stand) name(t *layout.Train) {
+	seen := map[string]bool{"": true}
+	own := true
+	for k := range s.Banks {
+		name := ""
+		if at := t.Cylinders[s.Banks[k].Cylinders[0]].Bank; at >= 0 && at < len(t.Banks) {
+			name = t.Banks[at].Name
+		}
+		own = own && !seen[name]
+		seen[name] = true
+		s.Banks[k].Name = "bank " + name
+	}
+	for k := range s.Banks {
+		switch {
+		case len(s.Banks) == 1:
+			s.Banks[k].Name = "the bank"
+		case !own:
+			s.Banks[k].Name = fmt.Sprintf("bank %d", k+1)
+		}
+	}
+}

@@ -1,0 +1,244 @@
+package report
+
+import (
+	"slices"
+
+	"crankwright/analysis"
+	"crankwright/explain"
+	"crankwright/mechanics/layout"
+	"crankwright/mechanics/parts"
+)
+
+// PartsDoc is what an engine is made of: what the verb parts prints with --json, and the key parts of evaluate --json.
+type PartsDoc struct {
+	Name       string        `json:"name"`
+	SpeedRPM   float64       `json:"speed_rpm" jsonschema_description:"at which friction is split"`
+	Making     MakingDoc     `json:"making"`
+	Totals     PartTotals    `json:"totals"`
+	Parts      []PartDoc     `json:"parts" jsonschema_description:"what the engine has, by group"`
+	Drives     []CamDriveDoc `json:"camshaft_drives"`
+	Exhausts   []PipesDoc    `json:"exhausts" jsonschema_description:"one an exhaust group; empty where the bore is unknown"`
+	Intakes    []PipesDoc    `json:"intakes"`
+	Friction   []RubDoc      `json:"friction" jsonschema_description:"by part; sums to the engine's friction"`
+	FMEPBar    float64       `json:"fmep_bar" jsonschema_description:"friction mean effective pressure of the engine; 0: unknown"`
+	NoFriction string        `json:"no_friction,omitempty" jsonschema_description:"why friction is not split"`
+	Service    ServiceDoc    `json:"service"`
+	Cooling    CoolingDoc    `json:"cooling"`
+	Summary    []string      `json:"summary"`
+	Assumed    []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of the making"`
+	Caution    string        `json:"caution,omitempty"`
+}
+
+// MakingDoc is how the engine is made; what the file left open stands in assumed.
+type MakingDoc struct {
+	ValveDrive   string  `json:"valve_drive" jsonschema:"enum=overhead-single,enum=overhead-double,enum=pushrods,enum=ports"`
+	CamDrive     string  `json:"cam_drive" jsonschema_description:"chain, belt or gears; empty with ports"`
+	Heads        string  `json:"heads" jsonschema:"enum=per-bank,enum=shared,enum=each"`
+	Crankcase    string  `json:"crankcase" jsonschema:"enum=caps,enum=bedplate,enum=halves,enum=tunnel"`
+	Cooling      string  `json:"cooling" jsonschema:"enum=liquid,enum=air"`
+	CamHeightMM  float64 `json:"cam_height_mm" jsonschema_description:"of overhead camshafts above the deck; 0: none"`
+	CamSpacingMM float64 `json:"cam_spacing_mm" jsonschema_description:"between the two camshafts of a head; 0: not two"`
+	PitchMM      float64 `json:"pitch_mm" jsonschema_description:"of chain or belt; 0: neither"`
+}
+
+// PartTotals are the counts by which layouts are compared.
+type PartTotals struct {
+	Pieces        float64 `json:"pieces_1" jsonschema_description:"parts in the box"`
+	Faces         float64 `json:"faces_1" jsonschema_description:"machined faces and honed bores"`
+	Heads         int     `json:"heads_1"`
+	Camshafts     int     `json:"camshafts_1"`
+	CamDrives     int     `json:"camshaft_drives_1"`
+	DriveLengthMM float64 `json:"camshaft_drive_length_mm" jsonschema_description:"of all chains or belts; 0 with gears"`
+	Mains         int     `json:"main_bearings_1"`
+	ExhaustMM     float64 `json:"exhaust_length_mm"`
+	IntakeMM      float64 `json:"intake_length_mm"`
+}
+
+// PartDoc is one line of the parts list.
+type PartDoc struct {
+	Part   string  `json:"part" jsonschema_description:"as in a price table"`
+	Group  string  `json:"group"`
+	Count  float64 `json:"count" jsonschema_description:"in the unit"`
+	Unit   string  `json:"unit" jsonschema:"enum=1,enum=m" jsonschema_description:"pieces, or metres"`
+	From   string  `json:"from" jsonschema_description:"from what it was counted"`
+	MassKg float64 `json:"mass_kg,omitempty" jsonschema_description:"of all of them; left out: unknown"`
+}
+
+// CamDriveDoc is what turns the camshafts of a row.
+type CamDriveDoc struct {
+	Name      string     `json:"name"`
+	By        string     `json:"by" jsonschema:"enum=chain,enum=belt,enum=gears"`
+	Camshafts int        `json:"camshafts_1"`
+	Cylinders []string   `json:"cylinders"`
+	CrankZ    float64    `json:"crank_teeth_1" jsonschema_description:"0: the bore is unknown"`
+	CamZ      float64    `json:"camshaft_teeth_1"`
+	Links     float64    `json:"links_1" jsonschema_description:"links of the chain, or teeth of the belt; 0 with gears"`
+	LengthMM  float64    `json:"length_mm" jsonschema_description:"of chain or belt as made; 0 with gears"`
+	Gears     int        `json:"gears_1" jsonschema_description:"without the one on the crank; 0 with chain or belt"`
+	Wheels    []WheelPos `json:"wheels" jsonschema_description:"crank first; seen from the drive end"`
+}
+
+// WheelPos is a wheel of a drive.
+type WheelPos struct {
+	YMM      float64 `json:"y_mm"`
+	ZMM      float64 `json:"z_mm"`
+	RadiusMM float64 `json:"radius_mm" jsonschema_description:"at the pitch line"`
+}
+
+// PipesDoc is a manifold.
+type PipesDoc struct {
+	Name        string    `json:"name"`
+	Cylinders   []string  `json:"cylinders"`
+	RunnersMM   []float64 `json:"runners_mm" jsonschema_description:"by cylinder"`
+	CrossoverMM float64   `json:"crossover_mm" jsonschema_description:"pipes across the engine that join the collectors of banks"`
+	LengthMM    float64   `json:"length_mm" jsonschema_description:"all pipes together"`
+}
+
+// RubDoc is the friction of one kind of part.
+type RubDoc struct {
+	Name      string  `json:"name"`
+	Count     int     `json:"count_1"`
+	SharePct  float64 `json:"share_pct"`
+	Bar       float64 `json:"bar" jsonschema_description:"its share of the engine's friction mean effective pressure"`
+	ByPartBar float64 `json:"by_part_bar" jsonschema_description:"by the model of the parts alone, before it is scaled to where friction is taken from"`
+}
+
+// ServiceDoc is how an engine is reached.
+type ServiceDoc struct {
+	Score float64  `json:"score_1" jsonschema_description:"less is easier"`
+	Rule  string   `json:"rule"`
+	Jobs  []JobDoc `json:"jobs"`
+}
+
+// JobDoc is a routine job.
+type JobDoc struct {
+	Name   string    `json:"name"`
+	Places int       `json:"places_1"`
+	From   []SideDoc `json:"from"`
+	First  []string  `json:"comes_off_first"`
+	Often  float64   `json:"often_1" jsonschema_description:"beside a change of plugs or injectors"`
+	Score  float64   `json:"score_1"`
+	Why    string    `json:"why"`
+}
+
+// SideDoc is how many places are reached from a side.
+type SideDoc struct {
+	Side   string `json:"side" jsonschema:"enum=from above,enum=slanting from above,enum=from the side,enum=from the free end,enum=from below"`
+	Places int    `json:"places_1"`
+}
+
+// CoolingDoc is the way of the coolant or the air.
+type CoolingDoc struct {
+	Path      []string    `json:"path"`
+	Rule      string      `json:"rule"`
+	Worst     string      `json:"worst" jsonschema_description:"the cylinder with the highest score"`
+	Spread    float64     `json:"spread_1" jsonschema_description:"largest score less smallest; 0: all are cooled alike"`
+	Cylinders []CooledDoc `json:"cylinders"`
+}
+
+// CooledDoc is how a cylinder is placed on that way.
+type CooledDoc struct {
+	Cylinder    string   `json:"cylinder"`
+	Stream      string   `json:"stream"`
+	UpstreamPct float64  `json:"upstream_pct" jsonschema_description:"heat that its stream has taken up before it"`
+	Neighbours  []string `json:"neighbours"`
+	Successive  []string `json:"in_succession" jsonschema_description:"neighbours that fire directly before or after it"`
+	Score       float64  `json:"score_1" jsonschema_description:"more is hotter"`
+	Why         string   `json:"why"`
+}
+
+// ServiceRule is how service is scored.
+const ServiceRule = "how often the job comes × (places, each 1 from above, 1.25 slanting, 1.5 from the side or an end, 3 from below, and 2 for each thing that must come off first); a stated score, no time"
+
+// NewPartsDoc collects what an engine is made of.
+func NewPartsDoc(r *analysis.Result, p *analysis.Parts) *PartsDoc {
+	t, l := r.Train, p.List
+	m := l.Making
+	d := &PartsDoc{
+		Name: t.Name, SpeedRPM: rpm(r.Speed),
+		Making: MakingDoc{
+			string(m.ValveDrive), string(m.CamDrive), string(m.Heads), string(m.Crankcase), string(m.Cooling),
+			millimetres(m.CamHeight), millimetres(m.CamSpacing), millimetres(m.Pitch),
+		},
+		Totals: PartTotals{
+			Pieces: l.Pieces(), Faces: l.Faces(), Heads: l.Heads, Camshafts: int(l.Of("camshaft")), CamDrives: len(l.Drives),
+			DriveLengthMM: inMM(l.DriveLength()), Mains: l.Mains, ExhaustMM: inMM(l.ExhaustLength()), IntakeMM: inMM(l.Of("intake pipe")),
+		},
+		Parts: []PartDoc{}, Drives: []CamDriveDoc{}, Exhausts: pipesDocs(p, l.Exhausts), Intakes: pipesDocs(p, l.Intakes),
+		Friction: []RubDoc{}, NoFriction: p.NoRubs, Service: serviceDoc(p.Jobs), Cooling: coolingDoc(p),
+		Summary: explain.Parts(p), Assumed: assumedOf(t, "making"), Caution: Caution,
+	}
+	for _, row := range l.Rows {
+		d.Parts = append(d.Parts, PartDoc{Part: row.Key, Group: string(row.Group), Count: tidy(row.Count), Unit: row.Unit, From: row.From, MassKg: tidy(row.Mass)})
+	}
+	for _, c := range l.Drives {
+		one := CamDriveDoc{
+			Name: c.Name, By: string(c.By), Camshafts: c.Cams, Cylinders: namesAt(p, c.Carry), CrankZ: c.Teeth[0], CamZ: c.Teeth[1],
+			Links: c.Links, LengthMM: inMM(c.Length), Gears: c.Gears, Wheels: []WheelPos{},
+		}
+		for _, w := range c.Wheels {
+			y := real(w.At)
+			if t.Rotation == layout.Clockwise {
+				y = -y
+			}
+			one.Wheels = append(one.Wheels, WheelPos{inMM(y), inMM(imag(w.At)), inMM(w.Radius)})
+		}
+		d.Drives = append(d.Drives, one)
+	}
+	if len(p.Rubs) > 0 {
+		d.FMEPBar = bars(r.Drive.Friction.Total)
+	}
+	for _, f := range p.Rubs {
+		d.Friction = append(d.Friction, RubDoc{Name: f.Name, Count: f.Count, SharePct: tidy(100 * f.Share), Bar: bars(f.OfAll), ByPartBar: bars(f.MEP)})
+	}
+	return d
+}
+
+func namesAt(p *analysis.Parts, list []int) []string {
+	out := []string{}
+	for _, i := range list {
+		out = append(out, p.Cylinder(i))
+	}
+	return out
+}
+
+func pipesDocs(p *analysis.Parts, list []parts.Pipes) []PipesDoc {
+	out := []PipesDoc{}
+	for _, m := range list {
+		one := PipesDoc{Name: m.Name, Cylinders: namesAt(p, m.Cylinders), RunnersMM: []float64{}, CrossoverMM: inMM(m.Crossover), LengthMM: inMM(m.Length())}
+		for _, r := range m.Runners {
+			one.RunnersMM = append(one.RunnersMM, inMM(r))
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+func serviceDoc(jobs []parts.Job) ServiceDoc {
+	d := ServiceDoc{Score: tidy(parts.ServiceScore(jobs)), Rule: ServiceRule, Jobs: []JobDoc{}}
+	for _, j := range jobs {
+		one := JobDoc{Name: j.Name, Places: j.Places, From: []SideDoc{}, First: append([]string{}, j.First...), Often: j.Often, Score: tidy(j.Score), Why: j.Why}
+		for _, side := range []parts.Side{parts.FromAbove, parts.Slanting, parts.FromSide, parts.FromEnd, parts.FromBelow} {
+			if n := j.From[side]; n > 0 {
+				one.From = append(one.From, SideDoc{string(side), n})
+			}
+		}
+		d.Jobs = append(d.Jobs, one)
+	}
+	return d
+}
+
+func coolingDoc(p *analysis.Parts) CoolingDoc {
+	f := p.Cooling
+	d := CoolingDoc{Path: append([]string{}, f.Path...), Rule: f.Rule, Spread: tidy(f.Spread), Cylinders: []CooledDoc{}}
+	for i, c := range f.Of {
+		d.Cylinders = append(d.Cylinders, CooledDoc{
+			Cylinder: p.Cylinder(i), Stream: c.Stream, UpstreamPct: tidy(100 * c.Upstream),
+			Neighbours: slices.Concat([]string{}, c.Neighbours), Successive: slices.Concat([]string{}, c.Successive), Score: tidy(c.Score), Why: c.Why,
+		})
+	}
+	if len(f.Of) > 0 {
+		d.Worst = p.Cylinder(f.Worst)
+	}
+	return d
+}
