@@ -30,7 +30,7 @@ func spaceFigures(e *envelope.Envelope) []Figure {
 		{"width", "Width", "mm", 1e3 * e.Width, -1},
 		{"height", "Height", "mm", 1e3 * e.Height, -1},
 		{"dry_mass", "Dry mass", "kg", e.Dry.Mass, -1},
-		{"centre_height", "Centre of gravity above the crank axis", "mm", 1e3 * e.CentreAbove, -1},
+		{"centre_height", "Centre of gravity above crank axis", "mm", 1e3 * e.CentreAbove, -1},
 	}
 	if e.Banks > 0 {
 		out = append(out, Figure{"bank_width", "Width over the heads", "mm", 1e3 * e.Banks, -1})

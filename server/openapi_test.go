@@ -89,6 +89,8 @@ func TestAnswersFitTheDescription(t *testing.T) {
 		{"POST", "/api/power", "/api/power", on(vee8, map[string]any{"speeds_rpm": []float64{1000, 3000}}), 200},
 		{"POST", "/api/flywheel", "/api/flywheel", on(vee8, map[string]any{"fluctuation_percent": 1, "rim_width_mm": 40, "speed_rpm": 1000}), 200},
 		{"POST", "/api/room", "/api/room", on(vee8, map[string]any{"stagger_mm": 18}), 200},
+		{"POST", "/api/space", "/api/space", on(vee8, map[string]any{"bore_stroke": true}), 200},
+		{"POST", "/api/space", "/api/space", on("radial-five.engine.yaml", nil), 200},
 		{"POST", "/api/bearings", "/api/bearings", on(vee8, map[string]any{"load_percent": 60}), 200},
 		{"POST", "/api/bearings", "/api/bearings", on("radial-five.engine.yaml", nil), 200},
 		{"POST", "/api/strength", "/api/strength", on(vee8, map[string]any{"beyond": true}), 200},

@@ -94,7 +94,7 @@ func (f *frame) skirts() (Clearance, bool) {
 	w, m := list[0], &f.cylinder[list[0].Cylinder]
 	return Clearance{
 		Kind: SkirtToCheek, Room: w.Gap, At: (num.Angle(m.bottom) - m.phase).Wrap(num.Turn), Turns: true,
-		Parts: fmt.Sprintf("cylinder %s and the web of throw %s", f.t.Cylinders[w.Cylinder].Name, f.t.Throws[webs[w.Web].Throw].Name),
+		Parts: fmt.Sprintf("cylinder %s, web of %s", f.t.Cylinders[w.Cylinder].Name, f.t.Throws[webs[w.Web].Throw].Name),
 		Means: "shorten the skirt, lengthen the rod, or turn the counterweights in a smaller circle",
 	}, true
 }
@@ -174,9 +174,9 @@ func (f *frame) rodAndBores(bigEnd bool) (Clearance, bool) {
 			room, angle = m.refined(angle, num.Turn/steps, roomAt)
 			if room < best.Room {
 				best.Room, best.At, best.Turns = room, (angle - m.phase).Wrap(num.Turn), true
-				best.Parts = "rod and bore of cylinder " + f.t.Cylinders[i].Name
+				best.Parts = "cylinder " + f.t.Cylinders[i].Name
 				if j != i {
-					best.Parts = fmt.Sprintf("rod of cylinder %s and bore of cylinder %s", f.t.Cylinders[i].Name, f.t.Cylinders[j].Name)
+					best.Parts = fmt.Sprintf("rod %s, bore of cylinder %s", f.t.Cylinders[i].Name, f.t.Cylinders[j].Name)
 				}
 			}
 		}

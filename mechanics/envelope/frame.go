@@ -115,9 +115,16 @@ func frameOf(train *layout.Train) (*frame, error) {
 		x   float64
 		key string
 	}{
-		{t.Block.DeckHeight, "deck_height"}, {t.Block.HeadHeight, "head_height"}, {t.Block.BoreLength, "bore_length"}, {t.Block.Wall, "wall"},
-		{t.Block.BoreWall, "bore_wall"}, {t.Block.Density, "density"}, {t.Block.HeadDense, "head_density"}, {t.Block.SumpDense, "sump_density"},
-		{t.Block.BigEndWidth, "big_end_width"}, {t.Block.CounterweightRadius, "counterweight_radius"},
+		{t.Block.DeckHeight, "deck_height"},
+		{t.Block.HeadHeight, "head_height"},
+		{t.Block.BoreLength, "bore_length"},
+		{t.Block.Wall, "wall"},
+		{t.Block.BoreWall, "bore_wall"},
+		{t.Block.Density, "density"},
+		{t.Block.HeadDense, "head_density"},
+		{t.Block.SumpDense, "sump_density"},
+		{t.Block.BigEndWidth, "big_end_width"},
+		{t.Block.CounterweightRadius, "counterweight_radius"},
 	} {
 		if n.x <= 0 {
 			return nil, fmt.Errorf("%w: block.%s; give it a value greater than 0", ErrNoBlock, n.key)

@@ -13,9 +13,11 @@ import (
 // Usual widths of a crank, as shares of the bore [1], for one rod between two mains and for two; those of package estimate.
 // Source: MANUALS, PRACTICE.
 const (
-	UsualMain, UsualMainOfTwo = 0.30, 0.255
-	UsualRod, UsualRodOfTwo   = 0.30, 0.235
-	UsualWeb                  = 0.22
+	UsualMain      = 0.30
+	UsualMainOfTwo = 0.255
+	UsualRod       = 0.30
+	UsualRodOfTwo  = 0.235
+	UsualWeb       = 0.22
 )
 
 // Least widths of a crank that engines get along with: of a main journal over its diameter, of pin for each rod over its

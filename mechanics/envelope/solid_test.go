@@ -87,8 +87,12 @@ func TestPolygonAgainstGrid(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"area", p.Area, area * cell}, {"y", real(p.Centre), my / area}, {"z", imag(p.Centre), mz / area},
-		{"∫y²", p.YY, yy * cell}, {"∫z²", p.ZZ, zz * cell}, {"∫yz", p.YZ, yz * cell},
+		{"area", p.Area, area * cell},
+		{"y", real(p.Centre), my / area},
+		{"z", imag(p.Centre), mz / area},
+		{"∫y²", p.YY, yy * cell},
+		{"∫z²", p.ZZ, zz * cell},
+		{"∫yz", p.YZ, yz * cell},
 	} {
 		near(t, c.what, c.got, c.want, 3e-4)
 	}

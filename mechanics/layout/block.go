@@ -69,9 +69,18 @@ func (v *validator) block() {
 		where string
 		x     float64
 	}{
-		{"deck_height", b.DeckHeight}, {"head_height", b.HeadHeight}, {"bore_length", b.BoreLength}, {"skirt_depth", b.SkirtDepth},
-		{"sump_depth", b.SumpDepth}, {"wall", b.Wall}, {"bore_wall", b.BoreWall}, {"front_room", b.FrontRoom}, {"rear_room", b.RearRoom},
-		{"big_end_width", b.BigEndWidth}, {"piston_skirt", b.PistonSkirt}, {"counterweight_radius", b.CounterweightRadius},
+		{"deck_height", b.DeckHeight},
+		{"head_height", b.HeadHeight},
+		{"bore_length", b.BoreLength},
+		{"skirt_depth", b.SkirtDepth},
+		{"sump_depth", b.SumpDepth},
+		{"wall", b.Wall},
+		{"bore_wall", b.BoreWall},
+		{"front_room", b.FrontRoom},
+		{"rear_room", b.RearRoom},
+		{"big_end_width", b.BigEndWidth},
+		{"piston_skirt", b.PistonSkirt},
+		{"counterweight_radius", b.CounterweightRadius},
 	} {
 		if !(l.x >= 0 && l.x <= MaxBlockLength) {
 			v.fail("block."+l.where, "it must lie between 0 mm and 100 m", "the value is %.4g mm", 1e3*l.x)
