@@ -75,8 +75,8 @@ func TestClockwiseDrivesTheSame(t *testing.T) {
 			t.Errorf("%s: same picture as of the mirror image: %v", name, same)
 		}
 	}
-	if len(figures[0]) != 15 {
-		t.Errorf("%d figures of gas, torque, crank, bearings and friction, want 15", len(figures[0]))
+	if len(figures[0]) != 16 {
+		t.Errorf("%d figures of gas, torque, crank, bearings and friction, want 16", len(figures[0]))
 	}
 }
 

@@ -81,7 +81,7 @@ var badFiles = []struct{ name, text, want string }{
 	},
 	{
 		"torsional stiffness of a support", okHead + okLayout + "bearings:\n  support_stiffness: 3 kN m/rad\n",
-		`f:7:22: support_stiffness: "kN m/rad" is not a unit of stiffness; a stiffness takes GN/m, MN/m, kN/mm, N/mm, N/m or lbf/in`,
+		`f:7:22: support_stiffness: "kN m/rad" is not a unit of stiffness; a stiffness takes GN/m, MN/m, kN/mm, N/m or lbf/in`,
 	},
 	{
 		"unknown oil", okHead + okLayout + "bearings:\n  oil: 15W40\n",

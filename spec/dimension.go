@@ -70,6 +70,9 @@ type TwistStiffness struct{}
 // TwistDamping is the kind of dampings of turning parts [N m s/rad].
 type TwistDamping struct{}
 
+// Spring is the kind of stiffnesses of resilient mounts [N/m].
+type Spring struct{}
+
 // Mobility is the kind of velocities over the force that causes them [m/(N s)].
 type Mobility struct{}
 
@@ -121,7 +124,7 @@ var (
 		name: "a strength", powers: powers{m: -1, kg: 1, s: -2}, units: []string{"MPa", "N/mm2", "psi"}, shown: atoms["MPa"], most: 1e12,
 	}
 	stiffnessDimension = &dimension{
-		name: "a stiffness", powers: powers{kg: 1, s: -2}, units: []string{"GN/m", "MN/m", "kN/mm", "N/mm", "N/m", "lbf/in"}, shown: unit{1e9, powers{kg: 1, s: -2}}, most: 1e15,
+		name: "a stiffness", powers: powers{kg: 1, s: -2}, units: []string{"GN/m", "MN/m", "kN/mm", "N/m", "lbf/in"}, shown: unit{1e9, powers{kg: 1, s: -2}}, most: 1e15,
 	}
 	twistStiffnessDimension = &dimension{
 		name: "a torsional stiffness", powers: powers{m: 2, kg: 1, s: -2, rad: -1}, units: []string{"kN m/rad", "N m/rad", "MN m/rad", "lbf ft/rad"},
@@ -133,6 +136,9 @@ var (
 	}
 	durationDimension = &dimension{name: "a time", powers: powers{s: 1}, units: []string{"s", "ms", "min", "h"}, shown: atoms["s"]}
 
+	springDimension = &dimension{
+		name: "a stiffness", powers: powers{kg: 1, s: -2}, units: []string{"N/mm", "kN/mm", "N/m", "lbf/in"}, shown: unit{1e3, powers{kg: 1, s: -2}}, most: 1e15,
+	}
 	mobilityDimension = &dimension{name: "a mobility", powers: powers{kg: -1, s: 1}, units: []string{"m/N s", "mm/N s"}, shown: unit{1, powers{kg: -1, s: 1}}}
 	shareDimension    = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension    = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
@@ -159,6 +165,7 @@ func (Stiffness) dimension() *dimension       { return stiffnessDimension }
 func (TwistStiffness) dimension() *dimension  { return twistStiffnessDimension }
 func (TwistDamping) dimension() *dimension    { return twistDampingDimension }
 func (Duration) dimension() *dimension        { return durationDimension }
+func (Spring) dimension() *dimension          { return springDimension }
 func (Mobility) dimension() *dimension        { return mobilityDimension }
 
 // allowed says which units the dimension takes.

@@ -71,11 +71,11 @@ type Isolator struct {
 type Stiffnesses struct {
 	Mark `yaml:"-"`
 	// Along the crank.
-	X Quantity[Stiffness] `yaml:"x" limit:"not negative"`
+	X Quantity[Spring] `yaml:"x" limit:"not negative"`
 	// Crosswise.
-	Y Quantity[Stiffness] `yaml:"y" limit:"not negative"`
+	Y Quantity[Spring] `yaml:"y" limit:"not negative"`
 	// Upright, before it leans.
-	Z Quantity[Stiffness] `yaml:"z" limit:"not negative"`
+	Z Quantity[Spring] `yaml:"z" limit:"not negative"`
 }
 
 // People is the section people.
