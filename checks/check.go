@@ -104,6 +104,7 @@ func All() []Check {
 	l.strengths()
 	l.torsions()
 	l.people()
+	l.counted()
 	return l.checks
 }
 
