@@ -333,7 +333,7 @@ func (d *Driver) Mechanism() *torque.Mechanism { return d.mechanism }
 // Definition.
 func Said(err error) string {
 	text := err.Error()
-	for _, chapter := range []string{"gas: ", "torque: ", "sound: ", "bearing: ", "strength: ", "torsion: "} {
+	for _, chapter := range []string{"gas: ", "torque: ", "sound: ", "bearing: ", "strength: ", "torsion: ", "parts: "} {
 		text = strings.ReplaceAll(strings.TrimPrefix(text, chapter), ": "+chapter, ": ")
 	}
 	return text

@@ -106,6 +106,7 @@ func All() []Check {
 	l.mounts()
 	l.people()
 	l.spaces()
+	l.counted()
 	return l.checks
 }
 
