@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"crankwright/mechanics/envelope"
 	"crankwright/mechanics/parts"
 )
 
@@ -19,7 +20,7 @@ type Parts struct {
 // PartsOptions say by which prices parts are priced.
 type PartsOptions struct {
 	Prices *parts.Prices      // nil: the invented ones
-	Masses map[string]float64 // of all parts of a kind together, by key [kg]; nil: those of the train alone
+	Masses map[string]float64 // of all parts of a kind together, by key [kg]; nil: those of its room and mass, where they can be found
 }
 
 // NewParts counts the parts of an engine that has been analysed, prices them, and says how it is reached and cooled.
@@ -38,6 +39,9 @@ func NewParts(r *Result, opt PartsOptions) *Parts {
 	if opt.Prices != nil {
 		prices = *opt.Prices
 	}
+	if opt.Masses == nil {
+		opt.Masses = spaceMasses(r)
+	}
 	if p.Cost, err = parts.CostOf(l, prices, opt.Masses); err != nil {
 		p.NoCost = Said(err)
 	}
@@ -53,6 +57,25 @@ func NewParts(r *Result, opt PartsOptions) *Parts {
 		}
 	}
 	return p
+}
+
+// spaceMasses are the masses of castings and crank [kg] by which they are priced; nil where they cannot be found.
+func spaceMasses(r *Result) map[string]float64 {
+	e := r.Space
+	if e == nil {
+		var err error
+		if e, err = Space(r.Train); err != nil {
+			return nil
+		}
+	}
+	keys := map[envelope.Part]string{envelope.BlockPart: "block casting", envelope.HeadPart: "cylinder head", envelope.CrankPart: "crank"}
+	masses := map[string]float64{}
+	for _, p := range e.Pieces {
+		if key := keys[p.Part]; key != "" {
+			masses[key] = p.Body.Mass
+		}
+	}
+	return masses
 }
 
 // Cylinder returns the name of a cylinder.

@@ -24,7 +24,7 @@ const Invented = "The prices are invented points that anybody may edit; they tel
 
 // UsualReference is the number of points that is an index of 1 in the usual table: near those of an in-line four of 2
 // litres without balance shafts [1]. Definition: invented, like the table.
-const UsualReference = 650.0
+const UsualReference = 825.0
 
 // MaxPoints is the largest accepted price, and the largest reference [1]. Definition: so that sums stay finite.
 const MaxPoints = 1e9
