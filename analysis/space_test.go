@@ -106,8 +106,14 @@ func TestSpaceIsMirrored(t *testing.T) {
 		}
 		b := spaceOf(t, &turned)
 		for _, c := range [][2]float64{
-			{a.Body.Centre.Y, -b.Body.Centre.Y}, {a.Body.Inertia[0][1], -b.Body.Inertia[0][1]}, {a.Body.Inertia[1][2], -b.Body.Inertia[1][2]},
-			{a.Body.Inertia[0][2], b.Body.Inertia[0][2]}, {a.Body.Mass, b.Body.Mass}, {a.Lo.Y, -b.Hi.Y}, {a.Width, b.Width}, {a.Swept[90], b.Swept[270]},
+			{a.Body.Centre.Y, -b.Body.Centre.Y},
+			{a.Body.Inertia[0][1], -b.Body.Inertia[0][1]},
+			{a.Body.Inertia[1][2], -b.Body.Inertia[1][2]},
+			{a.Body.Inertia[0][2], b.Body.Inertia[0][2]},
+			{a.Body.Mass, b.Body.Mass},
+			{a.Lo.Y, -b.Hi.Y},
+			{a.Width, b.Width},
+			{a.Swept[90], b.Swept[270]},
 		} {
 			if math.Abs(c[0]-c[1]) > 1e-12*(1+math.Abs(c[0])) {
 				t.Errorf("%s: %g and %g are no mirror images", name, c[0], c[1])
@@ -226,8 +232,10 @@ func TestClearances(t *testing.T) {
 // The usual widths against which a length is held are those of package estimate.
 func TestUsualWidthsAreThoseOfEstimate(t *testing.T) {
 	for _, c := range [][2]float64{
-		{envelope.UsualMain, estimate.MainWidth(1, 1, estimate.General)}, {envelope.UsualMainOfTwo, estimate.MainWidth(1, 2, estimate.General)},
-		{envelope.UsualRod, estimate.RodWidth(1, 1, estimate.General)}, {envelope.UsualRodOfTwo, estimate.RodWidth(1, 2, estimate.General)},
+		{envelope.UsualMain, estimate.MainWidth(1, 1, estimate.General)},
+		{envelope.UsualMainOfTwo, estimate.MainWidth(1, 2, estimate.General)},
+		{envelope.UsualRod, estimate.RodWidth(1, 1, estimate.General)},
+		{envelope.UsualRodOfTwo, estimate.RodWidth(1, 2, estimate.General)},
 		{envelope.UsualWeb, estimate.WebThickness(1, estimate.General)},
 	} {
 		if c[0] != c[1] {

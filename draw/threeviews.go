@@ -68,12 +68,16 @@ func ThreeViews(r *analysis.Result, e *envelope.Envelope) Figure {
 	below := top + scale*e.Height + 66
 	plan := spaceView{"plan", func(v r3.Vec) float64 { return v.X }, func(v r3.Vec) float64 { return v.Y }, point{x0 - scale*e.Lo.X, below + scale*e.Hi.Y}, scale}
 	for _, v := range []*spaceView{&side, &front, &plan} {
-		title := map[string]string{"side": "from the side, free end left", "front": "from the drive end", "plan": "from above"}[v.name]
+		title := map[string]string{"side": "from the side", "front": "from the drive end", "plan": "from above"}[v.name]
+		room := scale*e.Length + gap - 8
+		if v.name == "front" {
+			room = scale*e.Width + right
+		}
 		corner := v.at(r3.Vec{X: e.Lo.X, Y: e.Lo.Y, Z: e.Hi.Z})
 		if v.name == "plan" {
 			corner.y = below
 		}
-		cut, full := fitted(title, scale*math.Max(e.Width, e.Length)+gap, sizeSmall, false)
+		cut, full := fitted(title, room, sizeSmall, false)
 		s.text(label{at: point{corner.x, corner.y - 10}, text: cut, size: sizeSmall, paint: soft, title: full})
 		s.group("view-"+v.name, title, "", func(g *scene) { v.engine(g, e) })
 		v.centre(&s.scene, e)
@@ -96,7 +100,7 @@ func ThreeViews(r *analysis.Result, e *envelope.Envelope) Figure {
 	s.legend(keys)
 	s.say("From the side, from the drive end and from above, to one scale: " + millimetres(e.Length) + " long, " + millimetres(e.Width) + " wide, " +
 		millimetres(e.Height) + " high.")
-	s.note("Lengths in mm. The crossed circle is the centre of gravity of the engine ready to run. Parts that nobody drew have proportions of common practice.")
+	s.note("Lengths in mm, the free end left. The crossed circle is the centre of gravity of the engine ready to run. Parts that nobody drew have proportions of common practice.")
 	return s.figure()
 }
 

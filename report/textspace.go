@@ -55,8 +55,12 @@ func (s *sheet) partTable(d *SpaceDoc) {
 		rows = append(rows, row)
 	}
 	s.table([]column{
-		{left: true, head: []string{"", "part"}}, {head: []string{"mass", "kg"}}, {head: []string{"share", "%"}},
-		{head: []string{"centre x", "mm"}}, {head: []string{"y", "mm"}}, {head: []string{"z", "mm"}},
+		{left: true, head: []string{"", "part"}},
+		{head: []string{"mass", "kg"}},
+		{head: []string{"share", "%"}},
+		{head: []string{"centre x", "mm"}},
+		{head: []string{"y", "mm"}},
+		{head: []string{"z", "mm"}},
 	}, rows)
 }
 
@@ -113,13 +117,25 @@ func (s *sheet) boreStroke(d *BoreStrokeDoc) {
 	var rows [][]cell
 	for _, p := range d.Points {
 		rows = append(rows, []cell{
-			{text: num.Digits(p.Ratio, 3), style: bold}, {text: num.Digits(p.BoreMM, 3)}, {text: num.Digits(p.StrokeMM, 3)}, {text: num.Digits(p.LengthMM, 4)},
-			{text: num.Digits(p.WidthMM, 4)}, {text: num.Digits(p.HeightMM, 4)}, {text: fmt.Sprintf("%d of %d", p.BoresSet, p.Pitches)}, {text: num.Digits(p.LeastBlockMM-p.BlockMM, 3)},
+			{text: num.Digits(p.Ratio, 3), style: bold},
+			{text: num.Digits(p.BoreMM, 3)},
+			{text: num.Digits(p.StrokeMM, 3)},
+			{text: num.Digits(p.LengthMM, 4)},
+			{text: num.Digits(p.WidthMM, 4)},
+			{text: num.Digits(p.HeightMM, 4)},
+			{text: fmt.Sprintf("%d of %d", p.BoresSet, p.Pitches)},
+			{text: num.Digits(p.LeastBlockMM-p.BlockMM, 3)},
 		})
 	}
 	s.table([]column{
-		{head: []string{"bore /", "stroke"}}, {head: []string{"", "bore"}}, {head: []string{"", "stroke"}}, {head: []string{"", "length"}}, {head: []string{"", "width"}},
-		{head: []string{"", "height"}}, {head: []string{"pitches set", "by bores"}}, {head: []string{"with least", "widths"}},
+		{head: []string{"bore /", "stroke"}},
+		{head: []string{"", "bore"}},
+		{head: []string{"", "stroke"}},
+		{head: []string{"", "length"}},
+		{head: []string{"", "width"}},
+		{head: []string{"", "height"}},
+		{head: []string{"pitches set", "by bores"}},
+		{head: []string{"with least", "widths"}},
 	}, rows)
 	s.paragraph("  ", "Held: "+joined(d.Held)+".")
 	s.told(d.Summary)

@@ -11,7 +11,8 @@ import (
 // Directions is the number of directions of an outline [1]: one a degree. Definition.
 const Directions = 360
 
-// sweepSteps is the number of crank angles at which rods are placed for their outline: every two degrees, which takes some hundredths of a millimetre at most from it.
+// sweepSteps is the number of crank angles at which rods are placed for their outline: every two degrees; between them their corners
+// run straight, which takes some hundredths of a millimetre at most from it.
 const sweepSteps = 180
 
 // Outline is the largest radius about the crank axis that something reaches in each direction [m]; its index is the
@@ -166,14 +167,26 @@ func (f *frame) sweep() {
 			p := w / m.axis
 			return real(p) >= row.Lower && math.Abs(imag(p)-row.Offset) <= f.bore/2
 		}
-		m.poses(sweepSteps, func(_ num.Angle, s motion.State) {
-			for _, corners := range [][]complex128{big, shank} {
-				at := placed(corners, s)
-				for j := range at {
-					f.swept.line(&rays, at[j]*m.axis, at[(j+1)%len(at)]*m.axis, func(w complex128) bool { return !inBore(w) })
+		out := func(w complex128) bool { return !inBore(w) }
+		for _, corners := range [][]complex128{big, shank} {
+			var before, first []complex128
+			trail := func(at []complex128) { // the way of the corners since the place before
+				for j := range before {
+					f.swept.line(&rays, before[j]*m.axis, at[j]*m.axis, out)
 				}
 			}
-		})
+			m.poses(sweepSteps, func(_ num.Angle, s motion.State) {
+				at := placed(corners, s)
+				for j := range at {
+					f.swept.line(&rays, at[j]*m.axis, at[(j+1)%len(at)]*m.axis, out)
+				}
+				trail(at)
+				if before = at; first == nil {
+					first = at
+				}
+			})
+			trail(first)
+		}
 		if f.isMaster(i) {
 			hub := f.t.Throws[f.t.Cylinders[i].Throw].Radius + f.masterRadius(i)
 			for k := range f.swept {

@@ -83,7 +83,7 @@ func (v *validator) block() {
 		{"counterweight_radius", b.CounterweightRadius},
 	} {
 		if !(l.x >= 0 && l.x <= MaxBlockLength) {
-			v.fail("block."+l.where, "it must lie between 0 mm and 100 m", "the value is %.4g mm", 1e3*l.x)
+			v.fail("block."+l.where, "it must lie between 0 mm and 100 m", "the value is %.6g mm", 1e3*l.x)
 		}
 	}
 	for _, d := range []struct {

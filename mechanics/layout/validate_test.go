@@ -71,6 +71,11 @@ func TestImpossibleTrains(t *testing.T) {
 		{"more inertia than mass", "cylinders[0].rod.inertia", "not possible", "more than any rod", func(t *Train) { t.Cylinders[0].Rod.Inertia = 1.8 }},
 		{"a pin outside the piston", "cylinders[0].piston.pin_offset", "outside the piston", "half the bore", func(t *Train) { t.Cylinders[0].Piston.PinOffset = 0.05 }},
 		{"a wrong unit of pressure", "gas.imep", "1100 bar", "100 bar", func(t *Train) { t.Gas.IMEP = 1100e5 }},
+		{"a block of metres", "block.deck_height", "250000 mm", "100 m", func(t *Train) { t.Block.DeckHeight = 250 }},
+		{"a sump above its joint", "block.sump_depth", "ends 40 mm below", "below its joint", func(t *Train) { t.Block.SkirtDepth, t.Block.SumpDepth = 0.05, 0.04 }},
+		{"a metal of wood", "block.density", "2.7 kg/m3", "2700 kg/m3", func(t *Train) { t.Block.Density = 2.7 }},
+		{"a negative mass of oil", "block.oil_mass", "-1 kg", "5000 t", func(t *Train) { t.Block.Oil = -1 }},
+		{"a forest of camshafts", "block.camshafts", "20", "0 to 8", func(t *Train) { t.Block.Camshafts = 20 }},
 		{"a throw of metres", "throws[0].radius", "40000 mm", "10 m", func(t *Train) { t.Throws[0].Radius = 40 }},
 	} {
 		train := vee()
