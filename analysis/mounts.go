@@ -427,19 +427,13 @@ func worstOf(sweep []MountPoint) MountPoint {
 	return worst
 }
 
-// Near returns the point of the sweep nearest to a speed.
-//
-//   - ω: crank speed [rad/s]
-//
-// Result [N], [m]. Definition.
-func (r *Mounts) Near(ω float64) MountPoint {
-	best := r.Sweep[0]
-	for _, p := range r.Sweep {
-		if math.Abs(p.Speed-ω) < math.Abs(best.Speed-ω) {
-			best = p
-		}
+// exactly returns what reaches the structure at one speed, between those of the sweep too.
+func (r *Mounts) exactly(b *inertia.Balance, ω float64) (MountPoint, error) {
+	v, err := r.solver(&r.System)
+	if err != nil {
+		return MountPoint{}, err
 	}
-	return best
+	return v.at(loads(r.Train, b, r.gas.at(ω), ω), ω)
 }
 
 // figures lists the numbers of the mounts; none where they were not asked for.

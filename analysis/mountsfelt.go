@@ -131,7 +131,11 @@ func (r *Mounts) tries(b *inertia.Balance, idle *torque.Curves, lo, hi float64) 
 	if rated == 0 {
 		rated = hi
 	}
-	r.Tries = append(r.Tries, MountTry{"as it is", r.Idle, r.Near(rated), r.Worst()})
+	at, err := r.exactly(b, rated)
+	if err != nil {
+		return err
+	}
+	r.Tries = append(r.Tries, MountTry{"as it is", r.Idle, at, r.Worst()})
 	scaled := func(f float64) *mount.System {
 		s := &mount.System{Body: r.System.Body, Mounts: append([]mount.Mount(nil), r.System.Mounts...)}
 		for i := range s.Mounts {
@@ -272,5 +276,6 @@ func (r *Mounts) Find(d *Driver, w MountWish) (*mount.Found, MountTry, error) {
 	if rated == 0 {
 		rated = hi
 	}
-	return f, MountTry{"mounts found", other.Idle, other.Near(rated), other.Worst()}, nil
+	at, err := other.exactly(b, rated)
+	return f, MountTry{"mounts found", other.Idle, at, other.Worst()}, err
 }
