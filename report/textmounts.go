@@ -191,8 +191,16 @@ func (s *sheet) people(d *MountsDoc) {
 	}
 	s.heading(fmt.Sprintf("What people feel, %s h a day", num.Digits(d.HoursH, 3)))
 	heads := []column{
-		{left: true, head: []string{"", ""}}, {left: true, head: []string{"", "by"}}, {left: true, head: []string{"", ""}}, {head: []string{"", "rpm"}}, {head: []string{"weighted x, y, z", "[m/s²]"}}, {head: []string{"counts", "[m/s²]"}},
-		{head: []string{"A(8)", "[m/s²]"}}, {head: []string{"action, limit", "[m/s²]"}}, {head: []string{"to action", "[h a day]"}}, {left: true, head: []string{"", "above"}},
+		{left: true, head: []string{"", ""}},
+		{left: true, head: []string{"", "by"}},
+		{left: true, head: []string{"", ""}},
+		{head: []string{"", "rpm"}},
+		{head: []string{"weighted x, y, z", "[m/s²]"}},
+		{head: []string{"counts", "[m/s²]"}},
+		{head: []string{"A(8)", "[m/s²]"}},
+		{head: []string{"action, limit", "[m/s²]"}},
+		{head: []string{"to action", "[h a day]"}},
+		{left: true, head: []string{"", "above"}},
 	}
 	var rows [][]cell
 	for _, p := range d.People {
@@ -209,8 +217,16 @@ func (s *sheet) people(d *MountsDoc) {
 				over.style = bold
 			}
 			rows = append(rows, []cell{
-				{text: name, style: bold}, {text: by}, {text: v.name}, {text: num.Digits(v.at.RPM, 4)}, {text: feltShown(v.at.Weighted[0]) + ", " + feltShown(v.at.Weighted[1]) + ", " + feltShown(v.at.Weighted[2])}, {text: feltShown(v.at.Value)},
-				{text: feltShown(v.at.Daily)}, {text: num.Digits(p.Action, 3) + ", " + num.Digits(p.Limit, 3)}, {text: num.Digits(v.at.ToActionH, 3)}, over,
+				{text: name, style: bold},
+				{text: by},
+				{text: v.name},
+				{text: num.Digits(v.at.RPM, 4)},
+				{text: feltShown(v.at.Weighted[0]) + ", " + feltShown(v.at.Weighted[1]) + ", " + feltShown(v.at.Weighted[2])},
+				{text: feltShown(v.at.Value)},
+				{text: feltShown(v.at.Daily)},
+				{text: num.Digits(p.Action, 3) + ", " + num.Digits(p.Limit, 3)},
+				{text: num.Digits(v.at.ToActionH, 3)},
+				over,
 			})
 		}
 	}
