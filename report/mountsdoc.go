@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"crankwright/analysis"
 	"crankwright/explain"
 	"crankwright/mechanics/layout"
@@ -63,6 +65,8 @@ type MountModeDoc struct {
 	Main      string     `json:"main" jsonschema_description:"freedom with the largest share"`
 	EnergyPct [6]float64 `json:"energy_pct" jsonschema_description:"shares of fore-aft, lateral, bounce, roll, pitch, yaw in the kinetic energy"`
 	TorquePct float64    `json:"torque_pct" jsonschema_description:"share of a torque about the crank that excites this mode"`
+	MoveMM    [3]float64 `json:"move_mm" jsonschema_description:"of the centre of gravity along x, y, z as it swings, when the mount that moves most moves by 1 mm"`
+	TurnDeg   [3]float64 `json:"turn_deg" jsonschema_description:"about x, y, z through the centre of gravity at that instant"`
 }
 
 // MountMeritDoc is how far the mounts reach what mounts are for.
@@ -177,6 +181,7 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		for k, e := range m.Energy {
 			x.EnergyPct[k] = 100 * e
 		}
+		x.MoveMM, x.TurnDeg = shapeDoc(&r.System, m.Shape)
 		d.Modes = append(d.Modes, x)
 	}
 	for _, t := range r.Tries {
@@ -288,6 +293,22 @@ func mountDoc(m mount.Mount, sag [3]float64) MountDoc {
 		d.Stiffness[a], d.SagMM[a] = m.Stiffness[a]/1e3, inMM(sag[a])
 	}
 	return d
+}
+
+// shapeDoc scales a mode so that the mount that moves most moves by 1 mm.
+func shapeDoc(s *mount.System, m mount.Motion) (move, turn [3]float64) {
+	t, w := r3.Vec{X: m[0], Y: m[1], Z: m[2]}, r3.Vec{X: m[3], Y: m[4], Z: m[5]}
+	most := 0.0
+	for i := range s.Mounts {
+		most = max(most, r3.Norm(r3.Add(t, r3.Cross(w, r3.Sub(s.Mounts[i].At, s.Body.Centre)))))
+	}
+	if most == 0 {
+		return move, turn
+	}
+	for k := range 3 {
+		move[k], turn[k] = m[k]/most, num.Angle(1e-3*m[3+k]/most).Deg()
+	}
+	return move, turn
 }
 
 func pointDoc(p analysis.MountPoint) MountPointDoc {

@@ -3005,11 +3005,15 @@ export interface components {
             frequency_Hz: number;
             /** @description freedom with the largest share */
             main: string;
+            /** @description of the centre of gravity along x, y, z as it swings, when the mount that moves most moves by 1 mm */
+            move_mm: number[];
             /**
              * Format: double
              * @description share of a torque about the crank that excites this mode
              */
             torque_pct: number;
+            /** @description about x, y, z through the centre of gravity at that instant */
+            turn_deg: number[];
         };
         MountOrderDoc: {
             /** Format: double */

@@ -44,3 +44,7 @@ export type BearingsDoc = S["BearingsDoc"];
 export type BearingDoc = S["BearingDoc"];
 export type StrengthDoc = S["StrengthDoc"];
 export type TorsionDoc = S["TorsionDoc"];
+export type MountsDoc = S["MountsDoc"];
+export type MountDoc = S["MountDoc"];
+export type MountModeDoc = S["MountModeDoc"];
+export type PersonPointDoc = S["PersonPointDoc"];

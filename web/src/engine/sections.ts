@@ -9,6 +9,7 @@ import LastingSection from "./sections/LastingSection.svelte";
 import MassesSection from "./sections/MassesSection.svelte";
 import MomentSection from "./sections/MomentSection.svelte";
 import MotionSection from "./sections/MotionSection.svelte";
+import MountsSection from "./sections/MountsSection.svelte";
 import SoundSection from "./sections/SoundSection.svelte";
 import TextSection from "./sections/TextSection.svelte";
 import TorqueSection from "./sections/TorqueSection.svelte";
@@ -105,6 +106,13 @@ export const sections: Section[] = [
     id: "lasting",
     title: "Crank and bearings",
     component: LastingSection,
+    applies: sound,
+    figures: [],
+  },
+  {
+    id: "mounts",
+    title: "Mounts and people",
+    component: MountsSection,
     applies: sound,
     figures: [],
   },

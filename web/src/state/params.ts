@@ -27,6 +27,7 @@ const balanceTools = [
 
 const driveTools = ["curves", "gas", "power", "flywheel"] as const;
 const crankTools = ["room", "bearings", "strength", "torsion"] as const;
+const mountTools = ["modes", "forces", "better", "people"] as const;
 /** torque: that of inertia alone. */
 export const curveKinds = [
   "force",
@@ -169,7 +170,9 @@ export const params = {
   drive: oneOf("drive", driveTools, "curves"),
   /** Tool of the section on crank and bearings. */
   crank: oneOf("crank", crankTools, "room"),
-  /** Load of these two sections [%]: brake torque over that of full load; 0 runs light. */
+  /** Tool of the section on mounts and people. */
+  mounts: oneOf("mounts", mountTools, "modes"),
+  /** Load of these sections [%]: brake torque over that of full load; 0 runs light. */
   load: number("load", 100, 0, 100),
   /** Cylinders that are switched off there. */
   off: names,
