@@ -11,6 +11,7 @@ type CostsDoc struct {
 	Engines     []CostDoc       `json:"engines"`
 	Differences []DifferenceDoc `json:"differences" jsonschema_description:"each engine after the first beside the first"`
 	Invented    string          `json:"invented" jsonschema_description:"what the prices are worth"`
+	Table       string          `json:"table,omitempty" jsonschema_description:"text of the price table, to be edited; in the answer of the server"`
 	Caution     string          `json:"caution"`
 }
 

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"slices"
-
 	"crankwright/analysis"
 	"crankwright/explain"
 	"crankwright/mechanics/layout"
@@ -234,7 +232,7 @@ func coolingDoc(p *analysis.Parts) CoolingDoc {
 	for i, c := range f.Of {
 		d.Cylinders = append(d.Cylinders, CooledDoc{
 			Cylinder: p.Cylinder(i), Stream: c.Stream, UpstreamPct: tidy(100 * c.Upstream),
-			Neighbours: slices.Concat([]string{}, c.Neighbours), Successive: slices.Concat([]string{}, c.Successive), Score: tidy(c.Score), Why: c.Why,
+			Neighbours: append([]string{}, c.Neighbours...), Successive: append([]string{}, c.Successive...), Score: tidy(c.Score), Why: c.Why,
 		})
 	}
 	if len(f.Of) > 0 {

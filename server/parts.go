@@ -69,7 +69,11 @@ func (s *Server) cost(_ context.Context, in *struct{ Body CostRequest }) (*toolA
 		}
 		results = append(results, r)
 	}
-	return &toolAnswer[*report.CostsDoc]{report.NewCostsDoc(results)}, nil
+	d := report.NewCostsDoc(results)
+	if d.Table = string(spec.WritePrices(prices)); b.Prices != nil {
+		d.Table = *b.Prices
+	}
+	return &toolAnswer[*report.CostsDoc]{d}, nil
 }
 
 // prices reads the price table of a request.

@@ -1297,6 +1297,8 @@ export interface components {
             engines: components["schemas"]["CostDoc"][];
             /** @description what the prices are worth */
             invented: string;
+            /** @description text of the price table, to be edited; in the answer of the server */
+            table?: string;
         };
         CounterweightBest: {
             /**

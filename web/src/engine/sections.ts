@@ -10,6 +10,7 @@ import MassesSection from "./sections/MassesSection.svelte";
 import MomentSection from "./sections/MomentSection.svelte";
 import MotionSection from "./sections/MotionSection.svelte";
 import MountsSection from "./sections/MountsSection.svelte";
+import PartsSection from "./sections/PartsSection.svelte";
 import SoundSection from "./sections/SoundSection.svelte";
 import TextSection from "./sections/TextSection.svelte";
 import TorqueSection from "./sections/TorqueSection.svelte";
@@ -113,6 +114,13 @@ export const sections: Section[] = [
     id: "mounts",
     title: "Mounts and people",
     component: MountsSection,
+    applies: sound,
+    figures: [],
+  },
+  {
+    id: "parts",
+    title: "Parts and cost",
+    component: PartsSection,
     applies: sound,
     figures: [],
   },
