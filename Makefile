@@ -85,13 +85,14 @@ browser-test: build ## front-end checks and unit tests; the comparison page and 
 	cd web && npm run api && npm run check && npm test
 	@$(UNCHANGED) web/src/api/schema.d.ts
 
-fuzz: ## fuzz the file reader, the editing of files, the analysis, balancing, sound, oil films and strength, one minute each
+fuzz: ## fuzz the file reader, the editing of files, the analysis, balancing, sound, oil films, mounts and strength, one minute each
 	go test ./spec -run XXX -fuzz FuzzReadEngine -fuzztime 60s -fuzzminimizetime 20x
 	go test ./spec -run XXX -fuzz FuzzEdit -fuzztime 60s -fuzzminimizetime 20x
 	go test ./analysis -run XXX -fuzz FuzzRun -fuzztime 60s -fuzzminimizetime 20x
 	go test ./mechanics/balance -run XXX -fuzz FuzzFindShafts -fuzztime 60s -fuzzminimizetime 20x
 	go test ./mechanics/sound -run XXX -fuzz FuzzSound -fuzztime 60s -fuzzminimizetime 20x
 	go test ./mechanics/bearing -run XXX -fuzz FuzzFilm -fuzztime 60s -fuzzminimizetime 20x
+	go test ./mechanics/mount -run XXX -fuzz FuzzRespond -fuzztime 60s -fuzzminimizetime 20x
 	go test ./mechanics/strength -run XXX -fuzz FuzzAssess -fuzztime 60s -fuzzminimizetime 20x
 
 bench: ## every benchmark; the figures of docs/performance.md come from here

@@ -12,6 +12,7 @@ import MotionSection from "./sections/MotionSection.svelte";
 import MountsSection from "./sections/MountsSection.svelte";
 import PartsSection from "./sections/PartsSection.svelte";
 import SoundSection from "./sections/SoundSection.svelte";
+import SpaceSection from "./sections/SpaceSection.svelte";
 import TextSection from "./sections/TextSection.svelte";
 import TorqueSection from "./sections/TorqueSection.svelte";
 
@@ -116,6 +117,13 @@ export const sections: Section[] = [
     component: MountsSection,
     applies: sound,
     figures: [],
+  },
+  {
+    id: "space",
+    title: "Room and mass",
+    component: SpaceSection,
+    applies: sound,
+    figures: ["length", "width", "height", "dry_mass", "centre_height", "bank_width"],
   },
   {
     id: "parts",

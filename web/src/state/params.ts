@@ -27,6 +27,7 @@ const balanceTools = [
 
 const driveTools = ["curves", "gas", "power", "flywheel"] as const;
 const crankTools = ["room", "bearings", "strength", "torsion"] as const;
+const spaceTools = ["room", "mass", "bore"] as const;
 const partTools = ["list", "cost", "service"] as const;
 const mountTools = ["modes", "forces", "better", "people"] as const;
 /** torque: that of inertia alone. */
@@ -173,6 +174,8 @@ export const params = {
   crank: oneOf("crank", crankTools, "room"),
   /** Tool of the section on mounts and people. */
   mounts: oneOf("mounts", mountTools, "modes"),
+  /** Tool of the section on room and mass. */
+  space: oneOf("space", spaceTools, "room"),
   /** Tool of the section on parts and cost. */
   parts: oneOf("parts", partTools, "list"),
   /** Load of these sections [%]: brake torque over that of full load; 0 runs light. */
