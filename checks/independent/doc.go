@@ -14,7 +14,7 @@
 // cranks as beams on their mains (Beams, beams/*.input.txt) by beams.py, and journals in their oil (Films, films/*.input.txt)
 // by films.py.
 //
-// What they printed stands under raw/, cycles/, shafts/, beams/ and films/, with versions, settings and the errors that they
+// What they printed stands under raw/, cycles/, shafts/, beams/, films/ and mounts/, with versions, settings and the errors that they
 // report of themselves. Compare, CompareCycle, CompareShaft, CompareBeam and CompareFilm say how far ours is from it. README.md describes the
 // files.
 package independent
