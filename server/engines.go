@@ -30,7 +30,7 @@ type ViewParams struct {
 func (p ViewParams) options() analysis.Options { return optionsAt(p.SpeedRPM, p.TwoMass) }
 
 func optionsAt(rpm float64, twoMass bool) analysis.Options {
-	return analysis.Options{Speed: rpm * math.Pi / 30, TwoMass: twoMass, Drive: true, Space: true}
+	return analysis.Options{Speed: rpm * math.Pi / 30, TwoMass: twoMass, Drive: true, Space: true, Parts: true}
 }
 
 func (p ViewParams) detail() detail {

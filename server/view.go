@@ -102,6 +102,7 @@ func (v *evaluated) view(file string, data []byte, d detail) *EngineView {
 		want.Sweep = sweepSpeeds(r)
 	}
 	out.Result = report.NewDocument(r, want)
+	out.Result.Parts, out.Result.Cost = nil, nil // their figures are in; the lists have operations of their own
 	out.Geometry = geometryOf(r)
 	if d.reasons {
 		out.Reasons, out.Firing = reasonsOf(r), append(out.Firing, explain.Firing(r)...)

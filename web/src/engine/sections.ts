@@ -130,7 +130,7 @@ export const sections: Section[] = [
     title: "Parts and cost",
     component: PartsSection,
     applies: sound,
-    figures: [],
+    figures: ["part_count", "heads", "camshaft", "main_bearings", "cost_index", "service_score"],
   },
   {
     id: "motion",

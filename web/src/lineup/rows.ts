@@ -17,8 +17,14 @@ const groups: [string, RegExp][] = [
     "Torque",
     /^(mean_torque|brake_|peak_torque|torque_unevenness|inertia_share|impulses|friction_mep|speed_fluctuation|flywheel)/,
   ],
+  ["Mounts and people", /^(mount_force|idle_separation|roll_decoupling|exposure_)/],
+  [
+    "Parts and cost",
+    /^(part_count|heads$|camshaft|main_bearings|machined_faces|exhaust_length|cost_index|hottest_place|service_score)/,
+  ],
   ["Inertia torque and roll", /(torque|roll)/],
   ["Firing", /(firing|succession|beat|exhaust)/],
+  ["Room and mass", /^(length|width|height|dry_mass|centre_height|bank_width)$/],
   ["Size and speed", /^(displacement|mean_piston_speed)/],
 ];
 
@@ -85,6 +91,9 @@ const places = [/^layout\.cylinder_spacing/, /^layout\.bank_stagger/];
 /** Which inputs feed a figure, as patterns of their keys. */
 function inputsOf(key: string): RegExp[] {
   if (key === "mean_piston_speed") return speed;
+  if (/^(length|width|height|dry_mass|centre_height|bank_width)$/.test(key)) return [/^block\./];
+  if (/^(part_count|heads$|camshaft|machined_faces|cost_index|service_score)/.test(key))
+    return [/^making\./];
   if (key === "friction_mep")
     return [/^friction\./, /^gas\.(ignition|intake_pressure|compression_ratio)/, ...speed];
   if (key === "mean_torque") return [/^gas\./, ...speed];
