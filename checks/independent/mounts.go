@@ -46,10 +46,10 @@ func MountedBodies() []Mounted {
 		{At: r3.Vec{X: -0.18, Y: 0.28, Z: 0.02}, Axes: mount.Leaning(0.4), Stiffness: [3]float64{70e3, 60e3, 180e3}, Loss: 0.15},
 		{At: r3.Vec{X: 0.44, Y: 0.02, Z: -0.11}, Axes: mount.Leaning(0), Stiffness: [3]float64{110e3, 130e3, 300e3}, Loss: 0.05},
 	}
-	loads := func(center r3.Vec) []MountedLoad {
+	loads := func(centre r3.Vec) []MountedLoad {
 		var out []MountedLoad
 		for _, f := range []float64{5, 38, 60, 188, 1200} {
-			out = append(out, MountedLoad{f, mount.Load{Force: [3]complex128{12, 30 - 40i, 100i}, Moment: [3]complex128{55 + 5i, -20, 8i}, Point: center}})
+			out = append(out, MountedLoad{f, mount.Load{Force: [3]complex128{12, 30 - 40i, 100i}, Moment: [3]complex128{55 + 5i, -20, 8i}, Point: centre}})
 		}
 		return out
 	}
