@@ -1,6 +1,17 @@
 import { describe, expect, it } from "vitest";
 import type { PersonPointDoc } from "../../api/types";
-import { blockOf, freedoms, hours, levelOf, met, pen, swung, verdict } from "./mounts";
+import {
+  blockOf,
+  felt,
+  freedoms,
+  hours,
+  levelOf,
+  met,
+  pen,
+  percent,
+  swung,
+  verdict,
+} from "./mounts";
 
 const person = (over: PersonPointDoc["idle"]["over"][], value = 2, daily = 1) => {
   const at = (o: PersonPointDoc["idle"]["over"] | undefined) =>
@@ -48,6 +59,15 @@ describe("mounts and people", () => {
     expect(hours(24)).toBe("all day");
     expect(hours(1.5)).toBe("1.5\u00a0h");
     expect(hours(0.4)).toBe("24\u00a0min");
+  });
+
+  it("does not pretend to digits of what is next to nothing", () => {
+    expect([percent(-3.8e-7), percent(0.04), percent(76.12)]).toEqual([
+      "<\u00a00.1",
+      "<\u00a00.1",
+      "76.1",
+    ]);
+    expect([felt(0), felt(4.5e-4), felt(0.0134)]).toEqual(["0", "<\u00a00.001", "0.0134"]);
   });
 
   it("has a colour of its own for each freedom and a pen for each mount", () => {

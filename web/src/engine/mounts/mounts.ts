@@ -1,6 +1,7 @@
 import type { MountModeDoc, MountsDoc, PersonPointDoc } from "../../api/types";
 import type { Tool } from "../balance/tool.svelte";
 import type { Paint } from "../drive/XYPlot.svelte";
+import { digits } from "../numbers";
 import type { SectionProps } from "../sections";
 
 /** What a tool of the section on mounts and people is given. */
@@ -105,6 +106,16 @@ export function verdict(p: Pick<PersonPointDoc, "idle" | "rated" | "worst">): st
 export function levelOf(p: Pick<PersonPointDoc, "rated" | "worst">, a8: number): number {
   const v = p.worst.daily_ms2 > 0 ? p.worst : p.rated;
   return v.daily_ms2 > 0 ? (a8 * v.value_ms2) / v.daily_ms2 : a8;
+}
+
+/** A share in percent, without digits of what is next to nothing. */
+export function percent(v: number): string {
+  return v < 0.05 ? "<\u00a00.1" : v.toFixed(1);
+}
+
+/** A weighted value; what nobody could feel does not pretend to digits. */
+export function felt(v: number): string {
+  return v > 0 && v < 1e-3 ? "<\u00a00.001" : digits(v);
 }
 
 /** Hours a day until a value is reached; the API counts to 24. */
