@@ -132,8 +132,11 @@ func (s *sheet) serviceRows(d *PartsDoc) {
 	}
 	rows = append(rows, []cell{{text: "together", style: bold}, {}, {}, {}, {text: num.Digits(d.Service.Score, 3)}})
 	s.table([]column{
-		{left: true, head: []string{"job"}}, {left: true, head: []string{"places"}}, {left: true, head: []string{"comes off first"}},
-		{head: []string{"how often"}}, {head: []string{"score"}},
+		{left: true, head: []string{"job"}},
+		{left: true, head: []string{"places"}},
+		{left: true, head: []string{"comes off first"}},
+		{head: []string{"how often"}},
+		{head: []string{"score"}},
 	}, rows)
 	s.paragraph("  ", "Score: "+d.Service.Rule+".")
 }
@@ -154,7 +157,11 @@ func (s *sheet) coolingRows(d *PartsDoc) {
 			return strings.Join(names, ", ")
 		}
 		rows = append(rows, []cell{
-			{text: c.Cylinder, style: bold}, {text: c.Stream}, {text: num.Digits(c.UpstreamPct, 3) + " %"}, {text: list(c.Neighbours)}, {text: list(c.Successive)},
+			{text: c.Cylinder, style: bold},
+			{text: c.Stream},
+			{text: num.Digits(c.UpstreamPct, 3) + " %"},
+			{text: list(c.Neighbours)},
+			{text: list(c.Successive)},
 			{text: num.Digits(c.Score, 3) + mark},
 		})
 	}

@@ -23,8 +23,11 @@ func (w *writer) making() {
 	}
 	w.line("making:")
 	for _, q := range []struct{ key, word string }{
-		{"valve_drive", string(m.ValveDrive)}, {"cam_drive", string(m.CamDrive)}, {"heads", string(m.Heads)},
-		{"crankcase", string(m.Crankcase)}, {"cooling", string(m.Cooling)},
+		{"valve_drive", string(m.ValveDrive)},
+		{"cam_drive", string(m.CamDrive)},
+		{"heads", string(m.Heads)},
+		{"crankcase", string(m.Crankcase)},
+		{"cooling", string(m.Cooling)},
 	} {
 		if q.word != "" {
 			w.value("  ", q.key, q.word, "making."+q.key)

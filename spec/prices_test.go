@@ -42,7 +42,7 @@ func TestPricesThatCannotBe(t *testing.T) {
 		{"each: 2.2}", "each: -2.2}", "it must not be negative"},
 		{"each: 2.2}", "each: 1e12}", "points are the most"},
 		{"reference: 650", "reference: 0", "it must be greater than zero"},
-		{"reference: 650", "referense: 1000", `did you mean "reference"`},
+		{"reference: 650", "referenc: 1000", `did you mean "reference"`},
 		{"  - {part: valve, each: 2.2}\n", "", "prices: there is none for valve; give every part a price"},
 		{"part: pushrod,", "part: valve,", `"valve" has a price in line`},
 		{"- {part: valve, each: 2.2}", "- {each: 2.2}", "part is missing"},
@@ -90,7 +90,7 @@ func TestSchemaOfPrices(t *testing.T) {
 		strings.Replace(whole, "each: 2.2}", "each: \"2.2\" }", 1): true,
 	} {
 		d := parseDocument(&collector{}, []byte(text))
-		var tree any = asEditorsSee(d.root, d)
+		tree := asEditorsSee(d.root, d)
 		if err := s.Validate(tree); (err == nil) != good {
 			t.Errorf("the schema says %v of a table that is good: %v", err, good)
 		}

@@ -46,7 +46,7 @@ func Usual(t *layout.Train) (layout.Making, []Choice) {
 		say("cooling", string(m.Cooling), why)
 	}
 	if m.Heads == "" {
-		why := ""
+		var why string
 		switch {
 		case s.Star:
 			m.Heads, why = layout.HeadEach, "cylinders in a star have a head each"
@@ -101,7 +101,7 @@ func Usual(t *layout.Train) (layout.Making, []Choice) {
 func usualValves(t *layout.Train, s Stand, m *layout.Making, say func(key, word, why string)) {
 	large := t.Bore >= LargeBore
 	if m.ValveDrive == "" {
-		why := ""
+		var why string
 		switch {
 		case t.Cycle == layout.TwoStroke:
 			m.ValveDrive, why = layout.Ports, "usual for a two-stroke engine"
