@@ -1,8 +1,6 @@
 package report
 
 import (
-	"slices"
-
 	"crankwright/analysis"
 	"crankwright/explain"
 	"crankwright/mechanics/layout"
@@ -148,7 +146,7 @@ type CooledDoc struct {
 }
 
 // ServiceRule is how service is scored.
-const ServiceRule = "how often the job comes × (places, each 1 from above, 1.25 slanting, 1.5 from the side or an end, 3 from below, and 2 for each thing that must come off first); a stated score, no time"
+const ServiceRule = "how often the job comes × (places, each 1 from above, 1.25 slanting, 1.5 from the side or an end, 3 from below, 2 for each thing that must come off first, and 20 where the engine must leave the boat or the crank the engine); a stated score, no time"
 
 // NewPartsDoc collects what an engine is made of.
 func NewPartsDoc(r *analysis.Result, p *analysis.Parts) *PartsDoc {
@@ -234,7 +232,7 @@ func coolingDoc(p *analysis.Parts) CoolingDoc {
 	for i, c := range f.Of {
 		d.Cylinders = append(d.Cylinders, CooledDoc{
 			Cylinder: p.Cylinder(i), Stream: c.Stream, UpstreamPct: tidy(100 * c.Upstream),
-			Neighbours: slices.Concat([]string{}, c.Neighbours), Successive: slices.Concat([]string{}, c.Successive), Score: tidy(c.Score), Why: c.Why,
+			Neighbours: append([]string{}, c.Neighbours...), Successive: append([]string{}, c.Successive...), Score: tidy(c.Score), Why: c.Why,
 		})
 	}
 	if len(f.Of) > 0 {
