@@ -146,7 +146,7 @@ type CooledDoc struct {
 }
 
 // ServiceRule is how service is scored.
-const ServiceRule = "how often the job comes × (places, each 1 from above, 1.25 slanting, 1.5 from the side or an end, 3 from below, and 2 for each thing that must come off first); a stated score, no time"
+const ServiceRule = "how often the job comes × (places, each 1 from above, 1.25 slanting, 1.5 from the side or an end, 3 from below, 2 for each thing that must come off first, and 20 where the engine must leave the boat or the crank the engine); a stated score, no time"
 
 // NewPartsDoc collects what an engine is made of.
 func NewPartsDoc(r *analysis.Result, p *analysis.Parts) *PartsDoc {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"crankwright/mechanics/parts"
 	"crankwright/num"
 )
 
@@ -41,16 +42,19 @@ func amount(count float64, unit string) string {
 
 func (s *sheet) partRows(d *PartsDoc) {
 	s.heading("Parts")
-	var rows [][]cell
+	most := 0
+	for _, p := range d.Parts {
+		most = max(most, columns(p.Part))
+	}
 	group := ""
 	for _, p := range d.Parts {
 		if p.Group != group {
 			group = p.Group
-			rows = append(rows, []cell{{text: group, style: bold}, {}, {}})
+			s.line(s.styled(bold, group))
 		}
-		rows = append(rows, []cell{{text: "  " + p.Part}, {text: amount(p.Count, p.Unit)}, {text: p.From, style: dim}})
+		n := amount(p.Count, p.Unit)
+		s.paragraph("  "+padded(p.Part, most)+"  "+strings.Repeat(" ", max(0, 8-columns(n)))+n+"  ", p.From)
 	}
-	s.table([]column{{left: true, head: []string{""}}, {head: []string{"count"}}, {left: true, head: []string{"from"}}}, rows)
 }
 
 func (s *sheet) driveRows(d *PartsDoc) {
@@ -84,20 +88,20 @@ func (s *sheet) pipeRows(d *PartsDoc) {
 		if len(kind.list) == 0 {
 			continue
 		}
-		s.heading(kind.title + " [mm]")
-		var rows [][]cell
+		s.heading(kind.title)
+		var list []entry
 		for _, p := range kind.list {
 			var runners []string
 			for i, c := range p.Cylinders {
-				runners = append(runners, fmt.Sprintf("%s: %s", c, num.Digits(p.RunnersMM[i], 3)))
+				runners = append(runners, fmt.Sprintf("%s %s", c, num.Digits(p.RunnersMM[i], 3)))
 			}
-			across := "–"
+			text := num.Digits(p.LengthMM, 4) + " mm of pipe"
 			if p.CrossoverMM > 0 {
-				across = num.Digits(p.CrossoverMM, 3)
+				text += ", " + num.Digits(p.CrossoverMM, 3) + " mm of it across the engine"
 			}
-			rows = append(rows, []cell{{text: p.Name, style: bold}, {text: num.Digits(p.LengthMM, 4)}, {text: across}, {text: strings.Join(runners, ", ")}})
+			list = append(list, entry{p.Name, text + "; runners by cylinder [mm]: " + strings.Join(runners, ", ")})
 		}
-		s.table([]column{{left: true, head: []string{""}}, {head: []string{"together"}}, {head: []string{"across"}}, {left: true, head: []string{"runner of each cylinder"}}}, rows)
+		s.entries(list)
 	}
 }
 
@@ -117,27 +121,20 @@ func (s *sheet) rubRows(d *PartsDoc) {
 }
 
 func (s *sheet) serviceRows(d *PartsDoc) {
-	s.heading("Routine service")
-	var rows [][]cell
+	s.heading("Routine service, score " + num.Digits(d.Service.Score, 3))
+	var list []entry
 	for _, j := range d.Service.Jobs {
 		var from []string
 		for _, f := range j.From {
 			from = append(from, fmt.Sprintf("%d %s", f.Places, f.Side))
 		}
-		first := "nothing"
+		text := strings.Join(from, ", ")
 		if len(j.First) > 0 {
-			first = strings.Join(j.First, ", ")
+			text += "; first off: " + strings.Join(j.First, ", ")
 		}
-		rows = append(rows, []cell{{text: j.Name, style: bold}, {text: strings.Join(from, ", ")}, {text: first}, {text: num.Digits(j.Often, 3)}, {text: num.Digits(j.Score, 3)}})
+		list = append(list, entry{j.Name, fmt.Sprintf("%s; %s × as often as plugs, score %s", text, num.Digits(j.Often, 3), num.Digits(j.Score, 3))})
 	}
-	rows = append(rows, []cell{{text: "together", style: bold}, {}, {}, {}, {text: num.Digits(d.Service.Score, 3)}})
-	s.table([]column{
-		{left: true, head: []string{"job"}},
-		{left: true, head: []string{"places"}},
-		{left: true, head: []string{"comes off first"}},
-		{head: []string{"how often"}},
-		{head: []string{"score"}},
-	}, rows)
+	s.entries(list)
 	s.paragraph("  ", "Score: "+d.Service.Rule+".")
 }
 
@@ -203,33 +200,46 @@ func CostText(d *CostsDoc, screen Screen) string {
 	return s.String()
 }
 
+// shortGroup is a group of parts in one word.
+func shortGroup(group string) string {
+	if short, ok := map[string]string{
+		string(parts.CrankGroup): "crank", string(parts.BalanceGroup): "shafts", string(parts.FaceGroup): "faces", string(parts.PipeGroup): "pipes",
+		string(parts.SealGroup): "seals", string(parts.OtherGroup): "other",
+	}[group]; ok {
+		return short
+	}
+	word, _, _ := strings.Cut(group, " ")
+	return word
+}
+
 // costGroups sets the groups of engines side by side.
 func (s *sheet) costGroups(d *CostsDoc) {
 	s.heading("Points by group")
 	heads := []column{{left: true, head: []string{"engine"}}}
 	groups := []string{}
-	points := map[string]map[string]float64{}
-	for _, e := range d.Engines {
+	points := map[string]map[int]float64{}
+	for i, e := range d.Engines {
 		for _, g := range e.Groups {
 			if points[g.Group] == nil {
-				points[g.Group] = map[string]float64{}
-				groups = append(groups, g.Group)
+				points[g.Group] = map[int]float64{}
 			}
-			points[g.Group][e.Name] = g.Points
+			points[g.Group][i] = g.Points
+		}
+	}
+	for _, g := range parts.Groups() {
+		if points[string(g)] != nil {
+			groups = append(groups, string(g))
 		}
 	}
 	for _, g := range groups {
-		words := strings.Fields(g)
-		half := (len(words) + 1) / 2
-		heads = append(heads, column{head: []string{strings.Join(words[:half], " "), strings.Join(words[half:], " ")}})
+		heads = append(heads, column{head: []string{shortGroup(g)}})
 	}
-	heads = append(heads, column{head: []string{"", "all"}}, column{head: []string{"", "index"}})
-	heads[0].head = []string{"", "engine"}
+	heads = append(heads, column{head: []string{"all"}}, column{head: []string{"index"}})
 	var rows [][]cell
-	for _, e := range d.Engines {
+	for i, e := range d.Engines {
 		row := []cell{{text: e.Name, style: bold}}
 		for _, g := range groups {
-			row = append(row, cell{text: num.Digits(points[g][e.Name], 3)})
+			row = append(row, cell{text: num.Digits(points[g][i], 3)})
 		}
 		rows = append(rows, append(row, cell{text: num.Digits(e.Points, 4)}, cell{text: num.Digits(e.Index, 3)}))
 	}

@@ -68,6 +68,7 @@ func Flows(t *layout.Train, l *List, m firing.Measures) Flow {
 	for _, r := range rows {
 		sizes[r]++
 	}
+	var streams []string
 	for _, b := range l.Stand.Banks {
 		name := b.Name
 		var names []string
@@ -96,9 +97,10 @@ func Flows(t *layout.Train, l *List, m firing.Measures) Flow {
 			c.Score = c.Upstream + NeighbourWeight*float64(len(c.Neighbours)) + SuccessionWeight*float64(len(c.Successive))
 			c.Why = why(c, byAir)
 		}
-		if !l.Stand.Star {
-			f.Path = append(f.Path, fmt.Sprintf("%s: cylinders %s in turn", name, strings.Join(names, ", ")))
-		}
+		streams = append(streams, fmt.Sprintf("%s: %s in turn", name, strings.Join(names, ", ")))
+	}
+	if !l.Stand.Star { // banks stand side by side in the stream
+		f.Path = append(f.Path, "cylinders of "+strings.Join(streams, "; beside it "))
 	}
 	switch {
 	case l.Stand.Star && byAir:

@@ -26,8 +26,29 @@ func (s Side) Effort() float64 {
 	return map[Side]float64{FromAbove: 1, Slanting: 1.25, FromSide: 1.5, FromEnd: 1.5, FromBelow: 3}[s]
 }
 
-// OffEffort is the score of one thing that must come off before a job begins [1]. Definition: a stated score.
-const OffEffort = 2.0
+// Scores of what must be done before a job begins [1]. Definition: stated scores.
+const (
+	OffEffort = 2.0  // one thing comes off
+	OutEffort = 20.0 // the engine leaves the boat, or the crank the engine
+)
+
+// What costs more than a thing that comes off.
+const (
+	engineOut = "engine out of the boat"
+	crankOut  = "crank drawn out"
+)
+
+func before(first []string) float64 {
+	sum := 0.0
+	for _, what := range first {
+		if what == engineOut || what == crankOut {
+			sum += OutEffort
+			continue
+		}
+		sum += OffEffort
+	}
+	return sum
+}
 
 // Job is a routine job.
 type Job struct {
@@ -55,7 +76,7 @@ func sideOf(axis num.Angle) Side {
 
 // Service lists the routine jobs of an engine and scores them.
 //
-//	score = often · ( Σ places · effort of the side + 2 · things that come off first )
+//	score = often · ( Σ places · effort of the side + 2 · things that come off first + 20 where engine or crank come out )
 //	by the angle of the cylinder axis from up: to 30° from above, to 75° slanting, to 105° from the side, else from below
 //
 // with
@@ -118,7 +139,7 @@ func Service(t *layout.Train, l *List) []Job {
 		if j.Places == 0 {
 			continue
 		}
-		j.Score = j.Often * (sum + OffEffort*float64(len(j.First)))
+		j.Score = j.Often * (sum + before(j.First))
 		out = append(out, j)
 	}
 	return out
@@ -139,10 +160,10 @@ func bearingsJob(l *List) Job {
 	n := l.Mains + int(l.Of("big-end bearing"))
 	switch l.Making.Crankcase {
 	case layout.Halves:
-		j.From, j.First = map[Side]int{FromSide: n}, []string{"engine out of the boat", "heads", "crankcase divided"}
+		j.From, j.First = map[Side]int{FromSide: n}, []string{engineOut, "heads", "crankcase divided"}
 		j.Why = "a crankcase in halves must be divided"
 	case layout.Tunnel:
-		j.From, j.First = map[Side]int{FromEnd: n}, []string{"sump", "flywheel", "end cover", "crank drawn out"}
+		j.From, j.First = map[Side]int{FromEnd: n}, []string{"sump", "flywheel", "end cover", crankOut}
 		j.Why = "the crank leaves a tunnel through an end"
 	default:
 		j.From, j.First = map[Side]int{FromBelow: n}, []string{"sump"}

@@ -20,7 +20,7 @@ type Bank struct {
 
 // Stand is how the cylinders of a train stand round its crank.
 type Stand struct {
-	Banks    []Bank    // by axis angle
+	Banks    []Bank    // in the train's order, those of one bank by axis angle
 	Star     bool      // the axes leave no half turn free: a radial engine
 	Included num.Angle // of two banks: the angle between them, at most π [rad]; else 0
 	Opposed  bool      // two banks that face each other
@@ -64,13 +64,16 @@ func StandOf(t *layout.Train) Stand {
 		b.Deck = math.Max(b.Deck, deckOf(t, i))
 	}
 	slices.SortStableFunc(s.Banks, func(a, b Bank) int {
-		switch {
+		first, other := a.Cylinders[0], b.Cylinders[0]
+		switch x := t.Cylinders[first].Bank - t.Cylinders[other].Bank; {
+		case x != 0:
+			return x
 		case a.Axis < b.Axis-sameAxis:
 			return -1
 		case a.Axis > b.Axis+sameAxis:
 			return 1
 		}
-		return along(t, a.Cylinders[0], b.Cylinders[0])
+		return along(t, first, other)
 	})
 	s.name(t)
 	s.Star = star(s.Banks)
@@ -103,18 +106,19 @@ func apart(a, b num.Angle) num.Angle {
 	return min(d, num.Turn-d)
 }
 
-// star reports whether the axes leave no half turn free; banks are sorted by axis.
+// star reports whether the axes leave no half turn free.
 func star(banks []Bank) bool {
 	if len(banks) < 3 {
 		return false
 	}
-	widest := num.Angle(0)
-	for i := range banks {
-		next := banks[(i+1)%len(banks)].Axis
-		if i == len(banks)-1 {
-			next += num.Turn
-		}
-		widest = max(widest, next-banks[i].Axis)
+	axes := make([]num.Angle, len(banks))
+	for i, b := range banks {
+		axes[i] = b.Axis
+	}
+	slices.Sort(axes)
+	widest := axes[0] + num.Turn - axes[len(axes)-1]
+	for i := 1; i < len(axes); i++ {
+		widest = max(widest, axes[i]-axes[i-1])
 	}
 	return widest < num.Turn/2-sameAxis
 }
