@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/gas"
@@ -328,13 +327,3 @@ func (d *Driver) MeanPistonSpeed(ω float64) float64 {
 
 // Mechanism returns the engine's levers and moving masses [m³/rad], [kg m²]. Definition.
 func (d *Driver) Mechanism() *torque.Mechanism { return d.mechanism }
-
-// Said returns what an error of the chapters of gas, torque, sound, bearing, strength and torsion says, without the name of the chapter [-].
-// Definition.
-func Said(err error) string {
-	text := err.Error()
-	for _, chapter := range []string{"gas: ", "torque: ", "sound: ", "bearing: ", "strength: ", "torsion: ", "parts: "} {
-		text = strings.ReplaceAll(strings.TrimPrefix(text, chapter), ": "+chapter, ": ")
-	}
-	return text
-}

@@ -1,10 +1,12 @@
 package analysis
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"math/cmplx"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -38,6 +40,7 @@ type Mounts struct {
 	Light bool         // Idle runs light
 	Main  int          // half order with the largest torque about the crank at idle
 	Sweep []MountPoint // from idle to the highest speed at Load
+	Meets []Meeting    // orders that meet a mode within the speeds of the sweep, the slowest speed first
 	Tries []MountTry   // what another choice would change; the first is the engine as it is
 
 	gas *gasOrders
@@ -61,6 +64,14 @@ type MountOrder struct {
 	Load   mount.Load // on the engine
 	Total  float64    // root of the sum of squares of all forces into the structure, root mean square [N]
 	Torque float64    // amplitude of the moment about the crank [N m]
+}
+
+// Meeting is an order that runs through a natural mode, and is the largest of the orders that reach the structure there.
+type Meeting struct {
+	K     int     // twice the order
+	Mode  int     // index into Modes
+	Speed float64 // [rad/s]
+	Total float64 // that all orders put into the structure there [N]
 }
 
 // MountTry is one choice and what it leaves.
@@ -189,7 +200,7 @@ func (r *Mounts) bodies() error {
 	if r.Engine = lumpBody("engine", m.Engine); m.Engine.Mass == 0 {
 		var err error
 		if r.Space, err = Space(r.Train); err != nil {
-			return fmt.Errorf("the mass of the engine: %w", err)
+			return err
 		}
 		r.Engine = r.Space.Body
 		r.Engine.Name = "engine"
@@ -225,7 +236,7 @@ func (r *Mounts) system() error {
 	if e == nil {
 		var err error
 		if e, err = Space(r.Train); err != nil {
-			return fmt.Errorf("places for mounts: %w", err)
+			return err
 		}
 	}
 	b := &r.System.Body
@@ -303,6 +314,33 @@ func (r *Mounts) whole(b *inertia.Balance, idle *torque.Curves, lo, hi float64) 
 		}
 		r.Sweep = append(r.Sweep, p)
 	}
+	return r.meetings(v, b, lo, hi)
+}
+
+// meetings finds the speeds at which an order runs through a mode and reaches the structure more than any other order.
+func (r *Mounts) meetings(v *mounted, b *inertia.Balance, lo, hi float64) error {
+	for i, m := range r.Modes {
+		for k := 1; k <= MountOrders; k++ {
+			ω := 2 * m.Frequency / float64(k)
+			if !(ω >= lo && ω <= hi) {
+				continue
+			}
+			p, err := v.at(loads(r.Train, b, r.gas.at(ω), ω), ω)
+			if err != nil {
+				return err
+			}
+			largest := MountOrder{}
+			for _, o := range p.Orders {
+				if o.Total > largest.Total {
+					largest = o
+				}
+			}
+			if largest.K == k && p.Passes > 1 {
+				r.Meets = append(r.Meets, Meeting{K: k, Mode: i, Speed: ω, Total: p.Total})
+			}
+		}
+	}
+	slices.SortFunc(r.Meets, func(a, b Meeting) int { return cmp.Compare(a.Speed, b.Speed) })
 	return nil
 }
 

@@ -133,7 +133,7 @@ func TestMountsOfInlineFour(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		found, try, err := r.Find(d, analysis.MountWish{})
+		found, try, err := r.Find(d, analysis.UsualWish())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -142,6 +142,25 @@ func TestMountsOfInlineFour(t *testing.T) {
 			t.Errorf("found %+v from %+v", found.After, found.Before)
 		}
 	})
+}
+
+// A cross-plane four has an order that runs through its roll mode: its frequency is that of the mode, and more passes than acts.
+func TestMountsMeetModes(t *testing.T) {
+	r := mountsOf(t, exampleTrain(t, "inline-four-cross"))
+	if len(r.Meets) == 0 {
+		t.Fatal("no order meets a mode")
+	}
+	for _, m := range r.Meets {
+		if f := m.Speed * float64(m.K) / 2; math.Abs(f-r.Modes[m.Mode].Frequency) > 1e-9*f {
+			t.Errorf("order %g at %g rad/s is not mode %d", float64(m.K)/2, m.Speed, m.Mode)
+		}
+		if m.Total < 5*r.Idle.Total {
+			t.Errorf("%+v passes little more than the %g N at idle", m, r.Idle.Total)
+		}
+	}
+	if r := mountsOf(t, exampleTrain(t, "inline-six")); len(r.Meets) > 0 {
+		t.Errorf("a six that idles far above its modes meets %+v", r.Meets)
+	}
 }
 
 // A weighed engine with a gearbox is taken as it was weighed; without sizes for a mass the reason is told.

@@ -222,33 +222,35 @@ func taken(b *inertia.Balance, k int) *inertia.Balance {
 	return &out
 }
 
-// MountWish says what may be varied when mounts are looked for. The zero value is the usual choice.
+// MountWish says what may be varied when mounts are looked for, and what they are to reach.
 type MountWish struct {
-	Separation float64        // least ratio of the excitation at idle to the fastest mode [1]; 0: UsualSeparation
-	MostSag    float64        // largest deflection of a mount under the weight [m]; 0: 8 mm
-	Order      float64        // order of the excitation that counts [1]; 0: the one with the largest torque at idle
-	Within     mount.Freedoms // zero: 60 mm either way along each axis, a quarter to three times the stiffness, a lean of 45°
+	Separation float64 // least ratio of the excitation at idle to the fastest mode [1]
+	MostSag    float64 // largest deflection of a mount under the weight [m]
+	Order      float64 // order of the excitation that counts [1]; 0: the one with the largest torque at idle
+	Within     mount.Freedoms
 	Seed       uint64
 }
 
-// Find looks for places and stiffnesses of the mounts that keep the modes below idle and decouple the roll.
+// UsualWish returns the usual one: 60 mm either way along each axis, a lean of 45°, a quarter to three times the stiffness
+// [m], [rad], [1]. Definition.
+func UsualWish() MountWish {
+	return MountWish{Separation: UsualSeparation, MostSag: MostUsualSag, Within: mount.Freedoms{X: 0.06, Y: 0.06, Z: 0.06, Softest: 0.25, Stiffest: 3, Lean: math.Pi / 4}}
+}
+
+// Find looks for places and stiffnesses of the mounts that keep the modes below idle, decouple the roll, and let no more into
+// the structure at idle than these do.
 //
 //   - w: what may be varied, and the aim [m], [1], [rad]
 //
 // Result: of mount.Find, with what these mounts do at idle and over the speeds. Errors: those of mount.Find. Definition.
 func (r *Mounts) Find(d *Driver, w MountWish) (*mount.Found, MountTry, error) {
 	aim := r.Aim
-	if w.Separation > 0 {
-		aim.Separation = w.Separation
-	}
+	aim.Separation, aim.MostSag, aim.MostForce = w.Separation, w.MostSag, r.Idle.Total
 	if w.Order > 0 {
 		aim.Excitation *= 2 * w.Order / float64(r.Main)
 	}
-	if aim.MostSag = w.MostSag; aim.MostSag == 0 {
-		aim.MostSag = MostUsualSag
-	}
-	if w.Within == (mount.Freedoms{}) {
-		w.Within = mount.Freedoms{X: 0.06, Y: 0.06, Z: 0.06, Softest: 0.25, Stiffest: 3, Lean: math.Pi / 4}
+	for _, o := range r.Idle.Orders {
+		aim.Excites = append(aim.Excites, mount.Excite{Frequency: r.Idle.Speed * float64(o.K) / 2, Load: o.Load})
 	}
 	f, err := mount.Find(&r.System, aim, w.Within, w.Seed)
 	if err != nil {
@@ -268,7 +270,7 @@ func (r *Mounts) Find(d *Driver, w MountWish) (*mount.Found, MountTry, error) {
 		return nil, MountTry{}, err
 	}
 	other := *r
-	other.System, other.Tries, other.Sweep = f.System, nil, nil
+	other.System, other.Tries, other.Sweep, other.Meets = f.System, nil, nil, nil
 	if err := other.whole(b, idle.Curves, lo, hi); err != nil {
 		return nil, MountTry{}, err
 	}

@@ -37,8 +37,19 @@ func Mounts(r *analysis.Mounts) []string {
 	rated, worst := r.Tries[0].Rated, r.Worst()
 	out = append(out, fmt.Sprintf("Into the structure go %s N at idle, %s N at %s rpm, and at most %s N at %s rpm (root mean square of all mounts).",
 		num.Digits(r.Idle.Total, 3), num.Digits(rated.Total, 3), rpm(rated.Speed), num.Digits(worst.Total, 3), rpm(worst.Speed)))
-	if r.Idle.Speed < worst.Speed && worst.Total > 5*r.Idle.Total {
-		out = append(out, fmt.Sprintf("Near %s rpm an order meets a mode: do not run there for long.", rpm(worst.Speed)))
+	if n := len(r.Meets); n > 0 {
+		most := r.Meets[0]
+		for _, m := range r.Meets {
+			if m.Total > most.Total {
+				most = m
+			}
+		}
+		main, _ := r.Modes[most.Mode].Main()
+		text := fmt.Sprintf("Order %s runs through mode %d (mostly %s) at %s rpm, where %s N go into the structure: do not run there for long", num.Digits(float64(most.K)/2, 3), most.Mode+1, main, rpm(most.Speed), num.Digits(most.Total, 3))
+		if n > 1 {
+			text += fmt.Sprintf("; %s more between idle and the highest speed", counted(n-1, "meeting", "meetings"))
+		}
+		out = append(out, text+".")
 	}
 	var better []string
 	for _, t := range r.Tries[1:] {
@@ -61,9 +72,9 @@ func Mounts(r *analysis.Mounts) []string {
 		case 0:
 			out = append(out, fmt.Sprintf("%s stays below the action value at every speed of the sweep, as computed.", name))
 		case 1:
-			out = append(out, fmt.Sprintf("%s is above the action value of the day from %s rpm on.", name, rpm(at)))
+			out = append(out, fmt.Sprintf("%s is above the action value of the day at the load of the sweep, first at %s rpm.", name, rpm(at)))
 		default:
-			out = append(out, fmt.Sprintf("%s is above the limit value of the day at %s rpm.", name, rpm(at)))
+			out = append(out, fmt.Sprintf("%s is above the limit value of the day at the load of the sweep, first at %s rpm.", name, rpm(at)))
 		}
 	}
 	return append(out, "Engine and structure are taken as rigid and rubber as a spring that never stiffens: real mounts pass more, above 100 Hz much more.")

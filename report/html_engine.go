@@ -22,15 +22,12 @@ type pageEngine struct {
 	Facts          []pageFact
 	Summary        []string // what shakes and what could take it
 	Firing         []string
-	Shape          []pageFigure // how the crank train stands
-	Stars          []pageFigure // the vectors of orders 1 and 2
-	Cycle          []pageFigure // what happens over the cycle
-	Fires          []pageFigure // when which cylinder fires
-	Drive          *pageDrive   // gas and torque; nil where they were not asked for
-	Lasting        *pageLasting // crank and bearings; nil where they were not asked for
-	Mounts         *pageMounts  // on its mounts; nil where they were not asked for
-	Space          *pageSpace   // room and mass; nil where they were not asked for
-	Parts          *pageParts   // parts and cost; nil where they were not asked for
+	Shape          []pageFigure   // how the crank train stands
+	Stars          []pageFigure   // the vectors of orders 1 and 2
+	Cycle          []pageFigure   // what happens over the cycle
+	Fires          []pageFigure   // when which cylinder fires
+	Drive          *pageDrive     // gas and torque; nil where they were not asked for
+	Chapters       []*pageChapter // those that were asked for
 	Whys           []pageWhy
 	Orders         []pageOrder
 	Estimates      []pageEstimate
@@ -78,10 +75,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 	}
 	e.figures(r)
 	e.Drive = newPageDrive(e.ID, r)
-	e.Lasting = newPageLasting(e.ID, r)
-	e.Mounts = newPageMounts(e.ID, r)
-	e.Space = newPageSpace(e.ID, r)
-	e.Parts = newPageParts(e.ID, r)
+	e.Chapters = pageChapters(e.ID, r)
 	for _, k := range explained() {
 		why := pageWhy{Title: fmt.Sprintf("Order %d", k/2), Result: leftOf(r.Order(k))}
 		for _, s := range explain.Order(r, k) {

@@ -31,6 +31,7 @@ type MountsDoc struct {
 	Light    bool             `json:"idle_light" jsonschema_description:"at idle the engine runs without load"`
 	Rated    MountPointDoc    `json:"rated"`
 	Worst    MountPointDoc    `json:"worst" jsonschema_description:"speed of the sweep at which most reaches the structure"`
+	Meets    []MeetingDoc     `json:"meets" jsonschema_description:"orders that run through a mode within the speeds of the sweep and lead there"`
 	Tries    []MountTryDoc    `json:"tries" jsonschema_description:"what other choices leave; the first is the engine as it is"`
 	Found    *FoundMountsDoc  `json:"found,omitempty"`
 	People   []PersonPointDoc `json:"people" jsonschema_description:"points of the file at which somebody feels the engine"`
@@ -96,6 +97,14 @@ type MountOrderDoc struct {
 	Hz       float64 `json:"frequency_Hz"`
 	TotalN   float64 `json:"total_N" jsonschema_description:"that arrives, root mean square"`
 	TorqueNm float64 `json:"torque_Nm" jsonschema_description:"about the crank that drives it, amplitude"`
+}
+
+// MeetingDoc is an order that runs through a mode.
+type MeetingDoc struct {
+	Order  float64 `json:"order"`
+	Mode   int     `json:"mode_1" jsonschema_description:"number of the mode, slowest first"`
+	RPM    float64 `json:"speed_rpm"`
+	TotalN float64 `json:"total_N" jsonschema_description:"into the structure there"`
 }
 
 // MountTryDoc is what a choice leaves.
@@ -166,7 +175,7 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		Name: r.Train.Name, LoadPct: 100 * r.Load, Measured: !r.Light, Light: r.Light, Merit: meritDoc(r, r.Merit),
 		Axis: [3]float64{r.Axis.X, r.Axis.Y, r.Axis.Z}, AxisDeg: num.Angle(math.Acos(min(1, math.Abs(r.Axis.X)))).Deg(),
 		Idle: pointDoc(r.Idle), Rated: pointDoc(rated), Worst: pointDoc(r.Worst()),
-		People: []PersonPointDoc{}, HoursH: time / 3600, Notes: []string{}, Summary: explain.Mounts(r), Caution: Caution,
+		People: []PersonPointDoc{}, Meets: []MeetingDoc{}, HoursH: time / 3600, Notes: []string{}, Summary: explain.Mounts(r), Caution: Caution,
 	}
 	d.Bodies = append(d.Bodies, MountBodyDoc{"engine", bodyDoc(r.Engine)})
 	if r.Gearbox.Mass > 0 {
@@ -183,6 +192,9 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		}
 		x.MoveMM, x.TurnDeg = shapeDoc(&r.System, m.Shape)
 		d.Modes = append(d.Modes, x)
+	}
+	for _, m := range r.Meets {
+		d.Meets = append(d.Meets, MeetingDoc{Order: float64(m.K) / 2, Mode: m.Mode + 1, RPM: rpm(m.Speed), TotalN: m.Total})
 	}
 	for _, t := range r.Tries {
 		d.Tries = append(d.Tries, tryDoc(t))
@@ -218,9 +230,7 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 	if !r.Light {
 		d.Notes = append(d.Notes, "The cylinder pressure is measured and taken at every speed, idle too.")
 	}
-	for _, e := range r.Assumed {
-		d.Assumed = append(d.Assumed, EstimateDoc(e))
-	}
+	d.Assumed = estimateDocs(r.Assumed)
 	if curves {
 		c := &MountCurves{ForcesN: make([][]float64, len(d.Mounts)), FeltMS2: make([][]float64, len(d.People))}
 		for _, p := range r.Sweep {
@@ -237,6 +247,14 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		d.Curves = c
 	}
 	return d
+}
+
+func estimateDocs(list []layout.Estimate) []EstimateDoc {
+	var out []EstimateDoc
+	for _, e := range list {
+		out = append(out, EstimateDoc(e))
+	}
+	return out
 }
 
 // Find adds mounts that were found.
@@ -261,21 +279,20 @@ func (d *MountsDoc) Find(r *analysis.Mounts, f *mount.Found, t analysis.MountTry
 		list = append(list, text+fmt.Sprintf(", stiffness: {x: %.4g N/mm, y: %.4g N/mm, z: %.4g N/mm}, loss_factor: %.4g}", x.Stiffness[0], x.Stiffness[1], x.Stiffness[2], m.Loss))
 	}
 	found.Edits = []EditDoc{{"mounts.isolators", "[" + strings.Join(list, ", ") + "]"}}
-	separation, sag := w.Separation, w.MostSag
-	if separation == 0 {
-		separation = analysis.UsualSeparation
+	if f.After.Separation < w.Separation*(1-1e-6) {
+		found.Short = append(found.Short, fmt.Sprintf("The excitation at idle lies %s times above the fastest mode, %s are wanted: let the mounts be softer or sag more, or idle faster.", num.Digits(f.After.Separation, 3), num.Digits(w.Separation, 3)))
 	}
-	if sag == 0 {
-		sag = analysis.MostUsualSag
-	}
-	if f.After.Separation < separation*(1-1e-6) {
-		found.Short = append(found.Short, fmt.Sprintf("The excitation at idle lies %s times above the fastest mode, %s are wanted: let the mounts be softer or sag more, or idle faster.", num.Digits(f.After.Separation, 3), num.Digits(separation, 3)))
-	}
-	if f.After.Sag > sag*(1+1e-6) {
-		found.Short = append(found.Short, fmt.Sprintf("A mount settles by %s mm, %s mm are allowed.", num.Digits(1e3*f.After.Sag, 3), num.Digits(1e3*sag, 3)))
+	if f.After.Sag > w.MostSag*(1+1e-6) {
+		found.Short = append(found.Short, fmt.Sprintf("A mount settles by %s mm, %s mm are allowed.", num.Digits(1e3*f.After.Sag, 3), num.Digits(1e3*w.MostSag, 3)))
 	}
 	if f.After.Decoupling < 0.95 {
 		found.Short = append(found.Short, fmt.Sprintf("One mode takes %s %% of the torque, 95 %% and more are a decoupled roll: let the mounts move further or lean more.", num.Digits(100*f.After.Decoupling, 3)))
+	}
+	if f.After == f.Before {
+		found.Short = append(found.Short, "Nothing better was found within these bounds.")
+	}
+	if t.Idle.Total > 1.01*r.Idle.Total {
+		found.Short = append(found.Short, fmt.Sprintf("More goes into the structure at idle: %s N instead of %s N. Ask for more separation, or let the mounts sag more.", num.Digits(t.Idle.Total, 3), num.Digits(r.Idle.Total, 3)))
 	}
 	d.Found = found
 }

@@ -4,19 +4,29 @@ import (
 	"encoding/json"
 
 	"github.com/invopop/jsonschema"
+
+	"crankwright/spec"
 )
 
 // SchemaFile is the name under which the schema of results is published.
 const SchemaFile = "result.schema.json"
 
-// BalanceSchemaFile is the name under which the schema of the tools of balancing is published.
-const BalanceSchemaFile = "balance.schema.json"
+// Published is a JSON Schema that is published: the word for it, after which its file is named.
+type Published struct {
+	Name  string
+	Write func() ([]byte, error)
+}
 
-// DriveSchemaFile is the name under which the schema of gas, torque and sound is published.
-const DriveSchemaFile = "drive.schema.json"
+// File returns the name under which it is published.
+func (p Published) File() string { return p.Name + ".schema.json" }
 
-// LastingSchemaFile is the name under which the schema of room, bearings, strength and torsion is published.
-const LastingSchemaFile = "lasting.schema.json"
+// Schemas returns all schemas, those of files that people write first.
+func Schemas() []Published {
+	return []Published{
+		{"engine", spec.EngineSchema}, {"prices", spec.PricesSchema},
+		{"result", Schema}, {"balance", BalanceSchema}, {"drive", DriveSchema}, {"lasting", LastingSchema}, {"space", SpaceSchema}, {"mounts", MountsSchema}, {"parts", PartsSchema},
+	}
+}
 
 // Schema returns the JSON Schema (draft 2020-12) of the object that evaluate --json prints,
 // generated from the types of this package. Keys that it does not know are allowed, because later
@@ -66,26 +76,17 @@ func LastingSchema() ([]byte, error) {
 		"What the verbs room, bearings, strength and torsion print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
 
-// SpaceSchemaFile is the name under which the schema of room and mass is published.
-const SpaceSchemaFile = "space.schema.json"
-
 // SpaceSchema returns the JSON Schema of what the verb space prints with --json.
 func SpaceSchema() ([]byte, error) {
 	return schemaOf(&SpaceDoc{}, "space", "Crankwright room and mass",
 		"What the verb space prints with --json. Units stand in the keys. x runs along the crank to the drive end, z up, y right seen from the drive end, origin on the crank axis.")
 }
 
-// MountsSchemaFile is the name under which the schema of mounts and people is published.
-const MountsSchemaFile = "mounts.schema.json"
-
 // MountsSchema returns the JSON Schema of what the verbs mounts and people print with --json.
 func MountsSchema() ([]byte, error) {
 	return schemaOf(&MountsDoc{}, "mounts", "Crankwright mounts and people",
 		"What the verbs mounts and people print with --json. Units stand in the keys. x runs along the crank to the drive end, z up, y right seen from the drive end, origin on the crank axis.")
 }
-
-// PartsSchemaFile is the name under which the schema of parts and cost is published.
-const PartsSchemaFile = "parts.schema.json"
 
 // PartsSchema returns the JSON Schema of what the verbs parts and cost print with --json: each property is the object of
 // the verb of that name.

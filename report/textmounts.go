@@ -2,8 +2,10 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
+	"crankwright/analysis"
 	"crankwright/num"
 )
 
@@ -51,6 +53,14 @@ func MountsText(d *MountsDoc, screen Screen) string {
 		{"roll", fmt.Sprintf("one mode takes %s %% of a torque about the crank", num.Digits(d.Merit.DecouplingPct, 3))},
 		{"largest sag", num.Digits(d.Merit.SagMM, 3) + " mm"},
 	})
+	if len(d.Meets) > 0 {
+		s.heading("Orders that run through a mode")
+		rows = nil
+		for _, m := range d.Meets {
+			rows = append(rows, []cell{{text: num.Digits(m.RPM, 4), style: bold}, {text: num.Digits(m.Order, 3)}, {text: fmt.Sprint(m.Mode)}, {text: num.Digits(m.TotalN, 3)}})
+		}
+		s.table([]column{{head: []string{"rpm"}}, {head: []string{"order"}}, {head: []string{"mode"}}, {head: []string{"into the structure [N]"}}}, rows)
+	}
 	s.heading("Into the structure, root mean square [N]")
 	heads = []column{{left: true, head: []string{""}}, {head: []string{"rpm"}}, {head: []string{"together"}}, {head: []string{"passes"}}, {left: true, head: []string{"most of it"}}}
 	for _, m := range d.Mounts {
@@ -256,4 +266,34 @@ func MountsCSV(d *MountsDoc) ([]byte, error) {
 		rows = append(rows, row)
 	}
 	return writeCSV(rows)
+}
+
+// mounts writes the main numbers of the mounts, where they were asked for.
+func (s *sheet) mounts(r *analysis.Result) {
+	if r.Mounts == nil && r.NoMounts == "" {
+		return
+	}
+	s.heading("Mounts and people")
+	if r.Mounts == nil {
+		s.entries([]entry{{"mounts", "not known: " + r.NoMounts}})
+		return
+	}
+	s.entries(mountEntries(r.Mounts))
+}
+
+// mountEntries are the main numbers of the mounts.
+func mountEntries(m *analysis.Mounts) []entry {
+	hz := func(ω float64) string { return num.Digits(ω/(2*math.Pi), 3) }
+	rated := m.Tries[0].Rated
+	list := []entry{
+		{"modes", fmt.Sprintf("%s to %s Hz, sag %s mm", hz(m.Modes[0].Frequency), hz(m.Modes[5].Frequency), num.Digits(1e3*m.Merit.Sag, 3))},
+		{"idle", fmt.Sprintf("order %s at %s Hz, %s times the fastest mode", num.Digits(float64(m.Main)/2, 3), hz(m.Aim.Excitation), num.Digits(m.Merit.Separation, 3))},
+		{"roll", fmt.Sprintf("one mode takes %s %% of a torque about the crank", num.Digits(100*m.Merit.Decoupling, 3))},
+		{"into the structure", fmt.Sprintf("%s N at idle, %s N at %s rpm (root mean square)", num.Digits(m.Idle.Total, 3), num.Digits(rated.Total, 3), num.Digits(rpm(rated.Speed), 4))},
+	}
+	for i, p := range m.Train.Mounting.Receivers {
+		f := rated.Felt[i]
+		list = append(list, entry{p.Name, fmt.Sprintf("%s m/s² weighted at %s rpm, %s m/s² A(8)", feltShown(f.Value), num.Digits(rpm(rated.Speed), 4), feltShown(f.Daily))})
+	}
+	return list
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"crankwright/analysis"
 	"crankwright/num"
 )
 
@@ -167,4 +168,17 @@ func SpaceCSV(d *SpaceDoc) ([]byte, error) {
 	add("engine", d.Engine)
 	add("engine, dry", d.Dry)
 	return writeCSV(rows)
+}
+
+// space writes the outer sizes and the mass of an engine, where they were asked for.
+func (s *sheet) space(r *analysis.Result) {
+	if r.Space == nil && r.NoSpace == "" {
+		return
+	}
+	s.heading("Room and mass")
+	if r.Space == nil {
+		s.entries([]entry{{"room and mass", "not known: " + r.NoSpace}})
+		return
+	}
+	s.entries(spaceEntries(NewSpaceDoc(r.Train, r.Space, false))[:5])
 }

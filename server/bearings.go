@@ -3,7 +3,6 @@ package server
 import (
 	"context"
 	"errors"
-	"net/http"
 
 	"crankwright/analysis"
 	"crankwright/mechanics/bearing"
@@ -48,10 +47,7 @@ func (s *Server) room(_ context.Context, in *struct{ Body RoomRequest }) (*toolA
 	}
 	budget, bays, err := analysis.Room(v.train, bearing.Needs{})
 	if err != nil {
-		e := v.src.ErrorAt("crank", analysis.Said(err), "")
-		p := failure(http.StatusUnprocessableEntity, "the axial budget cannot be written: "+analysis.Said(err))
-		p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: "crank", What: analysis.Said(err)}}
-		return nil, p
+		return nil, lacking(v.src, "crank", err)
 	}
 	d, err := report.NewRoomDoc(v.train, budget, bays, report.RoomWish{Spacing: in.Body.SpacingMM / 1e3, Stagger: in.Body.StaggerMM / 1e3})
 	if err != nil {

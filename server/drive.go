@@ -104,7 +104,7 @@ func (s *Server) driver(w WorkRequest, f func(*analysis.Driver) error) error {
 		}
 		d, err := analysis.NewDriver(&t)
 		if err != nil {
-			return nil, driveFailure(v.src, err)
+			return nil, lacking(v.src, analysis.Concerns(err), err)
 		}
 		return d, nil
 	}, func(d *analysis.Driver) error {
@@ -132,14 +132,16 @@ func notEvaluated(v *evaluated) error {
 	return p
 }
 
-func driveFailure(src *spec.Engine, err error) error {
-	e := src.ErrorAt("gas", analysis.Said(err), "")
-	path := "gas"
+// lacking refuses what cannot be computed, with the section of the file that it is about.
+func lacking(src *spec.Engine, section string, err error) error {
+	path := section
 	if errors.Is(err, analysis.ErrNoRatio) {
 		path = "gas.compression_ratio"
 	}
-	p := failure(http.StatusUnprocessableEntity, "the torque cannot be found: "+analysis.Said(err))
-	p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: path, What: analysis.Said(err)}}
+	what := map[string]string{"gas": "the torque", "crank": "the room along the crank", "mounts": "how the engine stands", "block": "room and mass"}[section]
+	e := src.ErrorAt(section, analysis.Said(err), "")
+	p := failure(http.StatusUnprocessableEntity, what+" cannot be found: "+e.What)
+	p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: path, What: e.What}}
 	return p
 }
 

@@ -2,7 +2,6 @@ package server
 
 import (
 	"context"
-	"net/http"
 
 	"crankwright/analysis"
 	"crankwright/mechanics/envelope"
@@ -24,21 +23,15 @@ func (s *Server) space(_ context.Context, in *struct{ Body SpaceRequest }) (*too
 	if v.result == nil {
 		return nil, notEvaluated(v)
 	}
-	fail := func(err error) error {
-		e := v.src.ErrorAt("block", analysis.Said(err), "")
-		p := failure(http.StatusUnprocessableEntity, "room and mass cannot be found: "+analysis.Said(err))
-		p.Type, p.Problems = typeInvalid, []Problem{{Line: e.Line, Column: e.Column, Path: "block", What: analysis.Said(err)}}
-		return p
-	}
 	found, err := analysis.Space(v.train)
 	if err != nil {
-		return nil, fail(err)
+		return nil, lacking(v.src, "block", err)
 	}
 	d := report.NewSpaceDoc(v.train, found, true)
 	if in.Body.BoreStroke {
 		b, err := envelope.OverBore(v.train, envelope.UsualRatios())
 		if err != nil {
-			return nil, fail(err)
+			return nil, lacking(v.src, "block", err)
 		}
 		d.AddBoreStroke(b)
 	}

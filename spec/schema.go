@@ -50,9 +50,6 @@ func EngineSchema() ([]byte, error) {
 	return schemaText(s)
 }
 
-// PricesSchemaFile is the name under which the schema of price tables is published.
-const PricesSchemaFile = "prices.schema.json"
-
 // PricesSchema returns the JSON Schema (2020-12) of price tables.
 func PricesSchema() ([]byte, error) {
 	r, err := fileReflector()

@@ -7,7 +7,6 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/layout"
-	"crankwright/mechanics/mount"
 	"crankwright/report"
 	"crankwright/spec"
 
@@ -102,22 +101,12 @@ func (a *app) driver(file string, p point) (engine, *analysis.Driver, analysis.D
 	return e, d, opt, nil
 }
 
-// driveFailure gives what the gas or the torque lacks a place in the file.
+// driveFailure gives what cannot be computed a place in the file.
 func (e engine) driveFailure(err error) error {
-	var problems layout.Problems
-	switch {
-	case strings.HasPrefix(err.Error(), "torsion: "), strings.HasPrefix(err.Error(), "bearing: "), strings.HasPrefix(err.Error(), "strength: "):
-		return inputError{spec.Errors{e.src.ErrorAt("crank", analysis.Said(err), "")}}
-	case errors.Is(err, mount.ErrMount), errors.Is(err, mount.ErrBody), errors.Is(err, mount.ErrNumerics):
-		return inputError{spec.Errors{e.src.ErrorAt("mounts", analysis.Said(err), "")}}
-	case strings.HasPrefix(err.Error(), "the mass of the engine: "), strings.HasPrefix(err.Error(), "places for mounts: "):
-		return inputError{spec.Errors{e.src.ErrorAt("block", analysis.Said(err), "")}}
-	case errors.Is(err, analysis.ErrNoRatio):
-		return inputError{spec.Errors{e.src.ErrorAt("gas", analysis.Said(err), "")}}
-	case errors.As(err, &problems):
+	if problems := (layout.Problems)(nil); errors.As(err, &problems) {
 		return inputError{e.src.Placed(err)}
 	}
-	return inputError{spec.Errors{e.src.ErrorAt("gas", analysis.Said(err), "")}}
+	return inputError{spec.Errors{e.src.ErrorAt(analysis.Concerns(err), analysis.Said(err), "")}}
 }
 
 // drive is driver, and the engine at the point that the flags say.

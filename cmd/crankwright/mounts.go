@@ -1,10 +1,7 @@
 package main
 
 import (
-	"math"
-
 	"crankwright/analysis"
-	"crankwright/mechanics/mount"
 	"crankwright/report"
 	"crankwright/spec"
 
@@ -37,7 +34,8 @@ decouple the roll, and prints them as lines for the file.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			w := analysis.MountWish{Seed: seed}
+			w := analysis.UsualWish()
+			w.Seed = seed
 			wished, err := mountWish(&w, move, sag, lean, separation, order, softest, stiffest)
 			if err != nil {
 				return err
@@ -78,15 +76,15 @@ decouple the roll, and prints them as lines for the file.`,
 // mountWish reads the flags of the search, and tells whether any was given.
 func mountWish(w *analysis.MountWish, move, sag, lean, separation, order, softest, stiffest string) (bool, error) {
 	wished := false
-	within := mount.Freedoms{X: 0.06, Y: 0.06, Z: 0.06, Softest: 0.25, Stiffest: 3, Lean: math.Pi / 4}
+	within := &w.Within
 	for _, q := range []struct {
 		flag, text string
 		put        func(float64)
 		read       func(flag, text string) (float64, error)
 	}{
-		{"move", move, func(v float64) { within.X, within.Y, within.Z = v, v, v }, positiveOf[spec.Length]},
+		{"move", move, func(v float64) { within.X, within.Y, within.Z = v, v, v }, orZero[spec.Length]},
 		{"most-sag", sag, func(v float64) { w.MostSag = v }, positiveOf[spec.Length]},
-		{"lean", lean, func(v float64) { within.Lean = v }, positiveOf[spec.Angle]},
+		{"lean", lean, func(v float64) { within.Lean = v }, orZero[spec.Angle]},
 		{"separation", separation, func(v float64) { w.Separation = v }, positiveOf[spec.PureRatio]},
 		{"order", order, func(v float64) { w.Order = v }, positiveOf[spec.PureRatio]},
 		{"softest", softest, func(v float64) { within.Softest = v }, positiveOf[spec.PureRatio]},
@@ -104,7 +102,6 @@ func mountWish(w *analysis.MountWish, move, sag, lean, separation, order, softes
 	if within.Softest > within.Stiffest {
 		return false, usagef("--softest: it is above --stiffest")
 	}
-	w.Within = within
 	return wished, nil
 }
 
@@ -159,4 +156,16 @@ Only measurement decides whether people are safe.`,
 	p.flags(c, false)
 	as.flags(c, "what is felt over speed", "forces and what is felt over speed")
 	return c
+}
+
+// orZero reads a flag that may be zero but not negative.
+func orZero[D spec.Dimension](flag, text string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	v, err := quantityOf[D](flag, text)
+	if err == nil && v < 0 {
+		err = usagef("--%s: %s; it must not be negative", flag, text)
+	}
+	return v, err
 }

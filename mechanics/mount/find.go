@@ -48,6 +48,14 @@ type Aim struct {
 	MostSag    float64 // largest deflection of a mount under the weight [m]; 0: any
 	Crank      r3.Vec  // direction of the torque that is to be decoupled [1]
 	Down       r3.Vec  // direction of gravity [1]
+	Excites    []Excite
+	MostForce  float64 // largest force into the structure under Excites [N]; 0: any
+}
+
+// Excite is a load at one frequency.
+type Excite struct {
+	Frequency float64 // [rad/s]
+	Load      Load
 }
 
 // Freedoms say what may be varied about mounts as they stand.
@@ -63,6 +71,7 @@ type Merit struct {
 	Separation float64 // excitation over it [1]
 	Decoupling float64 // largest share of the torque that one mode takes [1]
 	Sag        float64 // largest deflection of a mount under the weight [m]
+	Force      float64 // into the structure under Excites: root mean square of all mounts and directions [N]; 0 without any
 }
 
 // Found are mounts that were found, with what they achieve before and after.
@@ -75,9 +84,9 @@ type Found struct {
 // Judge tells how far mounts reach an aim.
 //
 //   - s: a system that passes Check and whose mounts hold all six freedoms
-//   - a: of which Excitation [rad/s], Crank and Down are read
+//   - a: of which Excitation [rad/s], Crank, Down and Excites are read
 //
-// Result [rad/s], [1], [m]. Errors: those of Modes, Sag and TorqueRollAxis. Definition.
+// Result [rad/s], [1], [m], [N]. Errors: those of Modes, Sag, TorqueRollAxis and Respond. Definition.
 func Judge(s *System, a Aim) (Merit, error) {
 	var m Merit
 	modes, err := Modes(s)
@@ -103,6 +112,26 @@ func Judge(s *System, a Aim) (Merit, error) {
 	for _, d := range each {
 		m.Sag = max(m.Sag, math.Sqrt(d[0]*d[0]+d[1]*d[1]+d[2]*d[2]))
 	}
+	if len(a.Excites) == 0 {
+		return m, nil
+	}
+	v, err := NewSolver(s)
+	if err != nil {
+		return m, err
+	}
+	sum := 0.0
+	for _, e := range a.Excites {
+		q, err := v.Respond(e.Frequency, e.Load)
+		if err != nil {
+			return m, err
+		}
+		for _, f := range v.Forces(q) {
+			for _, c := range f {
+				sum += (real(c)*real(c) + imag(c)*imag(c)) / 2
+			}
+		}
+	}
+	m.Force = math.Sqrt(sum)
 	return m, nil
 }
 
@@ -115,6 +144,11 @@ func (a Aim) short(m Merit) float64 {
 	}
 	if a.MostSag > 0 {
 		if over := m.Sag/a.MostSag - 1; over > 0 {
+			sum += 4 * over * over
+		}
+	}
+	if a.MostForce > 0 {
+		if over := m.Force/a.MostForce - 1; over > 0 {
 			sum += 4 * over * over
 		}
 	}
@@ -136,8 +170,8 @@ const findRuns = 3
 // search is a covariance matrix adaptation (an evolution strategy) with restarts: it proves no optimum. Errors: those of
 // Judge; an aim or bounds that make no sense. Definition.
 func Find(s *System, a Aim, f Freedoms, seed uint64) (*Found, error) {
-	if !(a.Excitation > 0) || !(a.Separation > 0) || !(a.MostSag >= 0) || math.IsInf(a.Excitation+a.Separation+a.MostSag, 0) {
-		return nil, errors.New("mount: an aim needs a frequency of excitation and a separation above 0, such as 2, and a sag that is not negative")
+	if !(a.Excitation > 0) || !(a.Separation > 0) || !(a.MostSag >= 0) || !(a.MostForce >= 0) || math.IsInf(a.Excitation+a.Separation+a.MostSag+a.MostForce, 0) {
+		return nil, errors.New("mount: an aim needs a frequency of excitation and a separation above 0, such as 2, and neither sag nor force negative")
 	}
 	if !(f.X >= 0 && f.Y >= 0 && f.Z >= 0 && f.Lean >= 0) || !finite(f.X, f.Y, f.Z, f.Lean) || !(f.Softest > 0 && f.Softest <= f.Stiffest && f.Stiffest <= 1e6) {
 		return nil, errors.New("mount: bounds must not be negative, and the softest factor must be above 0 and not above the stiffest")

@@ -370,6 +370,22 @@ func TestFind(t *testing.T) {
 			t.Errorf("mounts %d and %d stand at %v and %v", i, i+1, a, b)
 		}
 	}
+	// an allowed force into the structure is kept where it can be
+	aim.Excites = []Excite{{2 * math.Pi * 26, Load{Force: [3]complex128{0, 0, 100}, Moment: [3]complex128{80, 0, 0}}}}
+	if f, err = Find(s, aim, free, 1); err != nil {
+		t.Fatal(err)
+	}
+	if !(f.After.Force > 0) {
+		t.Errorf("no force was judged: %+v", f.After)
+	}
+	aim.MostForce = 0.7 * f.Before.Force
+	aim.MostSag = 0.02
+	if f, err = Find(s, aim, free, 1); err != nil {
+		t.Fatal(err)
+	}
+	if f.After.Force > aim.MostForce*1.001 {
+		t.Errorf("%g N go into the structure, %g N are allowed, %g N before", f.After.Force, aim.MostForce, f.Before.Force)
+	}
 	if _, err := Find(s, Aim{}, free, 1); err == nil {
 		t.Error("an aim without excitation is accepted")
 	}

@@ -29,22 +29,12 @@ func run() error {
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
 	}
-	for name, schema := range map[string]func() ([]byte, error){
-		"engine.schema.json":     spec.EngineSchema,
-		report.SchemaFile:        report.Schema,
-		report.BalanceSchemaFile: report.BalanceSchema,
-		report.DriveSchemaFile:   report.DriveSchema,
-		report.LastingSchemaFile: report.LastingSchema,
-		report.SpaceSchemaFile:   report.SpaceSchema,
-		report.MountsSchemaFile:  report.MountsSchema,
-		spec.PricesSchemaFile:    spec.PricesSchema,
-		report.PartsSchemaFile:   report.PartsSchema,
-	} {
-		text, err := schema()
+	for _, schema := range report.Schemas() {
+		text, err := schema.Write()
 		if err != nil {
 			return err
 		}
-		if err := spec.WriteFileAtomic(filepath.Join(folder, name), text); err != nil {
+		if err := spec.WriteFileAtomic(filepath.Join(folder, schema.File()), text); err != nil {
 			return err
 		}
 	}

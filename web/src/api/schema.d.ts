@@ -2859,6 +2859,22 @@ export interface components {
             /** @description text of an engine file, before the edits */
             text?: string;
         };
+        MeetingDoc: {
+            /**
+             * Format: int64
+             * @description number of the mode, slowest first
+             */
+            mode_1: number;
+            /** Format: double */
+            order: number;
+            /** Format: double */
+            speed_rpm: number;
+            /**
+             * Format: double
+             * @description into the structure there
+             */
+            total_N: number;
+        };
         ModeDoc: {
             /** Format: double */
             frequency_Hz: number;
@@ -3095,6 +3111,8 @@ export interface components {
             measured: boolean;
             /** @description the caution for what people feel */
             measurement_decides?: string;
+            /** @description orders that run through a mode within the speeds of the sweep and lead there */
+            meets: components["schemas"]["MeetingDoc"][];
             merit: components["schemas"]["MountMeritDoc"];
             /** @description as a rigid body on its mounts, undamped, slowest first */
             modes: components["schemas"]["MountModeDoc"][];
@@ -3125,9 +3143,10 @@ export interface components {
             find?: boolean;
             /**
              * Format: double
-             * @description by how much its axes may lean further; 0: 45 deg
+             * @description by how much its axes may lean further
+             * @default 45
              */
-            lean_deg?: number;
+            lean_deg: number;
             /**
              * Format: double
              * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
@@ -3135,21 +3154,24 @@ export interface components {
             load_percent?: number;
             /**
              * Format: double
-             * @description largest deflection under the weight; 0: 8 mm
+             * @description largest deflection under the weight
+             * @default 8
              */
-            most_sag_mm?: number;
+            most_sag_mm: number;
             /**
              * Format: double
-             * @description by how much each mount may move either way along each axis; 0: 60 mm
+             * @description by how much each mount may move either way along each axis
+             * @default 60
              */
-            move_mm?: number;
+            move_mm: number;
             /** @description cylinders that are switched off or misfire, besides those of the file */
             off?: string[];
             /**
              * Format: double
-             * @description least ratio of the excitation at idle to the fastest mode; 0: 2
+             * @description least ratio of the excitation at idle to the fastest mode
+             * @default 2
              */
-            separation_1?: number;
+            separation_1: number;
             /**
              * Format: double
              * @description crank speed; 0: the rated speed of the file

@@ -1,4 +1,15 @@
-import type { PartsDoc } from "../../api/types";
+import type { EngineView, PartsDoc } from "../../api/types";
+import type { Tool } from "../balance/tool.svelte";
+import type { EngineSession } from "../session.svelte";
+
+/** What a tool of the section on parts and cost is given. */
+export interface MakingProps {
+  session: EngineSession;
+  view: EngineView;
+  /** Parts, service and cooling, which two tools show. */
+  tool: Tool<object, PartsDoc>;
+  active: boolean;
+}
 
 export type PartRow = PartsDoc["parts"][number];
 

@@ -1,10 +1,11 @@
-import type { EngineView, SolidDoc } from "../../api/types";
-import type { EngineSession } from "../session.svelte";
+import type { SolidDoc, SpaceDoc } from "../../api/types";
+import type { Tool } from "../balance/tool.svelte";
 
-/** What a tool of the section on room and mass is given. */
+/** What a tool of the section on room and mass is given: the answer that all share. */
 export interface SpaceProps {
-  session: EngineSession;
-  view: EngineView;
+  tool: Tool<object, SpaceDoc>;
+  /** Asks again for the engine as it stands. */
+  ask: () => void;
   active: boolean;
 }
 

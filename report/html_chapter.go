@@ -1,0 +1,133 @@
+package report
+
+import (
+	"crankwright/analysis"
+	"crankwright/draw"
+	"crankwright/explain"
+)
+
+// pageChapter is what an engine's sheet says of a chapter that is there only where it was asked for.
+type pageChapter struct {
+	Title, Lead string
+	Facts       []pageFact
+	Lines       []string
+	Figures     []pageFigure
+	Rule        string
+	About       string // what Assumed are values of
+	Assumed     []pageEstimate
+	Caution     string
+}
+
+// pageChapters are the chapters of an engine that were asked for.
+func pageChapters(id string, r *analysis.Result) []*pageChapter {
+	var out []*pageChapter
+	for _, chapter := range []func(string, *analysis.Result) *pageChapter{lastingChapter, mountsChapter, spaceChapter, partsChapter} {
+		if c := chapter(id, r); c != nil {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// newChapter begins a chapter; where it is not known, it says why.
+func newChapter(title, why string, facts []entry) *pageChapter {
+	c := &pageChapter{Title: title, Caution: Caution}
+	if why != "" {
+		c.Lines = []string{"Not known: " + why + "."}
+	}
+	for _, e := range facts {
+		c.Facts = append(c.Facts, pageFact{capital(e.name), e.text})
+	}
+	return c
+}
+
+// draw adds figures that package draw knows.
+func (c *pageChapter) draw(id string, r *analysis.Result, names ...string) {
+	for _, name := range names {
+		if e, err := draw.Find(name); err == nil {
+			c.Figures = append(c.Figures, placed(e.Draw(e.Defaults, r), id+"-"+name))
+		}
+	}
+}
+
+// assume lists what the file leaves out.
+func (c *pageChapter) assume(about string, list []EstimateDoc) {
+	c.About = about
+	for _, a := range list {
+		c.Assumed = append(c.Assumed, pageEstimate{Key: a.Key, Shown: a.Shown, Rule: a.Rule, Source: cited(a.Source)})
+	}
+}
+
+func lastingChapter(id string, r *analysis.Result) *pageChapter {
+	l := r.Lasting
+	if l == nil {
+		return nil
+	}
+	c := newChapter("Crank and bearings", "", lastingEntries(l))
+	if r.Drive != nil {
+		c.Lead = "Loads and films at " + rpmOf(r.Drive.Speed) + " rpm and " + loadShown(r.Drive) + ", vibration over the speeds that are run."
+	}
+	names := []string{"room"}
+	if l.Bearings != nil {
+		c.Lines = append(c.Lines, explain.Bearings(l.Bearings)...)
+		names = append(names, "polar-main", "film-orbit")
+	}
+	if l.Strength != nil {
+		c.Lines = append(c.Lines, explain.Strength(l.Strength)...)
+		names = append(names, "crank-strength")
+	}
+	if l.Torsion != nil {
+		c.Lines = append(c.Lines, explain.Torsion(l.Torsion)...)
+		names = append(names, "campbell", "torsion-stress")
+	}
+	c.draw(id+"-lasting", r, names...)
+	return c
+}
+
+func mountsChapter(id string, r *analysis.Result) *pageChapter {
+	const title = "Mounts and people"
+	m := r.Mounts
+	switch {
+	case m == nil && r.NoMounts == "":
+		return nil
+	case m == nil:
+		return newChapter(title, r.NoMounts, nil)
+	}
+	c := newChapter(title, "", mountEntries(m))
+	c.Lines = unbroken(explain.Mounts(m))
+	if len(r.Train.Mounting.Receivers) > 0 {
+		c.Caution = personCaution + " " + Caution
+	}
+	c.draw(id+"-mounts", r, "mount-forces")
+	c.assume("mass and mounts", estimateDocs(m.Assumed))
+	return c
+}
+
+func spaceChapter(id string, r *analysis.Result) *pageChapter {
+	const title = "Room and mass"
+	switch {
+	case r.Space == nil && r.NoSpace == "":
+		return nil
+	case r.Space == nil:
+		return newChapter(title, r.NoSpace, nil)
+	}
+	c := newChapter(title, "", spaceEntries(NewSpaceDoc(r.Train, r.Space, false)))
+	c.Lines = unbroken(explain.Space(r.Train, r.Space))
+	c.draw(id+"-space", r, "three-views", "length-over-bore")
+	c.assume("block and masses", assumedOf(r.Train, "block"))
+	return c
+}
+
+func partsChapter(id string, r *analysis.Result) *pageChapter {
+	if r.Parts == nil {
+		return nil
+	}
+	c := newChapter("Parts and cost", "", nil)
+	c.Lines, c.Rule = explain.Parts(r.Parts), "Score of service: "+ServiceRule+"."
+	if r.Parts.Cost != nil {
+		c.Lines = append(c.Lines, explain.Cost(r.Parts.Cost)...)
+	}
+	c.draw(id+"-parts", r, "cost-bars", "friction-parts")
+	c.assume("the making", assumedOf(r.Train, "making"))
+	return c
+}
