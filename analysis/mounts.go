@@ -36,12 +36,14 @@ type Mounts struct {
 	Merit  mount.Merit // against Aim
 	Aim    mount.Aim
 
-	Idle  MountPoint   // running light at idle, or at the load where the pressure is measured
-	Light bool         // Idle runs light
-	Main  int          // half order with the largest torque about the crank at idle
-	Sweep []MountPoint // from idle to the highest speed at Load
-	Meets []Meeting    // orders that meet a mode within the speeds of the sweep, the slowest speed first
-	Tries []MountTry   // what another choice would change; the first is the engine as it is
+	Idle     MountPoint   // running light at idle, or at the load where the pressure is measured
+	Light    bool         // Idle runs light, without load; else at Load
+	NoLight  string       // why it cannot run light
+	Measured bool         // the pressure is measured, and taken at every speed
+	Main     int          // half order with the largest torque about the crank at idle
+	Sweep    []MountPoint // from idle to the highest speed at Load
+	Meets    []Meeting    // orders that meet a mode within the speeds of the sweep, the slowest speed first
+	Tries    []MountTry   // what another choice would change; the first is the engine as it is
 
 	gas *gasOrders
 }
@@ -132,7 +134,7 @@ func (g *gasOrders) at(ω float64) num.Series {
 // lines between them; Idle runs light. Errors: a train without the sizes that give a mass, mounts that hold nothing, those
 // of At and of package mount. Source: SHOCKHB ch. 3 for the mounts.
 func (d *Driver) Mounts(load float64) (*Mounts, error) {
-	r := &Mounts{Train: d.Train, Load: load, Light: !d.Measured}
+	r := &Mounts{Train: d.Train, Load: load, Light: !d.Measured, Measured: d.Measured}
 	if load == 0 {
 		r.Load = 1
 	}
@@ -154,7 +156,11 @@ func (d *Driver) Mounts(load float64) (*Mounts, error) {
 	if err != nil {
 		return nil, err
 	}
-	idle, err := d.At(DriveOptions{Speed: lo, Light: r.Light})
+	idle, err := r.idling(d, lo)
+	if err != nil && r.Light { // such as a two-stroke with spark ignition, which its model cannot let idle
+		r.Light, r.NoLight = false, Said(err)
+		idle, err = r.idling(d, lo)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -175,6 +181,15 @@ func (d *Driver) Mounts(load float64) (*Mounts, error) {
 		return nil, err
 	}
 	return r, r.tries(b, idle.Curves, lo, hi)
+}
+
+// idling is the engine at idle, without load where it can.
+func (r *Mounts) idling(d *Driver, ω float64) (*Drive, error) {
+	opt := DriveOptions{Speed: ω, Light: r.Light}
+	if !r.Light {
+		opt.Load = r.Load
+	}
+	return d.At(opt)
 }
 
 // speeds returns the speeds that are run.

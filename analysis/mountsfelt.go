@@ -189,17 +189,17 @@ func (r *Mounts) tries(b *inertia.Balance, idle *torque.Curves, lo, hi float64) 
 			return err
 		}
 	}
-	if k := strongest(b); k > 0 {
+	if k := strongest(b, 0.01*r.System.Body.Mass*mount.Gravity/(rated*rated)); k > 0 {
 		return run(fmt.Sprintf("order %g of force and moment taken by perfect shafts", float64(k)/2), &r.System, taken(b, k))
 	}
 	return nil
 }
 
 // strongest returns the half order of free force or moment that shafts at once or twice the speed could take and that
-// would push most, 0 where there is none.
-func strongest(b *inertia.Balance) int {
+// would push most, 0 where none pushes with more than least, per ω² [kg m].
+func strongest(b *inertia.Balance, least float64) int {
 	const arm = 0.3 // [m] by which a moment is compared with a force: about half the length of an engine
-	best, most := 0, 1e-9
+	best, most := 0, least
 	for _, k := range []int{2, 4} {
 		fw, fa := b.Force.Order(k)
 		mw, ma := b.Moment.Order(k)
@@ -265,7 +265,7 @@ func (r *Mounts) Find(d *Driver, w MountWish) (*mount.Found, MountTry, error) {
 	if err != nil {
 		return nil, MountTry{}, err
 	}
-	idle, err := d.At(DriveOptions{Speed: lo, Light: r.Light})
+	idle, err := r.idling(d, lo)
 	if err != nil {
 		return nil, MountTry{}, err
 	}

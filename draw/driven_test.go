@@ -22,7 +22,9 @@ func working(t *layout.Train, change func(t *layout.Train, w *estimate.Working))
 		change(t, &w)
 	}
 	w, t.Assumed = estimate.FillWorking(t, estimate.General, w)
-	t.Gas, t.Friction, t.Turning = w.Gas, w.Friction, w.Turning
+	t.Gas, t.Friction, t.Turning, t.Block, t.Making = w.Gas, w.Friction, w.Turning, w.Block, w.Making
+	t.Bearings, t.Steel, t.Twisting = w.Bearings, w.Steel, w.Twisting
+	t.Crank.JournalFillet, t.Crank.OilBore, t.Crank.OilBoreAngle = w.Crank.JournalFillet, w.Crank.OilBore, w.Crank.OilBoreAngle
 	t.Flywheel = 0.1
 	return t
 }

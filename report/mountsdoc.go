@@ -172,7 +172,7 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 	}
 	rated := r.Tries[0].Rated
 	d := &MountsDoc{
-		Name: r.Train.Name, LoadPct: 100 * r.Load, Measured: !r.Light, Light: r.Light, Merit: meritDoc(r, r.Merit),
+		Name: r.Train.Name, LoadPct: 100 * r.Load, Measured: r.Measured, Light: r.Light, Merit: meritDoc(r, r.Merit),
 		Axis: [3]float64{r.Axis.X, r.Axis.Y, r.Axis.Z}, AxisDeg: num.Angle(math.Acos(min(1, math.Abs(r.Axis.X)))).Deg(),
 		Idle: pointDoc(r.Idle), Rated: pointDoc(rated), Worst: pointDoc(r.Worst()),
 		People: []PersonPointDoc{}, Meets: []MeetingDoc{}, HoursH: time / 3600, Notes: []string{}, Summary: explain.Mounts(r), Caution: Caution,
@@ -227,7 +227,10 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 	if r.Gearbox.Mass == 0 {
 		d.Notes = append(d.Notes, "Nothing is bolted to the drive end; a gearbox moves the centre of gravity and the modes: give mounts: gearbox.")
 	}
-	if !r.Light {
+	if r.NoLight != "" {
+		d.Notes = append(d.Notes, "Idle is taken at the load of the sweep, for the engine does not run light in this model: "+r.NoLight+".")
+	}
+	if r.Measured {
 		d.Notes = append(d.Notes, "The cylinder pressure is measured and taken at every speed, idle too.")
 	}
 	d.Assumed = estimateDocs(r.Assumed)

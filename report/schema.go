@@ -23,8 +23,15 @@ func (p Published) File() string { return p.Name + ".schema.json" }
 // Schemas returns all schemas, those of files that people write first.
 func Schemas() []Published {
 	return []Published{
-		{"engine", spec.EngineSchema}, {"prices", spec.PricesSchema},
-		{"result", Schema}, {"balance", BalanceSchema}, {"drive", DriveSchema}, {"lasting", LastingSchema}, {"space", SpaceSchema}, {"mounts", MountsSchema}, {"parts", PartsSchema},
+		{"engine", spec.EngineSchema},
+		{"prices", spec.PricesSchema},
+		{"result", Schema},
+		{"balance", BalanceSchema},
+		{"drive", DriveSchema},
+		{"lasting", LastingSchema},
+		{"space", SpaceSchema},
+		{"mounts", MountsSchema},
+		{"parts", PartsSchema},
 	}
 }
 

@@ -103,7 +103,7 @@ func (a *app) driver(file string, p point) (engine, *analysis.Driver, analysis.D
 
 // driveFailure gives what cannot be computed a place in the file.
 func (e engine) driveFailure(err error) error {
-	if problems := (layout.Problems)(nil); errors.As(err, &problems) {
+	if problems := layout.Problems(nil); errors.As(err, &problems) {
 		return inputError{e.src.Placed(err)}
 	}
 	return inputError{spec.Errors{e.src.ErrorAt(analysis.Concerns(err), analysis.Said(err), "")}}

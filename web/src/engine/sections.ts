@@ -130,7 +130,16 @@ export const sections: Section[] = [
     title: "Parts and cost",
     component: PartsSection,
     applies: sound,
-    figures: ["part_count", "heads", "camshaft", "main_bearings", "cost_index", "service_score"],
+    figures: [
+      "part_count",
+      "heads",
+      "camshaft",
+      "main_bearings",
+      "machined_faces",
+      "exhaust_length",
+      "cost_index",
+      "service_score",
+    ],
   },
   {
     id: "motion",

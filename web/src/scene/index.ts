@@ -2,6 +2,7 @@ export { mountEngine, MountedEngine } from "./mount";
 export {
   plainOptions,
   type ArrowChoice,
+  type BodyPart,
   type CrankUse,
   type OptionChange,
   type SceneOptions,

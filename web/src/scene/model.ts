@@ -1,12 +1,13 @@
 import { Group, LineSegments, Mesh, Vector3, type BufferGeometry, type Material } from "three";
 import { flashes, Train, type CylinderPlace, type Geometry } from "../kin";
 import { Bore, BoreShapes, type BoreLook } from "./bores";
+import { Body } from "./body";
 import { crankSolid } from "./crank";
 import { CylinderGeometry } from "three";
 import { Materials } from "./materials";
 import { flywheelSolid, shaftSolid, timingWheel } from "./others";
 import { pistonSolid } from "./piston";
-import type { CrankUse } from "./options";
+import type { BodyPart, CrankUse } from "./options";
 import type { Theme } from "./palette";
 import { rodKind } from "./rod";
 import { sizesOf, type Sizes } from "./sizes";
@@ -34,6 +35,7 @@ export class EngineModel {
   private readonly shapes = new Map<string, Shape>();
   private readonly boreShapes = new BoreShapes();
   private readonly glows: Mesh[] = [];
+  private readonly body: Body | null;
   private readonly glowShape = new CylinderGeometry(1, 1, 1, 32)
     .rotateX(Math.PI / 2)
     .translate(0, 0, 0.5);
@@ -42,6 +44,7 @@ export class EngineModel {
     g: Geometry,
     detail: Detail = fineDetail,
     private readonly use: CrankUse | null = null,
+    body: readonly BodyPart[] | null = null,
   ) {
     const train = (this.train = new Train(g));
     const z = (this.sizes = sizesOf(g, train, detail));
@@ -85,6 +88,8 @@ export class EngineModel {
       this.shafts.push(shaft);
       this.root.add(shaft);
     });
+    this.body = body ? new Body(body, detail.sides, m) : null;
+    if (this.body) this.root.add(this.body.group);
     this.setTheme("light");
     this.setAngle(0);
     if (!use) return;
@@ -179,7 +184,7 @@ export class EngineModel {
   /** Points that the picture has to hold at any crank angle. */
   outline(): Vector3[] {
     const z = this.sizes;
-    const out: Vector3[] = [];
+    const out: Vector3[] = [...(this.body?.corners ?? [])];
     const ring = (x: number, r: number) => {
       for (let i = 0; i < 12; i++) {
         const a = (i * Math.PI) / 6;
@@ -237,6 +242,7 @@ export class EngineModel {
     for (const g of this.glows) (g.material as Material).dispose();
     this.glowShape.dispose();
     this.boreShapes.dispose();
+    this.body?.dispose();
     this.materials.dispose();
   }
 }

@@ -64,8 +64,8 @@ export class MountedEngine implements Act, Subject {
 
   private build(): void {
     this.stale = false;
-    const { crank } = this.options;
-    this.model = new EngineModel(this.geometry, this.fine ? fineDetail : plainDetail, crank);
+    const { crank, body } = this.options;
+    this.model = new EngineModel(this.geometry, this.fine ? fineDetail : plainDetail, crank, body);
     this.block = blockOf(this.geometry);
     const z = this.model.sizes;
     this.forces = new Forces(this.model.train, z, this.result, 0.052 * z.bore);
@@ -132,9 +132,10 @@ export class MountedEngine implements Act, Subject {
   }
 
   setOptions(change: OptionChange): void {
-    const before = JSON.stringify(this.options.crank);
+    const shape = (o: SceneOptions): string => JSON.stringify([o.crank, o.body]);
+    const before = shape(this.options);
     this.options = changed(this.options, change);
-    if (JSON.stringify(this.options.crank) !== before) this.stale = true;
+    if (shape(this.options) !== before) this.stale = true;
     this.applyOptions();
     this.ask();
   }

@@ -28,7 +28,25 @@ export interface CrankUse {
   readonly pins: readonly (number | null)[];
 }
 
+/** A solid that stands round the crank train [m], in the axes of the engine. */
+export type BodyPart =
+  | {
+      readonly kind: "prism";
+      /** Corners y, z of what is drawn out along x. */
+      readonly section: readonly (readonly [number, number])[];
+      readonly from: number;
+      readonly to: number;
+    }
+  | {
+      readonly kind: "tube";
+      readonly a: readonly [number, number, number];
+      readonly b: readonly [number, number, number];
+      readonly outer: number;
+    };
+
 export interface SceneOptions {
+  /** What stands round the crank train, shown as glass; null: nothing. */
+  readonly body: readonly BodyPart[] | null;
   /** Colours the crank by its use and shows nothing else; null: the whole engine in its own colours. */
   readonly crank: CrankUse | null;
   readonly theme: Theme;
@@ -55,6 +73,7 @@ export type OptionChange = Partial<Omit<SceneOptions, "arrows">> & {
 };
 
 export const plainOptions: SceneOptions = {
+  body: null,
   crank: null,
   theme: "light",
   bores: "glass",

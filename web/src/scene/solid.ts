@@ -18,7 +18,7 @@ import { mergeGeometries, toCreasedNormals } from "three/examples/jsm/utils/Buff
 const crease = Math.PI / 5.2;
 const coarseCrease = Math.PI / 4.2;
 /** x of a shape to y, y to z, and the way it is drawn out to x. */
-const toEngine = new Matrix4().set(0, 0, 1, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 1);
+export const toEngine = new Matrix4().set(0, 0, 1, 0, 1, 0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 1);
 
 /** How finely round things are cut up. */
 export interface Detail {

@@ -1,17 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { PersonPointDoc } from "../../api/types";
-import {
-  blockOf,
-  felt,
-  freedoms,
-  hours,
-  levelOf,
-  met,
-  pen,
-  percent,
-  swung,
-  verdict,
-} from "./mounts";
+import { blockOf, felt, freedoms, hours, levelOf, pen, percent, swung, verdict } from "./mounts";
 
 const person = (over: PersonPointDoc["idle"]["over"][], value = 2, daily = 1) => {
   const at = (o: PersonPointDoc["idle"]["over"] | undefined) =>
@@ -37,14 +26,6 @@ describe("mounts and people", () => {
       inertia_kgm2: j.map((v, i) => [0, 1, 2].map((k) => (i === k ? v : 0))),
     });
     [300, 200, 100].forEach((half, i) => expect(block[i]).toBeCloseTo(half));
-  });
-
-  it("marks where the main order meets modes, close ones together, and none out of range", () => {
-    const modes = [4, 40, 40.5, 70, 400].map((frequency_Hz) => ({ frequency_Hz }));
-    const marks = met(modes, 2, 900, 6000);
-    expect(marks.map((m) => m.modes)).toEqual([[2, 3], [4]]);
-    expect(marks[1]?.rpm).toBe(2100);
-    expect(met(modes, 0, 900, 6000)).toEqual([]);
   });
 
   it("says the worst of three speeds", () => {

@@ -76,25 +76,6 @@ export function standing(d: Pick<MountsDoc, "bodies">): MountsDoc["bodies"][numb
   return d.bodies.at(-1);
 }
 
-/** Speeds within a range at which the main order meets natural frequencies; modes that lie close are one mark. */
-export function met(
-  modes: readonly Pick<MountModeDoc, "frequency_Hz">[],
-  order: number,
-  from: number,
-  to: number,
-): { rpm: number; modes: number[] }[] {
-  const out: { rpm: number; modes: number[] }[] = [];
-  if (!(order > 0)) return out;
-  modes.forEach((m, i) => {
-    const rpm = (60 * m.frequency_Hz) / order;
-    if (rpm < from || rpm > to) return;
-    const last = out.at(-1);
-    if (last && rpm - last.rpm < 0.03 * (to - from)) last.modes.push(i + 1);
-    else out.push({ rpm, modes: [i + 1] });
-  });
-  return out;
-}
-
 /** The worst of what is felt at the three speeds, for words. */
 export function verdict(p: Pick<PersonPointDoc, "idle" | "rated" | "worst">): string {
   const all = [p.idle.over, p.rated.over, p.worst.over];

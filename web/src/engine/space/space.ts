@@ -1,9 +1,11 @@
-import type { SolidDoc, SpaceDoc } from "../../api/types";
+import type { EngineView, SolidDoc, SpaceDoc } from "../../api/types";
+import type { BodyPart } from "../../scene";
 import type { Tool } from "../balance/tool.svelte";
 
 /** What a tool of the section on room and mass is given: the answer that all share. */
 export interface SpaceProps {
   tool: Tool<object, SpaceDoc>;
+  view: EngineView;
   /** Asks again for the engine as it stands. */
   ask: () => void;
   active: boolean;
@@ -100,4 +102,28 @@ export function shapes(solids: readonly SolidDoc[], side: Side): Shape[] {
         ? (s.section_mm ?? []).map(([y = 0, z = 0]): [number, number] => [y, z])
         : hull(corners(s, side)),
   }));
+}
+
+/** What stands round the crank train, for the picture in three dimensions: no voids, nothing that moves, no fluids. */
+export function bodyOf(solids: readonly SolidDoc[]): BodyPart[] {
+  const m = (v: readonly number[]): Point => [
+    (v[0] ?? 0) / 1000,
+    (v[1] ?? 0) / 1000,
+    (v[2] ?? 0) / 1000,
+  ];
+  return solids
+    .filter((s) => !s.void && !s.moving && !/^(flywheel|oil|coolant|accessories)/.test(s.part))
+    .map((s): BodyPart =>
+      s.kind === "prism"
+        ? {
+            kind: "prism",
+            section: (s.section_mm ?? []).map(([y = 0, z = 0]): [number, number] => [
+              y / 1000,
+              z / 1000,
+            ]),
+            from: s.from_mm / 1000,
+            to: s.to_mm / 1000,
+          }
+        : { kind: "tube", a: m(s.a_mm), b: m(s.b_mm), outer: s.outer_mm / 1000 },
+    );
 }
