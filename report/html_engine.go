@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"crankwright/analysis"
+	"crankwright/draw"
 	"crankwright/docs"
 	"crankwright/explain"
 	"crankwright/mechanics/firing"
@@ -39,6 +40,7 @@ type pageFact struct{ Name, Text string }
 
 // pageFigure is a drawing and what stands below it.
 type pageFigure struct {
+	Figure  draw.Figure
 	Drawing template.HTML
 	Caption string
 	Wide    bool

@@ -17,7 +17,8 @@ const shownAt = num.Turn / 12
 
 // placed gives a figure an id of its own on the page.
 func placed(f draw.Figure, id string) pageFigure {
-	return pageFigure{Drawing: template.HTML(f.WithID(id).Inline())} //nolint:gosec // draw escapes all text
+	f = f.WithID(id)
+	return pageFigure{Figure: f, Drawing: template.HTML(f.Inline())} //nolint:gosec // draw escapes all text
 }
 
 // figures draws an engine.

@@ -27,6 +27,8 @@ type page struct {
 	Table   pageTable
 	Sheets  []pageTable // the table cut into pieces that fit a printed page; nil where it fits whole
 	Bars    []pageFigure
+	Front   []pageSection // before the table: brief, verdict, choice
+	Back    []pageSection // after the engines: estimates, evidence, inputs, versions
 	Engines []pageEngine
 }
 
