@@ -41,11 +41,21 @@ func (e *EditError) Error() string {
 // change does is checked: the result is read again, and nothing but the path may have changed. Edit does
 // not judge whether the engine is right; ReadEngine does. The error is an *EditError.
 func Edit(data []byte, changes []Change) ([]byte, error) {
+	return edit(reflect.TypeFor[Engine](), data, changes)
+}
+
+// EditBrief makes changes in the text of a brief, as Edit does in that of an engine file: limits.length,
+// priorities.smoothness, why.smoothness and so on.
+func EditBrief(data []byte, changes []Change) ([]byte, error) {
+	return edit(reflect.TypeFor[BriefFile](), data, changes)
+}
+
+func edit(whole reflect.Type, data []byte, changes []Change) ([]byte, error) {
 	text := string(data)
 	doc, err := editable(text)
 	for i, c := range changes {
 		if err == nil {
-			text, doc, err = change(text, doc, c)
+			text, doc, err = change(whole, text, doc, c)
 		}
 		if err != nil {
 			err.Index, err.Path = i, clip(c.Path)
@@ -65,12 +75,12 @@ func editable(text string) (*document, *EditError) {
 }
 
 // change makes one change.
-func change(text string, doc *document, c Change) (string, *document, *EditError) {
-	steps, err := pathSteps(c.Path)
+func change(whole reflect.Type, text string, doc *document, c Change) (string, *document, *EditError) {
+	steps, err := pathSteps(whole, c.Path)
 	if err != nil {
 		return "", nil, err
 	}
-	e := &editor{source: newSource(text, doc), steps: steps}
+	e := &editor{source: newSource(text, doc), whole: whole, steps: steps}
 	if c.Text == nil {
 		err = e.remove()
 	} else {
@@ -99,6 +109,7 @@ type cut struct {
 // editor makes one change in a source.
 type editor struct {
 	*source
+	whole   reflect.Type // of the file
 	steps   []string
 	cuts    []cut
 	touched []string // path below which anything may differ afterwards
@@ -187,9 +198,9 @@ func (e *editor) set(text string) *EditError {
 	case at.n.Kind == yaml.SequenceNode && index(rest[0]) == len(at.n.Content):
 		return e.push(at, rest, value)
 	case at.n.Kind == yaml.SequenceNode:
-		return &EditError{What: fmt.Sprintf("the list %s has %d entries", named(e.steps[:len(way)-1]), len(at.n.Content))}
+		return &EditError{What: fmt.Sprintf("the list %s has %d entries", namedIn(e.whole, e.steps[:len(way)-1]), len(at.n.Content))}
 	case isIndex(rest[0]) && !isNothing(at.n):
-		return &EditError{What: named(e.steps[:len(way)-1]) + " is no list that can be edited by its entries", Allowed: "set it as a whole"}
+		return &EditError{What: namedIn(e.whole, e.steps[:len(way)-1]) + " is no list that can be edited by its entries", Allowed: "set it as a whole"}
 	}
 	e.touched = e.steps[:len(way)-1]
 	if isNothing(at.n) && !at.flow && at.key != nil {
@@ -246,7 +257,7 @@ func (e *editor) replace(at place, value string) *EditError {
 func (e *editor) insert(at place, rest []string, value string) *EditError {
 	n := at.n
 	behind, rank := -1, -1 // entry behind which the new one goes, and its place in the order of the types
-	before := keysBefore(e.steps[:len(e.steps)-len(rest)+1])
+	before := keysBefore(e.whole, e.steps[:len(e.steps)-len(rest)+1])
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		if k := slices.Index(before, n.Content[i].Value); k > rank {
 			behind, rank = i, k
@@ -415,4 +426,4 @@ func sameBut(a, b *yaml.Node, path []string) bool {
 }
 
 // isTextPath tells whether people write plain text at the path.
-func (e *editor) isTextPath() bool { return typeOf(e.steps) == reflect.TypeFor[Text]() }
+func (e *editor) isTextPath() bool { return typeOf(e.whole, e.steps) == reflect.TypeFor[Text]() }

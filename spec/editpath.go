@@ -4,23 +4,24 @@ import (
 	"fmt"
 	"reflect"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
 
 var pathForm = regexp.MustCompile(`^[a-z][a-z0-9_]*(\[[0-9]{1,3}\])*(\.[a-z][a-z0-9_]*(\[[0-9]{1,3}\])*)*$`)
 
-// pathSteps cuts a path into its steps and holds them against the types of an engine file.
-func pathSteps(path string) ([]string, *EditError) {
+// pathSteps cuts a path into its steps and holds them against the types of a kind of file.
+func pathSteps(whole reflect.Type, path string) ([]string, *EditError) {
 	if !pathForm.MatchString(path) || len(path) > 200 {
-		return nil, &EditError{Path: clip(path), What: "this is no path of an engine file", Allowed: "write keys with points, such as rod.length or layout.pins[1]"}
+		return nil, &EditError{Path: clip(path), What: "this is no path of " + fileOf(whole), Allowed: "write keys with points, such as rod.length or layout.pins[1]"}
 	}
 	steps := splitPath(path)
-	t := reflect.TypeFor[Engine]()
+	t := whole
 	for i, step := range steps {
 		next, near := stepInto(t, step)
 		if next == nil {
-			e := &EditError{Path: path, What: fmt.Sprintf("there is no %q in %s", step, named(steps[:i]))}
+			e := &EditError{Path: path, What: fmt.Sprintf("there is no %q in %s", step, namedIn(whole, steps[:i]))}
 			if near != "" {
 				e.Allowed = fmt.Sprintf("did you mean %q?", near)
 			}
@@ -31,9 +32,17 @@ func pathSteps(path string) ([]string, *EditError) {
 	return steps, nil
 }
 
-func named(steps []string) string {
+// fileOf is what people call a kind of file.
+func fileOf(whole reflect.Type) string {
+	if whole == reflect.TypeFor[BriefFile]() {
+		return "a brief"
+	}
+	return "an engine file"
+}
+
+func namedIn(whole reflect.Type, steps []string) string {
 	if len(steps) == 0 {
-		return "an engine file"
+		return fileOf(whole)
 	}
 	return pathOf(steps)
 }
@@ -71,6 +80,12 @@ func stepInto(t reflect.Type, step string) (next reflect.Type, near string) {
 		}
 		return nil, ""
 	}
+	if k, ok := reflect.New(t).Interface().(keyed); ok {
+		if k.takes(step) {
+			return k.valueType(), ""
+		}
+		return nil, nearest(step, k.keys())
+	}
 	if t == reflect.TypeFor[Counterweights]() {
 		t = reflect.TypeFor[balanceFactor]()
 	}
@@ -85,8 +100,8 @@ func stepInto(t reflect.Type, step string) (next reflect.Type, near string) {
 }
 
 // typeOf returns the type at a path that pathSteps has found right.
-func typeOf(steps []string) reflect.Type {
-	t := reflect.TypeFor[Engine]()
+func typeOf(whole reflect.Type, steps []string) reflect.Type {
+	t := whole
 	for _, step := range steps {
 		if t, _ = stepInto(t, step); t == nil {
 			return nil
@@ -96,18 +111,16 @@ func typeOf(steps []string) reflect.Type {
 }
 
 // keysBefore returns the keys that stand before a key in the order of the types.
-func keysBefore(steps []string) []string {
-	t := typeOf(steps[:len(steps)-1])
+func keysBefore(whole reflect.Type, steps []string) []string {
+	t := typeOf(whole, steps[:len(steps)-1])
 	if t == nil || t.Kind() != reflect.Struct {
 		return nil
 	}
-	fields := fieldsOf(t)
-	for i, name := range fields.names {
-		if name == steps[len(steps)-1] {
-			return fields.names[:i]
-		}
+	names := fieldsOf(t).names
+	if k, ok := reflect.New(t).Interface().(keyed); ok {
+		names = k.keys()
 	}
-	return nil
+	return names[:max(0, slices.Index(names, steps[len(steps)-1]))]
 }
 
 func index(step string) int {

@@ -24,7 +24,7 @@ func TestFieldsAreInputs(t *testing.T) {
 		seen := map[string]bool{}
 		given := 0
 		for _, f := range Fields(e, train) {
-			if _, err := pathSteps(f.Path); err != nil || seen[f.Path] {
+			if _, err := pathSteps(reflect.TypeFor[Engine](), f.Path); err != nil || seen[f.Path] {
 				t.Errorf("%s: %s: %v, twice %v", name, f.Path, err, seen[f.Path])
 			}
 			seen[f.Path] = true

@@ -56,6 +56,9 @@ var atoms = map[string]unit{
 	"MPa": {1e6, powers{m: -1, kg: 1, s: -2}}, "bar": {1e5, powers{m: -1, kg: 1, s: -2}},
 	"psi": {pound * gravity / (inch * inch), powers{m: -1, kg: 1, s: -2}},
 
+	"W": {1, powers{m: 2, kg: 1, s: -3}}, "kW": {1e3, powers{m: 2, kg: 1, s: -3}},
+	"l": {1e-3, powers{m: 3}}, "L": {1e-3, powers{m: 3}},
+
 	"K": {1, powers{kelvin: 1}},
 
 	"%": {0.01, powers{}}, "1": {1, powers{}},

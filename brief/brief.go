@@ -1,0 +1,50 @@
+package brief
+
+import "crankwright/choice"
+
+// Brief is what an application wants.
+type Brief struct {
+	Name        string
+	Application string // what the engine is for, in a sentence or two
+	Limits      []Limit
+	Priorities  []Priority
+	Worths      map[string]choice.Worth // value functions by measure, where the brief gives its own
+}
+
+// Limit rules engines out.
+type Limit struct {
+	Measure string
+	AtMost  bool
+	Bound   float64 // in the unit of the measure
+	Why     string  // reason; may be empty
+}
+
+// Priority is what the application wants more or less of.
+type Priority struct {
+	Key    string       // an aim, or a measure
+	Weight choice.Range // as the brief gives it [points]
+	Why    string       // reason; may be empty
+	Parts  []Part       // what it is made of, where the brief says so; nil: as usual
+}
+
+// Part is a measure's share of an aim, relative to the other shares.
+type Part struct {
+	Measure string
+	Share   float64
+}
+
+// rounding is how far a priority that is given as one number may be off: it was rounded to a point.
+const rounding = 0.5
+
+// Drawn returns the range within which a weight is drawn: the range of the brief, or half a point
+// around a single number, which somebody rounded. 0 stays 0.
+//
+//   - given: as the brief has it [points]
+//
+// Result [points]. Definition.
+func Drawn(given choice.Range) choice.Range {
+	if given.Low != given.High || given.High == 0 {
+		return given
+	}
+	return choice.Range{Low: max(0, given.Low-rounding), High: min(choice.Most, given.High+rounding)}
+}

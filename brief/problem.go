@@ -1,0 +1,180 @@
+package brief
+
+import (
+	"fmt"
+	"math"
+
+	"crankwright/analysis"
+	"crankwright/choice"
+)
+
+// Options returns what has to be analysed of an engine to judge it by a brief.
+//
+// Result: the chapters that its measures need, speed and load as usual. Definition.
+func (b *Brief) Options() analysis.Options {
+	opt := analysis.Options{}
+	for _, key := range b.measures() {
+		m, _ := MeasureOf(key)
+		switch m.Needs {
+		case Space:
+			opt.Space = true
+		case Parts:
+			opt.Parts = true
+		case Drive:
+			opt.Drive = true
+		case Lasting, Mounted:
+			opt.Drive, opt.Lasting = true, true
+		}
+	}
+	return opt
+}
+
+// measures lists the measures that a brief uses, each once: those of priorities first.
+func (b *Brief) measures() []string {
+	var out []string
+	seen := map[string]bool{}
+	add := func(key string) {
+		if !seen[key] {
+			seen[key] = true
+			out = append(out, key)
+		}
+	}
+	for _, p := range b.Priorities {
+		for _, part := range p.parts() {
+			add(part.Measure)
+		}
+	}
+	for _, l := range b.Limits {
+		add(l.Measure)
+	}
+	return out
+}
+
+// Values are the figures of one engine by key, each in the unit of its measure.
+type Values map[string]float64
+
+// ValuesOf returns the figures of a result that a brief may name, each in the unit of its measure.
+//
+//   - r: with the chapters that Brief.Options asks for
+//
+// Result [N], [N m], [mm] and so on. Definition.
+func ValuesOf(r *analysis.Result) Values {
+	v := Values{Speed: r.Speed * 30 / math.Pi}
+	for _, f := range r.Figures() {
+		v[f.Key] = f.Value
+	}
+	return v
+}
+
+// Missing says which measure of a brief an engine does not have, and why; empty where it has them all.
+//
+//   - r: with the chapters that Brief.Options asks for
+//
+// Result in words. Definition.
+func (b *Brief) Missing(r *analysis.Result) string {
+	v := ValuesOf(r)
+	for _, key := range b.measures() {
+		if _, ok := v[key]; ok {
+			continue
+		}
+		m, _ := MeasureOf(key)
+		why := map[Chapter]string{Drive: r.NoDrive, Lasting: r.NoDrive, Mounted: r.NoMounts, Space: r.NoSpace}[m.Needs]
+		if why == "" && m.Needs == Mounted {
+			why = r.NoDrive
+		}
+		if why == "" {
+			return m.Name + " is not known of it"
+		}
+		return m.Name + " is not known of it: " + why
+	}
+	return ""
+}
+
+// Problem returns the choice among engines that a brief leaves, without what is doubtful of them.
+//
+//   - names: of the engines
+//   - values: figures of each, with all that the brief names
+//
+// A value function that the brief does not give is a straight line from the worst value of the engines
+// that keep every limit to their best, or to 0 where that is as good as it can be, over no less than the
+// span that matters. Measures are the criteria, in the sequence in which the brief names them. Errors: a
+// measure that is not known, or that an engine lacks. Definition.
+func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error) {
+	p := &choice.Problem{}
+	at := map[string]int{}
+	for i, key := range b.measures() {
+		m, ok := MeasureOf(key)
+		if !ok {
+			return nil, fmt.Errorf("there is no measure %q", key)
+		}
+		at[key] = i
+		p.Criteria = append(p.Criteria, choice.Criterion{Key: key, Name: m.Name, Unit: m.Unit, Better: m.Better, Over: m.Over, Under: m.Under})
+	}
+	for _, l := range b.Limits {
+		p.Limits = append(p.Limits, choice.Limit{Criterion: at[l.Measure], AtMost: l.AtMost, Bound: l.Bound, Why: l.Why})
+	}
+	for i, v := range values {
+		a := choice.Alternative{Name: names[i], Values: make([]float64, len(p.Criteria))}
+		for j, c := range p.Criteria {
+			x, ok := v[c.Key]
+			if !ok {
+				return nil, fmt.Errorf("%s: %s is not known of it", names[i], c.Name)
+			}
+			a.Values[j] = x
+		}
+		p.Alternatives = append(p.Alternatives, a)
+	}
+	for _, pr := range b.Priorities {
+		a, ok := AimOf(pr.Key)
+		if !ok && pr.Parts == nil {
+			return nil, fmt.Errorf("there is no priority %q", pr.Key)
+		}
+		aim := choice.Aim{Key: pr.Key, Name: a.Name, Weight: Drawn(pr.Weight)}
+		if aim.Name == "" {
+			aim.Name = pr.Key
+		}
+		for _, part := range pr.parts() {
+			aim.Parts = append(aim.Parts, choice.Part{Criterion: at[part.Measure], Share: part.Share})
+		}
+		p.Aims = append(p.Aims, aim)
+	}
+	b.worths(p)
+	return p, nil
+}
+
+// worths gives every criterion of an aim its value function.
+func (b *Brief) worths(p *choice.Problem) {
+	stand := p.Keeping()
+	if len(stand) == 0 { // nothing will be ranked; the functions are still shown
+		for i := range p.Alternatives {
+			stand = append(stand, i)
+		}
+	}
+	for i := range p.Criteria {
+		c := &p.Criteria[i]
+		if own := b.Worths[c.Key]; own != nil {
+			c.Worth = own
+			continue
+		}
+		if c.Better == 0 {
+			continue
+		}
+		m, _ := MeasureOf(c.Key)
+		var values []float64
+		size := 0.0
+		for _, a := range stand {
+			v := p.Alternatives[a].Values[i]
+			values = append(values, v)
+			size = math.Max(size, math.Abs(v))
+		}
+		least := m.Least
+		if least == 0 {
+			least = size / 10
+		}
+		if m.FromZero && c.Better < 0 {
+			c.Worth = choice.Linear(math.Max(size, least), 0)
+			continue
+		}
+		c.Worth = choice.Between(values, c.Better, least)
+	}
+}
