@@ -41,14 +41,15 @@ var floors = map[string]int{
 	"checks/independent": 5,
 	"draw":               5,
 	"docs":               5,
-	"report":             6,
+	"decision":           6,
 	"web":                6,
-	"server":             7,
-	"cmd/crankwright":    8,
-	"tools/mobility":     8,
-	"tools/openapi":      8,
-	"tools/schema":       8,
-	"tools/vectors":      8,
+	"report":             7,
+	"server":             8,
+	"cmd/crankwright":    9,
+	"tools/mobility":     9,
+	"tools/openapi":      9,
+	"tools/schema":       9,
+	"tools/vectors":      9,
 }
 
 // chapters is the order in which the chapters of mechanics may import each other.

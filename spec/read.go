@@ -22,14 +22,10 @@ type Options struct {
 // then the train is nil, and the file is there as far as it could be read.
 func ReadEngine(file string, data []byte, opt Options) (*layout.Train, *Engine, error) {
 	c := &collector{file: file}
-	doc := parseDocument(c, data)
-	if doc == nil {
-		return nil, &Engine{}, c.sorted()
+	e := decodeEngine(c, data)
+	if e.doc == nil {
+		return nil, e, c.sorted()
 	}
-	e := &Engine{file: file, doc: doc}
-	d := newDecoder(c, doc)
-	d.value("the file", reflect.ValueOf(e).Elem(), doc.root)
-	d.finish()
 	var t *layout.Train
 	if len(c.list) < maxErrors {
 		t = resolve(c, e, opt)
@@ -38,6 +34,19 @@ func ReadEngine(file string, data []byte, opt Options) (*layout.Train, *Engine, 
 		return nil, e, err
 	}
 	return t, e, nil
+}
+
+// decodeEngine reads the text of a file without judging the engine; it has no doc where the text is no file at all.
+func decodeEngine(c *collector, data []byte) *Engine {
+	doc := parseDocument(c, data)
+	if doc == nil {
+		return &Engine{}
+	}
+	e := &Engine{file: c.file, doc: doc}
+	d := newDecoder(c, doc)
+	d.value("the file", reflect.ValueOf(e).Elem(), doc.root)
+	d.finish()
+	return e
 }
 
 // Train resolves the file again, for callers that have changed values of it.
