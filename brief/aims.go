@@ -1,5 +1,7 @@
 package brief
 
+import "strings"
+
 // Aim is what a priority means.
 type Aim struct {
 	Key, Name string
@@ -41,7 +43,7 @@ func Aims() []Aim {
 // AimOf returns what a priority means: the aim of that word, or a measure alone. False where there is
 // neither, or the measure has no better side.
 //
-// Result as in Aims. Definition.
+// Result as in Aims, shares [1]. Definition.
 func AimOf(key string) (Aim, bool) {
 	for _, a := range Aims() {
 		if a.Key == key {
@@ -58,11 +60,17 @@ func AimOf(key string) (Aim, bool) {
 	return Aim{}, false
 }
 
-// parts returns what a priority is made of.
-func (p Priority) parts() []Part {
-	if p.Parts != nil {
-		return p.Parts
+// Aim returns what a priority of a brief means: the usual aim, or what the brief makes it of.
+//
+// Result as in Aims, shares [1]. Definition.
+func (p Priority) Aim() Aim {
+	a, known := AimOf(p.Key)
+	if p.Parts == nil {
+		return a
 	}
-	a, _ := AimOf(p.Key)
-	return a.Parts
+	a.Key, a.Parts, a.Means = p.Key, p.Parts, "as the brief makes it"
+	if !known {
+		a.Name = strings.ReplaceAll(strings.ToUpper(p.Key[:1])+p.Key[1:], "_", " ")
+	}
+	return a
 }

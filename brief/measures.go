@@ -25,7 +25,7 @@ type Measure struct {
 
 // Measures lists the figures that a brief may name: those by which engines are compared, and speed.
 //
-// Result: keys, units and directions as in analysis.Result.Figures; least spans are judgements.
+// Result: keys, units and directions as in analysis.Result.Figures, such as [N] and [mm]; least spans are judgements.
 // Source: PRACTICE.
 func Measures() []Measure {
 	const force, moment = 250, 25 // below these nobody tells two engines of the usual size apart
@@ -95,7 +95,7 @@ const Speed = "speed"
 
 // MeasureOf returns the measure with a key; false where there is none.
 //
-// Result as in Measures. Definition.
+// Result as in Measures [1]. Definition.
 func MeasureOf(key string) (Measure, bool) {
 	for _, m := range Measures() {
 		if m.Key == key {

@@ -10,10 +10,10 @@ import (
 
 // Options returns what has to be analysed of an engine to judge it by a brief.
 //
-// Result: the chapters that its measures need, speed and load as usual. Definition.
+// Result: the chapters that its measures need, speed [rad/s] and load as usual. Definition.
 func (b *Brief) Options() analysis.Options {
 	opt := analysis.Options{}
-	for _, key := range b.measures() {
+	for _, key := range b.Keys() {
 		m, _ := MeasureOf(key)
 		switch m.Needs {
 		case Space:
@@ -29,8 +29,10 @@ func (b *Brief) Options() analysis.Options {
 	return opt
 }
 
-// measures lists the measures that a brief uses, each once: those of priorities first.
-func (b *Brief) measures() []string {
+// Keys lists the measures that a brief uses, each once: those of priorities first.
+//
+// Result: keys as in Measures [1]. Definition.
+func (b *Brief) Keys() []string {
 	var out []string
 	seen := map[string]bool{}
 	add := func(key string) {
@@ -40,7 +42,7 @@ func (b *Brief) measures() []string {
 		}
 	}
 	for _, p := range b.Priorities {
-		for _, part := range p.parts() {
+		for _, part := range p.Aim().Parts {
 			add(part.Measure)
 		}
 	}
@@ -70,10 +72,10 @@ func ValuesOf(r *analysis.Result) Values {
 //
 //   - r: with the chapters that Brief.Options asks for
 //
-// Result in words. Definition.
+// Result in words [1]. Definition.
 func (b *Brief) Missing(r *analysis.Result) string {
 	v := ValuesOf(r)
-	for _, key := range b.measures() {
+	for _, key := range b.Keys() {
 		if _, ok := v[key]; ok {
 			continue
 		}
@@ -97,12 +99,12 @@ func (b *Brief) Missing(r *analysis.Result) string {
 //
 // A value function that the brief does not give is a straight line from the worst value of the engines
 // that keep every limit to their best, or to 0 where that is as good as it can be, over no less than the
-// span that matters. Measures are the criteria, in the sequence in which the brief names them. Errors: a
+// span that matters. Values keep their units, such as [N] and [mm]. Measures are the criteria, in the sequence in which the brief names them. Errors: a
 // measure that is not known, or that an engine lacks. Definition.
 func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error) {
 	p := &choice.Problem{}
 	at := map[string]int{}
-	for i, key := range b.measures() {
+	for i, key := range b.Keys() {
 		m, ok := MeasureOf(key)
 		if !ok {
 			return nil, fmt.Errorf("there is no measure %q", key)
@@ -125,15 +127,12 @@ func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error
 		p.Alternatives = append(p.Alternatives, a)
 	}
 	for _, pr := range b.Priorities {
-		a, ok := AimOf(pr.Key)
-		if !ok && pr.Parts == nil {
+		a := pr.Aim()
+		if len(a.Parts) == 0 {
 			return nil, fmt.Errorf("there is no priority %q", pr.Key)
 		}
 		aim := choice.Aim{Key: pr.Key, Name: a.Name, Weight: Drawn(pr.Weight)}
-		if aim.Name == "" {
-			aim.Name = pr.Key
-		}
-		for _, part := range pr.parts() {
+		for _, part := range a.Parts {
 			aim.Parts = append(aim.Parts, choice.Part{Criterion: at[part.Measure], Share: part.Share})
 		}
 		p.Aims = append(p.Aims, aim)

@@ -63,7 +63,7 @@ type Verdict struct {
 
 // Decide ranks the alternatives of a problem and finds how firm the ranking is.
 //
-//   - opt: draws and seed; AnyWeights is not looked at, for both are drawn
+//   - opt: draws [1] and seed; AnyWeights is not looked at, for both are drawn
 //
 // The ranking stands at the middle of the ranges of weights. The leader is clear of another where it is
 // worth more in 95 % of the draws, likely better from 80 %, and not separable from it below: a convention

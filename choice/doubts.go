@@ -141,3 +141,22 @@ func (p *Problem) inputFlip(i, leader int, standing []int, scores []Score, chang
 	}
 	return found
 }
+
+// Reach returns where doubts leave nearly all of each value: the effects of the doubts, at their ends,
+// joined as independent ones are.
+//
+//	low = v − √Σ down², high = v + √Σ up²
+//
+// Result: low and high of each criterion, in its unit [1]. Definition.
+func (a *Alternative) Reach() (low, high []float64) {
+	low, high = slices.Clone(a.Values), slices.Clone(a.Values)
+	for c, v := range a.Values {
+		down, up := 0.0, 0.0
+		for _, d := range a.Doubts {
+			least, most := min(d.Low[c], d.High[c], v), max(d.Low[c], d.High[c], v)
+			down, up = math.Hypot(down, v-least), math.Hypot(up, most-v)
+		}
+		low[c], high[c] = v-down, v+up
+	}
+	return low, high
+}

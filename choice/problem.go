@@ -61,6 +61,8 @@ type Alternative struct {
 type Doubt struct {
 	Key, Name string    // what is doubtful; alternatives share errors of the same key, see Options.Common
 	Low, High []float64 // values with the input at the low and at the high end of where nearly all lie
+
+	Input func(z float64) string // what the input is at z, −1 the low end, 0 the estimate, 1 the high end; nil: not said
 }
 
 // Problem is everything to decide upon.
@@ -73,7 +75,7 @@ type Problem struct {
 
 // Validate says what is wrong with a problem first, or nil.
 //
-// Every index must exist, every number be finite, every weight lie between 0 and Most with one above 0,
+// Every index must exist, every number be finite, every weight lie between 0 and Most [points] with one above 0,
 // and every criterion of an aim have a direction and a value function that agrees with it. Definition.
 func (p *Problem) Validate() error {
 	switch {

@@ -99,7 +99,7 @@ func mentions(f *BriefFile, key string) bool {
 
 // ReadBriefFile reads a brief from disk.
 func ReadBriefFile(path string) (*brief.Brief, error) {
-	data, err := readWhole(path)
+	data, err := ReadWhole(path)
 	if err != nil {
 		return nil, err
 	}
@@ -226,4 +226,34 @@ func MeasureShown(measure string, v float64) string {
 		return num.Digits(v, 4)
 	}
 	return num.Digits(v, 4) + " " + m.Unit
+}
+
+// NewBrief returns a brief to be edited, with every priority that has a word of the trade and what it means.
+func NewBrief() []byte {
+	var w bytes.Buffer
+	w.WriteString("# What an application wants of its engine. Change what you know better: 'crankwright choose' judges engines by it.\n")
+	w.WriteString("name: New brief\napplication: What the engine is for, and who lives with it.\n")
+	w.WriteString("\nlimits: # what does not keep them is ruled out; \"<= 620 mm\" and \">= 80 kW\" say which side\n  length: 700 mm\n  cost_index: 1.5\n")
+	w.WriteString("\npriorities: # 0 to 10, or a range such as [3, 8] where people disagree\n")
+	for _, a := range brief.Aims() {
+		points := "5"
+		if needsLong(a) {
+			points = "0"
+		}
+		fmt.Fprintf(&w, "  %s: %s # %s\n", a.Key, points, a.Means)
+	}
+	w.WriteString("\n# why:      reasons, by limit or priority, such as {length: the bulkhead}\n")
+	w.WriteString("# made_of:  other measures for a priority, such as {smoothness: {free_force_order_2: 2, free_moment_order_1: 1}}\n")
+	w.WriteString("# worth:    what values are worth, such as {length: {worst: 700 mm, best: 400 mm}}\n")
+	return w.Bytes()
+}
+
+// needsLong tells whether an aim needs chapters that take some tenths of a second for each engine.
+func needsLong(a brief.Aim) bool {
+	for _, p := range a.Parts {
+		if m, _ := brief.MeasureOf(p.Measure); m.Needs >= brief.Lasting {
+			return true
+		}
+	}
+	return false
 }

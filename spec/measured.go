@@ -78,7 +78,12 @@ func assign(m *layout.Trace, t *layout.Train) error {
 
 // ReadMeasuredIn is ReadMeasured from a folder on disk.
 func (e *Engine) ReadMeasuredIn(folder string, t *layout.Train) error {
-	return e.ReadMeasured(t, folder, func(name string) ([]byte, error) {
+	return e.ReadMeasured(t, folder, FilesIn(folder))
+}
+
+// FilesIn returns what reads the regular files that an engine file in a folder names.
+func FilesIn(folder string) func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
 		if !filepath.IsAbs(name) {
 			name = filepath.Join(folder, name)
 		}
@@ -91,5 +96,5 @@ func (e *Engine) ReadMeasuredIn(folder string, t *layout.Train) error {
 		}
 		defer func() { _ = f.Close() }()
 		return io.ReadAll(io.LimitReader(f, MaxTraceSize+1))
-	})
+	}
 }

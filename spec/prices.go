@@ -47,7 +47,7 @@ func ReadPrices(file string, data []byte) (parts.Prices, error) {
 
 // ReadPricesFile reads a price table from disk.
 func ReadPricesFile(path string) (parts.Prices, error) {
-	data, err := readWhole(path)
+	data, err := ReadWhole(path)
 	if err != nil {
 		return parts.Prices{}, err
 	}

@@ -69,7 +69,7 @@ func (e *Engine) ErrorAt(path, what, allowed string) Error {
 // ReadEngineFile reads an engine file from disk, and the measured pressure that it names there. Messages
 // show the path as given.
 func ReadEngineFile(path string, opt Options) (*layout.Train, *Engine, error) {
-	data, err := readWhole(path)
+	data, err := ReadWhole(path)
 	if err != nil {
 		return nil, &Engine{}, err
 	}
@@ -80,8 +80,8 @@ func ReadEngineFile(path string, opt Options) (*layout.Train, *Engine, error) {
 	return t, e, err
 }
 
-// readWhole reads a file of at most MaxFileSize.
-func readWhole(path string) ([]byte, error) {
+// ReadWhole reads a file of at most MaxFileSize. The error names the file.
+func ReadWhole(path string) ([]byte, error) {
 	f, err := os.Open(filepath.Clean(path))
 	if err != nil {
 		return nil, readFailure(path, err)

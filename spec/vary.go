@@ -67,7 +67,7 @@ func (q *Quantity[D]) give(si float64, at Position) (what, allowed string) {
 
 // give sets the value of a key in the decoded file.
 func (e *Engine) give(c *collector, v Value) {
-	steps, wrong := pathSteps(v.Key)
+	steps, wrong := pathSteps(reflect.TypeFor[Engine](), v.Key)
 	at := e.Locate(v.Key)
 	if wrong != nil {
 		c.fail(at, wrong.Allowed, "%s: %s", clip(v.Key), wrong.What)
@@ -81,7 +81,7 @@ func (e *Engine) give(c *collector, v Value) {
 				list = place.FieldByName("List")
 			}
 			if !list.IsValid() || index(step) >= list.Len() {
-				c.fail(at, "", "%s: the file has no %s", v.Key, named(steps[:i+1]))
+				c.fail(at, "", "%s: the file has no %s", v.Key, namedIn(reflect.TypeFor[Engine](), steps[:i+1]))
 				return
 			}
 			place = list.Index(index(step))

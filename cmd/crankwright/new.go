@@ -13,7 +13,7 @@ import (
 
 func (a *app) newVerb() *cobra.Command {
 	var out string
-	var force, prices bool
+	var force, prices, asBrief bool
 	c := &cobra.Command{
 		Use:   "new SHORTHAND",
 		Short: "write an engine file from a one-line shorthand",
@@ -23,12 +23,15 @@ func (a *app) newVerb() *cobra.Command {
 		Example: `  crankwright new 'inline-4 84x90 flat-plane' -o mine.engine.yaml
   crankwright new vee-6 60deg 84x75 split 60
   crankwright new 'opposed-4 96x70 own-pins' | crankwright evaluate -
-  crankwright new --prices -o my.prices.yaml`,
+  crankwright new --prices -o my.prices.yaml
+  crankwright new --brief -o my.brief.yaml`,
 		Args: func(_ *cobra.Command, args []string) error {
 			switch {
-			case prices && len(args) > 0:
-				return errors.New("--prices writes a price table and takes no shorthand")
-			case prices:
+			case prices && asBrief:
+				return errors.New("--prices and --brief exclude each other")
+			case (prices || asBrief) && len(args) > 0:
+				return errors.New("--prices and --brief take no shorthand")
+			case prices || asBrief:
 				return nil
 			}
 			if len(args) == 0 {
@@ -38,7 +41,9 @@ func (a *app) newVerb() *cobra.Command {
 		},
 		RunE: a.verb(func(args []string) error {
 			data := spec.WritePrices(parts.UsualPrices())
-			if !prices {
+			if asBrief {
+				data = spec.NewBrief()
+			} else if !prices {
 				var err error
 				if data, err = spec.NewEngine(strings.Join(args, " ")); err != nil {
 					return inputError{err}
@@ -56,6 +61,7 @@ func (a *app) newVerb() *cobra.Command {
 	c.Flags().StringVarP(&out, "output", "o", "", "write to this file instead of standard output")
 	c.Flags().BoolVar(&force, "force", false, "write over a file that exists")
 	c.Flags().BoolVar(&prices, "prices", false, "write the invented price table of 'crankwright cost' instead, to be edited")
+	c.Flags().BoolVar(&asBrief, "brief", false, "write a brief for 'crankwright choose' instead, to be edited")
 	return c
 }
 

@@ -4,9 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"syscall"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 )
 
 // The exit codes.
@@ -76,6 +78,14 @@ func (a *app) note(format string, args ...any) {
 	_, _ = fmt.Fprintf(a.err, format+"\n", args...)
 }
 
+// progress says on a terminal how far a long task is, in one line that the next call writes over; an empty text clears it.
+func (a *app) progress(format string, args ...any) {
+	f, ok := a.err.(*os.File)
+	if ok && term.IsTerminal(int(f.Fd())) {
+		_, _ = fmt.Fprintf(a.err, "\r\x1b[K"+format, args...)
+	}
+}
+
 var errNoVerb = errors.New("a verb is missing")
 
 // root builds the command with all its verbs.
@@ -113,7 +123,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.AddCommand(
 		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.explainVerb(), a.balanceVerb(),
 		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(),
-		a.roomVerb(), a.bearingsVerb(), a.strengthVerb(), a.torsionVerb(), a.spaceVerb(), a.mountsVerb(), a.peopleVerb(), a.partsVerb(), a.costVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
+		a.roomVerb(), a.bearingsVerb(), a.strengthVerb(), a.torsionVerb(), a.spaceVerb(), a.mountsVerb(), a.peopleVerb(), a.partsVerb(), a.costVerb(), a.chooseVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
 	)
 	return root
 }

@@ -1,0 +1,350 @@
+package report
+
+import (
+	"crankwright/brief"
+	"crankwright/choice"
+	"crankwright/decision"
+	"crankwright/spec"
+)
+
+// ChoiceDoc is a choice among engines for a brief: what the verb choose prints with --json. Shares and probabilities are
+// from 0 to 1; points are of 100.
+type ChoiceDoc struct {
+	Brief    BriefDoc         `json:"brief"`
+	Criteria []CriterionDoc   `json:"criteria" jsonschema_description:"in the sequence of the values of the engines"`
+	Engines  []ChosenDoc      `json:"engines" jsonschema_description:"in the sequence in which they were given; every index of an engine is one of these"`
+	Verdict  VerdictDoc       `json:"verdict"`
+	Weights  []WeightFlipDoc  `json:"weight_flips" jsonschema_description:"by priority: where its weight, moved alone, makes another engine lead"`
+	Joint    []JointDoc       `json:"joint_flips" jsonschema_description:"by rival, the nearest first: how far all weights together must move"`
+	Values   []ValueFlipDoc   `json:"value_flips" jsonschema_description:"what the second would have to be, on one criterion alone, to draw level"`
+	Inputs   []MatterDoc      `json:"inputs" jsonschema_description:"estimated inputs, the one that matters most for the lead first"`
+	Left     []LeftDoc        `json:"left_out" jsonschema_description:"engines that cannot be judged"`
+	Draws    int              `json:"draws" jsonschema_description:"how often weights and estimates were drawn"`
+	Seed     uint64           `json:"seed"`
+	Certain  bool             `json:"estimates_certain" jsonschema_description:"estimates were taken as they are"`
+	Notes    []string         `json:"notes" jsonschema_description:"how it was found"`
+	Caution  string           `json:"caution"`
+	decision *choice.Decision // for figures and words
+}
+
+// BriefDoc is a brief.
+type BriefDoc struct {
+	Name        string        `json:"name"`
+	Application string        `json:"application,omitempty"`
+	Limits      []LimitDoc    `json:"limits"`
+	Priorities  []PriorityDoc `json:"priorities"`
+}
+
+// LimitDoc is a limit of a brief.
+type LimitDoc struct {
+	Measure string  `json:"measure"`
+	Name    string  `json:"name"`
+	Unit    string  `json:"unit"`
+	Side    string  `json:"side" jsonschema:"enum=at most,enum=at least"`
+	Bound   float64 `json:"bound" jsonschema_description:"in the unit"`
+	Shown   string  `json:"shown"`
+	Why     string  `json:"why,omitempty"`
+}
+
+// PriorityDoc is a priority of a brief.
+type PriorityDoc struct {
+	Key   string    `json:"key"`
+	Name  string    `json:"name"`
+	Means string    `json:"means" jsonschema_description:"what is good"`
+	Low   float64   `json:"low_points" jsonschema_description:"as the brief gives it, 0 to 10"`
+	High  float64   `json:"high_points"`
+	From  float64   `json:"drawn_from_points" jsonschema_description:"the range in which it is drawn: half a point around a single number"`
+	To    float64   `json:"drawn_to_points"`
+	Why   string    `json:"why,omitempty"`
+	Own   bool      `json:"own" jsonschema_description:"the brief says what it is made of"`
+	Parts []AimPartDoc `json:"parts"`
+}
+
+// AimPartDoc is what a measure adds to a priority.
+type AimPartDoc struct {
+	Measure string  `json:"measure"`
+	Name    string  `json:"name"`
+	Share   float64 `json:"share_1" jsonschema_description:"of the priority"`
+}
+
+// CriterionDoc is a criterion with its value function.
+type CriterionDoc struct {
+	Key    string          `json:"key"`
+	Name   string          `json:"name"`
+	Unit   string          `json:"unit"`
+	Better string          `json:"better" jsonschema:"enum=less,enum=more,enum=neither"`
+	Own    bool            `json:"own" jsonschema_description:"the brief gives its value function"`
+	Worth  []WorthPointDoc `json:"worth" jsonschema_description:"straight lines between these points, level beyond; empty where it is only a limit"`
+}
+
+// WorthPointDoc is a point of a value function.
+type WorthPointDoc struct {
+	At    float64 `json:"at" jsonschema_description:"in the unit of the criterion"`
+	Worth float64 `json:"worth_1"`
+}
+
+// ChosenDoc is how one engine stands.
+type ChosenDoc struct {
+	Name       string      `json:"name"`
+	File       string      `json:"file"`
+	Values     []float64   `json:"values" jsonschema_description:"by criterion, in its unit"`
+	Low        []float64   `json:"low" jsonschema_description:"by criterion: where the estimates leave nearly all of it"`
+	High       []float64   `json:"high"`
+	Out        []BreachDoc `json:"out" jsonschema_description:"limits that it does not keep; empty: it stands"`
+	Place      int         `json:"place" jsonschema_description:"from 1; 0: ruled out"`
+	Points     float64     `json:"points"`
+	ByPriority []float64   `json:"points_by_priority"`
+	Worths     []float64   `json:"worth_by_priority_1"`
+	Band       BandDoc     `json:"band"`
+	Front      bool        `json:"front" jsonschema_description:"no other that stands is at least as good on everything and better on something"`
+	Dominated  []int       `json:"dominated_by"`
+	Rank       []float64   `json:"rank_1" jsonschema_description:"by place: how often it takes it, over what priorities and estimates leave open"`
+	RankAny    []float64   `json:"rank_any_1" jsonschema_description:"the same over all priorities that there are"`
+	Central    []float64   `json:"central_1" jsonschema_description:"by priority: mean share of the weights with which it is first, over the ranges of the brief; empty where it never is"`
+	CentralAny []float64   `json:"central_any_1" jsonschema_description:"the same over all priorities"`
+	Confidence float64     `json:"confidence_1" jsonschema_description:"how often it is first with the weights central_any_1"`
+	Beats      []float64   `json:"beats_1" jsonschema_description:"by engine: how often it is worth more"`
+	Risks      []RiskDoc   `json:"risks" jsonschema_description:"limits that it keeps only if its estimates hold"`
+	Words      []string    `json:"words"`
+	Doubts     []DoubtDoc  `json:"doubts" jsonschema_description:"estimates that move a criterion"`
+}
+
+// BandDoc is where the points lie.
+type BandDoc struct {
+	P05 float64 `json:"p05_points"`
+	P25 float64 `json:"p25_points"`
+	P50 float64 `json:"p50_points"`
+	P75 float64 `json:"p75_points"`
+	P95 float64 `json:"p95_points"`
+}
+
+// BreachDoc is a limit that is not kept.
+type BreachDoc struct {
+	Measure string  `json:"measure"`
+	Margin  float64 `json:"margin" jsonschema_description:"how far it lies on the wrong side, in the unit of the measure"`
+	Keeps   float64 `json:"keeps_1" jsonschema_description:"how often it would keep the limit within what its estimates leave possible"`
+	Text    string  `json:"text"`
+}
+
+// RiskDoc is a limit that is kept with a risk.
+type RiskDoc struct {
+	Measure string  `json:"measure"`
+	Risk    float64 `json:"risk_1"`
+}
+
+// DoubtDoc is an estimate and how far it may be off.
+type DoubtDoc struct {
+	Key   string `json:"key"`
+	Name  string `json:"name"`
+	Shown string `json:"shown"`
+	Low   string `json:"low_shown"`
+	High  string `json:"high_shown"`
+	Rule  string `json:"rule" jsonschema_description:"of the scatter"`
+	Note  string `json:"note,omitempty"`
+}
+
+// VerdictDoc is what the numbers say.
+type VerdictDoc struct {
+	Standing string   `json:"standing" jsonschema:"enum=none left,enum=only one,enum=alike,enum=not separable,enum=likely,enum=clear,enum=certain"`
+	Leader   int      `json:"leader" jsonschema_description:"index; -1: none"`
+	Second   int      `json:"second" jsonschema_description:"the strongest rival; -1: none"`
+	Rivals   []int    `json:"rivals" jsonschema_description:"engines that the leader cannot be told from"`
+	Words    []string `json:"words"`
+}
+
+// WeightFlipDoc is where one weight makes another engine lead.
+type WeightFlipDoc struct {
+	Key  string   `json:"key"`
+	Now  float64  `json:"now_points"`
+	From float64  `json:"drawn_from_points"`
+	To   float64  `json:"drawn_to_points"`
+	Down *LeadTurnDoc `json:"down,omitempty"`
+	Up   *LeadTurnDoc `json:"up,omitempty"`
+}
+
+// LeadTurnDoc is where another engine takes the lead.
+type LeadTurnDoc struct {
+	At     float64 `json:"at"`
+	Leader int     `json:"leader"`
+}
+
+// JointDoc is how far all weights must move.
+type JointDoc struct {
+	Other    int       `json:"other"`
+	Possible bool      `json:"possible"`
+	By       float64   `json:"by_points" jsonschema_description:"how far every weight moves in the other's favour"`
+	Weights  []float64 `json:"weights_points" jsonschema_description:"with which both are level"`
+}
+
+// ValueFlipDoc is what an engine would have to be.
+type ValueFlipDoc struct {
+	Criterion string  `json:"criterion"`
+	Now       float64 `json:"now" jsonschema_description:"in the unit of the criterion"`
+	Needs     float64 `json:"needs"`
+	Possible  bool    `json:"possible"`
+}
+
+// MatterDoc is what one estimate does to the lead.
+type MatterDoc struct {
+	Key    string  `json:"key"`
+	Name   string  `json:"name"`
+	Engine int     `json:"engine"`
+	Share  float64 `json:"share_1" jsonschema_description:"of what all estimates together leave open of the lead over the second"`
+	Low    float64 `json:"low_points" jsonschema_description:"change of the lead with the input at its low end"`
+	High   float64 `json:"high_points"`
+	Flips  bool    `json:"flips"`
+	At     string  `json:"flips_at,omitempty" jsonschema_description:"value at which another leads"`
+	Way    float64 `json:"flips_way_1,omitempty" jsonschema_description:"how far that lies from the estimate towards the low end (-1) or the high end (1)"`
+	Leader int     `json:"flips_leader" jsonschema_description:"who leads then; -1: nobody else"`
+}
+
+// LeftDoc is an engine that cannot be judged.
+type LeftDoc struct {
+	File string `json:"file"`
+	Name string `json:"name"`
+	Why  string `json:"why"`
+}
+
+// NewBriefDoc describes a brief.
+func NewBriefDoc(b *brief.Brief) BriefDoc {
+	d := BriefDoc{Name: b.Name, Application: b.Application, Limits: []LimitDoc{}, Priorities: []PriorityDoc{}}
+	for _, l := range b.Limits {
+		m, _ := brief.MeasureOf(l.Measure)
+		side := "at least"
+		if l.AtMost {
+			side = "at most"
+		}
+		d.Limits = append(d.Limits, LimitDoc{l.Measure, m.Name, m.Unit, side, l.Bound, spec.MeasureShown(l.Measure, l.Bound), l.Why})
+	}
+	for _, p := range b.Priorities {
+		a := p.Aim()
+		r := brief.Drawn(p.Weight)
+		doc := PriorityDoc{
+			Key: p.Key, Name: a.Name, Means: a.Means, Low: p.Weight.Low, High: p.Weight.High, From: r.Low, To: r.High,
+			Why: p.Why, Own: p.Parts != nil, Parts: []AimPartDoc{},
+		}
+		sum := 0.0
+		for _, part := range a.Parts {
+			sum += part.Share
+		}
+		for _, part := range a.Parts {
+			m, _ := brief.MeasureOf(part.Measure)
+			doc.Parts = append(doc.Parts, AimPartDoc{part.Measure, m.Name, part.Share / sum})
+		}
+		d.Priorities = append(d.Priorities, doc)
+	}
+	return d
+}
+
+// NewChoiceDoc describes a choice that was drawn with a seed.
+func NewChoiceDoc(c *decision.Choice, seed uint64) *ChoiceDoc {
+	d := c.Decision
+	p := d.Problem
+	doc := &ChoiceDoc{
+		Brief: NewBriefDoc(c.Brief), Criteria: []CriterionDoc{}, Engines: []ChosenDoc{}, Draws: d.Ranges.Draws, Seed: seed,
+		Weights: []WeightFlipDoc{}, Joint: []JointDoc{}, Values: []ValueFlipDoc{}, Inputs: []MatterDoc{}, Left: []LeftDoc{},
+		Notes: choiceNotes(c), Caution: Caution, Certain: true, decision: d,
+	}
+	for _, k := range p.Criteria {
+		row := CriterionDoc{Key: k.Key, Name: k.Name, Unit: k.Unit, Better: betterWord(k.Better), Own: c.Brief.Worths[k.Key] != nil, Worth: []WorthPointDoc{}}
+		for _, w := range k.Worth {
+			row.Worth = append(row.Worth, WorthPointDoc{w.At, w.Worth})
+		}
+		doc.Criteria = append(doc.Criteria, row)
+	}
+	for i, e := range c.Entrants {
+		doc.Certain = doc.Certain && e.Doubts == nil
+		doc.Engines = append(doc.Engines, chosenDoc(c, i))
+	}
+	v := d.Verdict
+	doc.Verdict = VerdictDoc{string(v.Standing), v.Leader, v.Second, append([]int{}, v.Beats...), d.VerdictText()}
+	doc.flips(d)
+	for _, l := range c.Left {
+		doc.Left = append(doc.Left, LeftDoc(l))
+	}
+	return doc
+}
+
+func (doc *ChoiceDoc) flips(d *choice.Decision) {
+	p := d.Problem
+	turn := func(t *choice.Turn) *LeadTurnDoc {
+		if t == nil {
+			return nil
+		}
+		return &LeadTurnDoc{t.At, t.Leader}
+	}
+	for _, f := range d.Flips {
+		doc.Weights = append(doc.Weights, WeightFlipDoc{p.Aims[f.Aim].Key, f.Now, f.Spread.Low, f.Spread.High, turn(f.Down), turn(f.Up)})
+	}
+	for _, j := range d.Joints {
+		doc.Joint = append(doc.Joint, JointDoc{j.Other, j.Possible, j.By, append([]float64{}, j.Weights...)})
+	}
+	for _, f := range d.Values {
+		doc.Values = append(doc.Values, ValueFlipDoc{p.Criteria[f.Criterion].Key, f.Now, f.Needs, f.Possible})
+	}
+	for _, m := range d.Matters {
+		row := MatterDoc{Key: m.Key, Name: m.Name, Engine: m.Alternative, Share: m.Share, Low: 100 * m.Low, High: 100 * m.High, Leader: -1}
+		if f := m.Flips; f != nil {
+			row.Flips, row.Way, row.Leader, row.At = true, f.At, f.Leader, d.InputText(m.Alternative, m.Key, f.At)
+		}
+		doc.Inputs = append(doc.Inputs, row)
+	}
+}
+
+func chosenDoc(c *decision.Choice, i int) ChosenDoc {
+	d := c.Decision
+	a := d.Problem.Alternatives[i]
+	low, high := a.Reach()
+	s := d.Scores[i]
+	b := d.Ranges.Totals[i]
+	row := ChosenDoc{
+		Name: a.Name, File: c.Entrants[i].File, Values: a.Values, Low: low, High: high, Out: []BreachDoc{}, Place: d.Places[i], Points: 100 * s.Total,
+		ByPriority: scaled(s.ByAim, 100), Worths: s.Worths, Band: BandDoc{100 * b.P05, 100 * b.P25, 100 * b.P50, 100 * b.P75, 100 * b.P95},
+		Front: d.Breaches[i] == nil && len(d.Dominated[i]) == 0, Dominated: append([]int{}, d.Dominated[i]...),
+		Rank: d.Ranges.Rank[i], RankAny: d.Any.Rank[i], Central: append([]float64{}, d.Ranges.Central[i]...),
+		CentralAny: append([]float64{}, d.Any.Central[i]...), Confidence: d.Any.Confidence[i], Beats: d.Ranges.Beats[i],
+		Risks: []RiskDoc{}, Words: d.Paragraph(i), Doubts: []DoubtDoc{},
+	}
+	for _, x := range d.Breaches[i] {
+		row.Out = append(row.Out, BreachDoc{d.Problem.Criteria[d.Problem.Limits[x.Limit].Criterion].Key, x.Margin, x.Keeps, d.BreachText(i, x)})
+	}
+	for l, r := range d.Risks[i] {
+		if d.Breaches[i] == nil && r > 0 {
+			row.Risks = append(row.Risks, RiskDoc{d.Problem.Criteria[d.Problem.Limits[l].Criterion].Key, r})
+		}
+	}
+	if of := c.Entrants[i].Doubts; of != nil {
+		for _, x := range of.List {
+			note := x.Low.Note
+			if note == "" {
+				note = x.High.Note
+			}
+			row.Doubts = append(row.Doubts, DoubtDoc{x.Key, x.Name, x.Shown, x.Low.Shown, x.High.Shown, x.Rule + " (" + cited(x.Source) + ")", note})
+		}
+	}
+	return row
+}
+
+func scaled(values []float64, by float64) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = by * v
+	}
+	return out
+}
+
+// choiceNotes says how a choice was found.
+func choiceNotes(c *decision.Choice) []string {
+	notes := []string{
+		"Points: each figure is worth 0 to 1 by its value function; a priority is the mean of its figures; points are the mean of the priorities, weighted, of 100.",
+		"A value function that the brief does not give is a straight line between the worst and the best of the engines that stand, or from the worst to 0 where 0 is as good as it can be; a difference too small to matter counts little.",
+		"A priority given as one number is drawn within half a point of it, one given as a range within the range, all alike likely. “Any priorities” are drawn alike likely over all that there are.",
+	}
+	for _, e := range c.Entrants {
+		if e.Doubts != nil {
+			notes = append(notes, "Estimated inputs are drawn around their estimates, the ends of their scatter two standard deviations away; half of the variance of an error is common to the engines that use the same rule. What the files give is taken as certain.")
+			break
+		}
+	}
+	return append(notes, "Clear: better in 95 % of the draws; likely: in 80 %; not separable: in fewer. The draws are the same for the same seed.")
+}
