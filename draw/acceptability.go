@@ -41,7 +41,7 @@ func RankAcceptability(of string, list []RankShares) Figure {
 	}
 	nameWidth := nameColumn(names, 150)
 	left, right := margin+nameWidth+8, column-margin-value
-	s.bottom += 22
+	s.bottom += 18
 	s.text(label{at: point{column - margin, s.bottom}, text: "ranks first", size: sizeSmall, align: end, paint: soft})
 	top := s.bottom + 4
 	bottom := top + row*float64(len(list))
@@ -75,8 +75,8 @@ func RankAcceptability(of string, list []RankShares) Figure {
 		}
 		s.text(label{at: point{column - margin, y + 12}, text: percent(share(a.Shares, 0) / whole), size: sizeSmall, bold: true, align: end, paint: ink})
 	}
-	s.bottom = bottom + 20
-	keys := []key{{name: "1st"}, {name: "2nd"}, {name: "3rd"}, {name: "later ranks, each in its order"}}
+	s.bottom = bottom + 24
+	keys := []key{{name: "1st"}, {name: "2nd"}, {name: "3rd"}, {name: "4th and later, in this order"}}
 	for k := range keys {
 		keys[k].shape = func(in *scene, at point) {
 			p, how := rankLook(k + 1)
@@ -109,7 +109,9 @@ func (s *sheet) sayRanks(names []string, list []RankShares) {
 			never = append(never, names[i])
 		}
 	}
-	if len(best) == 1 {
+	if most > 0.9999 && len(best) == 1 {
+		s.say(best[0] + " ranks first in all cases.")
+	} else if len(best) == 1 {
 		s.say(best[0] + " ranks first most often, in " + percent(most) + " of all cases.")
 	} else {
 		s.say(listed(best) + " rank first equally often, each in " + percent(most) + " of all cases.")

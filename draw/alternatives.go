@@ -2,8 +2,11 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"crankwright/num"
 )
@@ -88,6 +91,12 @@ func ordinal(n int) string {
 	return strconv.Itoa(n) + end
 }
 
+// begun returns a text that begins with a capital.
+func begun(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
 // share returns a part of a whole that can be drawn: what is negative or no number is nothing.
 func share(list []float64, i int) float64 {
 	if i >= len(list) || !drawable(list[i]) {
@@ -154,13 +163,20 @@ func (s *scene) inTile(x, y, w, h float64, k pattern, texts ...string) {
 		if textWidth(text, sizeSmall, false)+8 > w {
 			continue
 		}
-		l := label{at: point{x + w/2, y + h/2 + 4.3}, text: text, size: sizeSmall, align: middle, paint: ink, halo: true}
-		if k == plainFill {
-			l.paint, l.halo = paper, false
+		l := label{at: point{x + w/2, y + h/2 + 4.3}, text: text, size: sizeSmall, align: middle, paint: paper}
+		if k != plainFill {
+			l.paint = ink
+			s.plate(l, y+1.2, y+h-1.2)
 		}
 		s.text(l)
 		return
 	}
+}
+
+// plate clears the paper behind a text from one height to another, where lines would pass between its letters.
+func (s *scene) plate(l label, top, bottom float64) {
+	b := boxOf(l)
+	s.rect(b.x0, top, b.x1-b.x0, bottom-top, solid(paper))
 }
 
 // tableBelow sets rows under a figure: the first column is text, the others end at their right; the last may be text of its own.
@@ -215,8 +231,8 @@ const (
 )
 
 // nameSpots sets number and name beside each dot where there is room, else the number, at a thin line where it stands off.
-// Dots on each other share a label. It returns how many dots found no room.
-func (c *chart) nameSpots(s *sheet, spots []spot) (unnamed int) {
+// Dots on each other share a label. It keeps off the other texts in the chart and returns how many dots found no room.
+func (c *chart) nameSpots(s *sheet, spots []spot, texts []box) (unnamed int) {
 	var heaps [][]spot
 next:
 	for _, one := range spots {
@@ -228,7 +244,10 @@ next:
 		}
 		heaps = append(heaps, []spot{one})
 	}
-	loose := placer{limit: c.places.limit} // knows dots and labels, not lines
+	loose := placer{limit: c.places.limit, taken: slices.Clone(texts)} // knows dots and texts, not lines
+	if c.up.low < 0 && c.up.high > 0 {                                 // the line at zero
+		c.places.keepLineFree(c.at(c.across.low, 0), c.at(c.across.high, 0), 1.5)
+	}
 	for _, one := range spots {
 		r := spotRadius + 1
 		b := box{one.at.x - r, one.at.y - r, one.at.x + r, one.at.y + r}
@@ -247,9 +266,9 @@ next:
 			long, _ = fitted(names[0], 110, sizeSmall, false)
 		}
 		title := listed(names)
-		placed := c.besideSpot(s, h[0].at, long, title, &c.places, &loose, 2) ||
-			c.besideSpot(s, h[0].at, short, title, &c.places, &loose, 1) ||
-			c.besideSpot(s, h[0].at, short, title, &loose, &c.places, 2)
+		placed := c.besideSpot(s, h[0].at, long, title, &c.places, &loose, 2, false) ||
+			c.besideSpot(s, h[0].at, short, title, &c.places, &loose, 1, false) ||
+			c.besideSpot(s, h[0].at, short, title, &loose, &c.places, 2, true)
 		if !placed {
 			unnamed += len(h)
 		}
@@ -257,8 +276,9 @@ next:
 	return unnamed
 }
 
-// besideSpot sets a text near a dot, farther out in the later of some rounds, where a placer finds room; both placers learn of it.
-func (c *chart) besideSpot(s *sheet, at point, text, title string, rule1, other *placer, rounds int) bool {
+// besideSpot sets a text near a dot, farther out in the second round, where a placer finds room; both placers learn of it.
+// A text that may lie on lines clears them.
+func (c *chart) besideSpot(s *sheet, at point, text, title string, in, other *placer, rounds int, clear bool) bool {
 	l := label{text: text, size: sizeSmall, align: middle, paint: ink, halo: true, title: title}
 	half := textWidth(text, sizeSmall, false)/2 + 2
 	var places []point
@@ -278,7 +298,7 @@ func (c *chart) besideSpot(s *sheet, at point, text, title string, rule1, other 
 	for i, place := range places {
 		l.at = place
 		b := boxOf(l)
-		if !rule1.free(b) {
+		if !in.free(b) {
 			continue
 		}
 		if i >= near { // a thin line from the dot to the nearest point of the text
@@ -287,7 +307,10 @@ func (c *chart) besideSpot(s *sheet, at point, text, title string, rule1, other 
 				s.line(at.plus(d.unit().times(spotRadius)), to, pen(soft, thin))
 			}
 		}
-		rule1.keepFree(b)
+		if clear {
+			s.plate(l, b.y0+2, b.y1-2)
+		}
+		in.keepFree(b)
 		other.keepFree(b)
 		s.text(l)
 		return true

@@ -37,7 +37,7 @@ type TradePoint struct {
 // Result [-], values in the units of the criteria. Alternatives that are ruled out are not on the front. Definition.
 func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
 	x.Name, y.Name = named(x.Name), named(y.Name)
-	s := newChoiceSheet("trade-off-"+x.Name+"-"+y.Name, y.Name+" against "+x.Name, of)
+	s := newChoiceSheet("trade-off-"+x.Name+"-"+y.Name, begun(y.Name+" against "+x.Name), of)
 	xs, ys := spreadsOf(list, false), spreadsOf(list, true)
 	shown := 0
 	for i := range list {
@@ -57,14 +57,13 @@ func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
 	onFront := front(x, y, list)
 	s.staircase(c, x, y, list, onFront)
 	spots := s.dots(c, x, y, list, onFront)
-	s.boundNames(c, x, y)
-	unnamed := c.nameSpots(s, spots)
-	s.tradeLegend(list, onFront, len(onFront) < shown)
+	unnamed := c.nameSpots(s, spots, s.boundNames(c, x, y))
+	s.tradeLegend(list, onFront)
 	s.tradeTable(x, y, list, onFront)
 	if unnamed > 0 {
 		s.note(counted(unnamed, "dot has", "dots have") + " no room for a number in the picture; the table has them.")
 	}
-	s.sayTrade(x, y, list, onFront)
+	s.sayTrade(x, y, list, onFront, shown)
 	return s.figure()
 }
 
@@ -208,13 +207,15 @@ func (b Bound) text(unit string) string {
 	return "at most " + valued(b.Value, unit)
 }
 
-// boundNames writes the limits at their lines, on the forbidden side where there is room.
-func (s *sheet) boundNames(c *chart, x, y Criterion) {
+// boundNames writes the limits at their lines, on the forbidden side where there is room, and returns what the texts take.
+func (s *sheet) boundNames(c *chart, x, y Criterion) (taken []box) {
 	put := func(name string, places func(l label) []point, text string) {
 		l := label{text: text, size: sizeSmall, align: middle, paint: against, halo: true, title: name + " " + text}
 		if !c.places.try(&s.scene, l, places(l)) {
 			s.note("The broken line: " + name + " " + text + ".")
+			return
 		}
+		taken = append(taken, c.places.taken[len(c.places.taken)-1])
 	}
 	for _, b := range x.Limits {
 		if drawable(b.Value) {
@@ -249,6 +250,7 @@ func (s *sheet) boundNames(c *chart, x, y Criterion) {
 			}, b.text(y.Unit))
 		}
 	}
+	return taken
 }
 
 // staircase draws the front: beyond it, seen from the better side, every alternative loses to one on it.

@@ -6,10 +6,18 @@ import (
 )
 
 // tradeLegend explains the dots that occur.
-func (s *sheet) tradeLegend(list []TradePoint, onFront []int, more bool) {
+func (s *sheet) tradeLegend(list []TradePoint, onFront []int) {
 	var keys []key
+	step := func(in *scene, at point) {
+		in.add(polygon{points: []point{{at.x - 13, at.y}, {at.x, at.y}, {at.x, at.y + 5}, {at.x + 13, at.y + 5}}, open: true}, pen(with, normal))
+	}
 	dot := func(name string, ruledOut, first bool) {
-		keys = append(keys, key{name: name, shape: func(in *scene, at point) { tradeDot(in, at, ruledOut, first) }})
+		keys = append(keys, key{name: name, shape: func(in *scene, at point) {
+			if first {
+				step(in, at)
+			}
+			tradeDot(in, at, ruledOut, first)
+		}})
 	}
 	if len(onFront) > 0 {
 		dot("on the front", false, true)
@@ -38,9 +46,7 @@ func (s *sheet) tradeLegend(list []TradePoint, onFront []int, more bool) {
 			}
 		}})
 	}
-	if more || len(keys) > 1 {
-		s.legend(keys)
-	}
+	s.legend(keys)
 }
 
 // tradeTable lists the alternatives with their values.
@@ -73,7 +79,7 @@ func knownValue(v float64, unit string) string {
 }
 
 // sayTrade says which alternatives stand on the front, and which do not.
-func (s *sheet) sayTrade(x, y Criterion, list []TradePoint, onFront []int) {
+func (s *sheet) sayTrade(x, y Criterion, list []TradePoint, onFront []int, shown int) {
 	better := func(c Criterion) string {
 		word := ", higher is better"
 		if c.LowerIsBetter {
@@ -91,10 +97,12 @@ func (s *sheet) sayTrade(x, y Criterion, list []TradePoint, onFront []int) {
 	for _, i := range onFront {
 		first = append(first, named(list[i].Name)+" ("+valued(list[i].X.Value, x.Unit)+", "+valued(list[i].Y.Value, y.Unit)+")")
 	}
-	switch len(first) {
-	case 0:
+	switch {
+	case len(first) == 0:
 		s.say("Nothing is left that could stand on the front.")
-	case 1:
+	case shown == 1:
+		s.say(first[0] + " is the only one.")
+	case len(first) == 1:
 		s.say(first[0] + " is best in both.")
 	default:
 		s.say("On the front, from the best in " + x.Name + " to the best in " + y.Name + ": " + listed(first) + ".")
