@@ -230,10 +230,46 @@ const (
 	mostNamed  = 14 // beyond, names would crowd a chart; the table below has them
 )
 
+// spotNames sets the names of dots in a chart.
+type spotNames struct {
+	all   *placer // keeps off lines too
+	loose placer  // knows dots and texts alone
+	texts []box   // what the lines from dots to their names must not cross
+}
+
 // nameSpots sets number and name beside each dot where there is room, else the number, at a thin line where it stands off.
 // Dots on each other share a label. It keeps off the other texts in the chart and returns how many dots found no room.
 func (c *chart) nameSpots(s *sheet, spots []spot, texts []box) (unnamed int) {
-	var heaps [][]spot
+	n := spotNames{&c.places, placer{limit: c.places.limit, taken: slices.Clone(texts)}, slices.Clone(texts)}
+	if c.up.low < 0 && c.up.high > 0 { // the line at zero
+		c.places.keepLineFree(c.at(c.across.low, 0), c.at(c.across.high, 0), 1.5)
+	}
+	for _, one := range spots {
+		r := spotRadius + 1
+		n.keepFree(box{one.at.x - r, one.at.y - r, one.at.x + r, one.at.y + r})
+	}
+	heaps := heaped(spots)
+	for _, h := range heaps {
+		var numbers, names []string
+		for _, one := range h {
+			numbers = append(numbers, strconv.Itoa(one.number))
+			names = append(names, strconv.Itoa(one.number)+" "+one.name)
+		}
+		l := label{text: few(numbers, 5), size: sizeSmall, align: middle, paint: ink, halo: true, title: listed(names)}
+		long := l
+		if len(heaps) <= mostNamed && len(h) == 1 {
+			long.text, _ = fitted(names[0], 110, sizeSmall, false)
+		}
+		at := h[0].at
+		if !n.beside(s, at, long, true, false) && !n.beside(s, at, l, false, false) && !n.beside(s, at, l, true, true) {
+			unnamed += len(h)
+		}
+	}
+	return unnamed
+}
+
+// heaped puts dots together that lie on each other.
+func heaped(spots []spot) (heaps [][]spot) {
 next:
 	for _, one := range spots {
 		for i, h := range heaps {
@@ -244,76 +280,74 @@ next:
 		}
 		heaps = append(heaps, []spot{one})
 	}
-	loose := placer{limit: c.places.limit, taken: slices.Clone(texts)} // knows dots and texts, not lines
-	if c.up.low < 0 && c.up.high > 0 {                                 // the line at zero
-		c.places.keepLineFree(c.at(c.across.low, 0), c.at(c.across.high, 0), 1.5)
-	}
-	for _, one := range spots {
-		r := spotRadius + 1
-		b := box{one.at.x - r, one.at.y - r, one.at.x + r, one.at.y + r}
-		c.places.keepFree(b)
-		loose.keepFree(b)
-	}
-	for _, h := range heaps {
-		var numbers, names []string
-		for _, one := range h {
-			numbers = append(numbers, strconv.Itoa(one.number))
-			names = append(names, strconv.Itoa(one.number)+" "+one.name)
-		}
-		short := few(numbers, 5)
-		long := short
-		if len(heaps) <= mostNamed && len(h) == 1 {
-			long, _ = fitted(names[0], 110, sizeSmall, false)
-		}
-		title := listed(names)
-		placed := c.besideSpot(s, h[0].at, long, title, &c.places, &loose, 2, false) ||
-			c.besideSpot(s, h[0].at, short, title, &c.places, &loose, 1, false) ||
-			c.besideSpot(s, h[0].at, short, title, &loose, &c.places, 2, true)
-		if !placed {
-			unnamed += len(h)
-		}
-	}
-	return unnamed
+	return heaps
 }
 
-// besideSpot sets a text near a dot, farther out in the second round, where a placer finds room; both placers learn of it.
-// A text that may lie on lines clears them.
-func (c *chart) besideSpot(s *sheet, at point, text, title string, in, other *placer, rounds int, clear bool) bool {
-	l := label{text: text, size: sizeSmall, align: middle, paint: ink, halo: true, title: title}
-	half := textWidth(text, sizeSmall, false)/2 + 2
-	var places []point
+func (n *spotNames) keepFree(b box) {
+	n.all.keepFree(b)
+	n.loose.keepFree(b)
+}
+
+// beside sets a text near a dot, or far from it too, where there is room; a text that may lie on lines clears them.
+func (n *spotNames) beside(s *sheet, at point, l label, far, onLines bool) bool {
+	places := n.all
+	if onLines {
+		places = &n.loose
+	}
+	tries := besideSpot(at, l)
+	near := len(tries)
+	if far {
+		for _, u := range []point{{0, -1}, {0, 1}, {1, -0.4}, {-1, -0.4}, {1, 0.6}, {-1, 0.6}} {
+			tries = append(tries, outwards(at.plus(u.unit().times(spotRadius+4)), u.unit(), l)...)
+		}
+	}
+	for i, place := range tries {
+		l.at = place
+		b := boxOf(l)
+		// a line from the dot to the nearest point of a text that stands off
+		to := point{math.Min(math.Max(at.x, b.x0), b.x1), math.Min(math.Max(at.y, b.y0), b.y1)}
+		from := at.plus(to.minus(at).unit().times(spotRadius))
+		led := i >= near && to.minus(at).length() > spotRadius+1
+		if !places.free(b) || led && n.crossed(from, to) {
+			continue
+		}
+		if led {
+			s.line(from, to, pen(soft, thin))
+			n.all.keepLineFree(from, to, 1)
+			n.loose.keepLineFree(from, to, 1)
+		}
+		n.keepFree(b)
+		n.texts = append(n.texts, b)
+		if onLines {
+			s.plate(l, b.y0+2, b.y1-2)
+		}
+		s.text(l)
+		return true
+	}
+	return false
+}
+
+// besideSpot returns the places of a text at a dot, the best first.
+func besideSpot(at point, l label) (out []point) {
+	half := textWidth(l.text, l.size, false)/2 + 2
 	for _, u := range []point{{1, 0}, {-1, 0}, {1, -1}, {1, 1}, {-1, -1}, {-1, 1}, {0, -1}, {0, 1}} {
 		off := spotRadius + 1.5
 		if u.x != 0 && u.y != 0 {
 			off = spotRadius - 1
 		}
-		places = append(places, point{at.x + u.x*(off+half), at.y + u.y*(off+7) + 4.3})
+		out = append(out, point{at.x + u.x*(off+half), at.y + u.y*(off+7) + 4.3})
 	}
-	near := len(places)
-	if rounds > 1 {
-		for _, u := range []point{{0, -1}, {0, 1}, {1, -0.4}, {-1, -0.4}, {1, 0.6}, {-1, 0.6}} {
-			places = append(places, outwards(at.plus(u.unit().times(spotRadius+4)), u.unit(), l)...)
+	return out
+}
+
+// crossed says whether a line would pass through a text.
+func (n *spotNames) crossed(a, b point) bool {
+	steps := int(b.minus(a).length()/3) + 1
+	for i := range steps + 1 {
+		p := a.towards(b, float64(i)/float64(steps))
+		if slices.ContainsFunc(n.texts, func(t box) bool { return p.x > t.x0 && p.x < t.x1 && p.y > t.y0 && p.y < t.y1 }) {
+			return true
 		}
-	}
-	for i, place := range places {
-		l.at = place
-		b := boxOf(l)
-		if !in.free(b) {
-			continue
-		}
-		if i >= near { // a thin line from the dot to the nearest point of the text
-			to := point{math.Min(math.Max(at.x, b.x0), b.x1), math.Min(math.Max(at.y, b.y0), b.y1)}
-			if d := to.minus(at); d.length() > spotRadius+1 {
-				s.line(at.plus(d.unit().times(spotRadius)), to, pen(soft, thin))
-			}
-		}
-		if clear {
-			s.plate(l, b.y0+2, b.y1-2)
-		}
-		in.keepFree(b)
-		other.keepFree(b)
-		s.text(l)
-		return true
 	}
 	return false
 }

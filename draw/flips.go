@@ -66,14 +66,14 @@ func Flips(leader string, list []Flip) Figure {
 		return s.empty("There is nothing that could be varied")
 	}
 	if shown == 0 {
-		s.note("Nothing takes the lead from " + leader + " by itself within its range: " + listed(firm) + ".")
+		s.note("None of these, alone and within its range, would take the lead from " + leader + ": " + listed(firm) + ".")
 		return s.figure()
 	}
 	s.bottom += 6
 	s.flipKeys()
 	s.desc = append([]string{"Nearest to a change: " + nearest + ", by " + percent(least) + " of its range."}, s.desc...)
 	if len(firm) > 0 {
-		s.note("Cannot take the lead from " + leader + " within their ranges: " + listed(firm) + ".")
+		s.note("These, alone and within their ranges, would not take the lead from " + leader + ": " + listed(firm) + ".")
 	}
 	return s.figure()
 }
