@@ -6,6 +6,8 @@ import "math"
 type RankShares struct {
 	Name   string
 	Shares []float64 // of rank 1, 2, …; together 1
+
+	RuledOut string // why, in words; empty where it is ranked
 }
 
 // rankLook returns the look of a rank: the first stands out, the last fade.
@@ -54,6 +56,12 @@ func RankAcceptability(of string, list []RankShares) Figure {
 		y := top + row*float64(i) + 3
 		cut, full := fitted(names[i], nameWidth, sizeSmall, false)
 		s.text(label{at: point{margin, y + 12}, text: cut, size: sizeSmall, paint: ink, title: full})
+		if a.RuledOut != "" {
+			l := label{at: point{left + 4, y + 12}, size: sizeSmall, paint: soft, halo: true}
+			l.text, l.title = fitted("ruled out: "+a.RuledOut, right-left-8, sizeSmall, false)
+			s.text(l)
+			continue
+		}
 		whole := 0.0
 		for k := range a.Shares {
 			whole += share(a.Shares, k)
@@ -92,16 +100,16 @@ func RankAcceptability(of string, list []RankShares) Figure {
 func (s *sheet) sayRanks(names []string, list []RankShares) {
 	most := 0.0
 	for _, a := range list {
-		most = math.Max(most, share(a.Shares, 0))
+		if a.RuledOut == "" {
+			most = math.Max(most, share(a.Shares, 0))
+		}
 	}
-	if !(most > 0) {
-		s.say("None of them ranks first.")
-		return
-	}
-	var best, others, never []string
+	var best, others, never, out []string
 	for i, a := range list {
 		switch f := share(a.Shares, 0); {
-		case percent(f) == percent(most):
+		case a.RuledOut != "":
+			out = append(out, names[i]+" is ruled out: "+a.RuledOut+".")
+		case f > 0 && percent(f) == percent(most):
 			best = append(best, names[i])
 		case f > 0:
 			others = append(others, names[i]+" in "+percent(f))
@@ -109,17 +117,21 @@ func (s *sheet) sayRanks(names []string, list []RankShares) {
 			never = append(never, names[i])
 		}
 	}
-	if most > 0.9999 && len(best) == 1 {
-		s.say(best[0] + " ranks first in all cases.")
-	} else if len(best) == 1 {
-		s.say(best[0] + " ranks first most often, in " + percent(most) + " of all cases.")
-	} else {
+	switch {
+	case len(best) == 0:
+		s.say("None of them ranks first.")
+	case len(best) > 1:
 		s.say(listed(best) + " rank first equally often, each in " + percent(most) + " of all cases.")
+	case most > 0.9999:
+		s.say(best[0] + " ranks first in all cases.")
+	default:
+		s.say(best[0] + " ranks first most often, in " + percent(most) + " of all cases.")
 	}
 	if len(others) > 0 {
 		s.say("Also first: " + listed(others) + ".")
 	}
-	if len(never) > 0 {
+	if len(never) > 0 && len(best) > 0 {
 		s.say("Never first: " + listed(never) + ".")
 	}
+	s.say(out...)
 }

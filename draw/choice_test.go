@@ -20,11 +20,12 @@ func choiceFigures() map[string]Figure {
 	shares := [][]float64{{0.62, 0.25, 0.1, 0.03, 0}, {0.34, 0.4, 0.2, 0.06, 0}, {0.036, 0.2, 0.4, 0.2, 0.164}, {0.004, 0.15, 0.25, 0.5, 0.096}, {0, 0, 0.05, 0.21, 0.74}}
 	var ranks []RankShares
 	for i, name := range names {
-		ranks = append(ranks, RankShares{name, shares[i]})
+		ranks = append(ranks, RankShares{Name: name, Shares: shares[i]})
 	}
-	length := Criterion{Name: "length", Unit: "mm", LowerIsBetter: true, Limits: []Bound{{Value: 720}}}
+	ranks = append(ranks, RankShares{Name: "eight in a row", Shares: make([]float64, 5), RuledOut: "280 mm too long"})
+	length := Criterion{Name: "length", Unit: "mm", LowerIsBetter: true, Limits: []Bound{{Value: 720, AtMost: true}}}
 	force := Criterion{Name: "free force, order 2", Unit: "N", LowerIsBetter: true}
-	power := Criterion{Name: "power", Unit: "kW", Limits: []Bound{{Value: 90, AtLeast: true}}}
+	power := Criterion{Name: "power", Unit: "kW", Limits: []Bound{{Value: 90}}}
 	points := []TradePoint{
 		{Name: names[0], X: Spread{Value: 560, Low: 545, High: 590}, Y: Spread{Value: 3120, Low: 2900, High: 3300}},
 		{Name: names[1], X: Spread{Value: 610}, Y: Spread{}},
@@ -65,9 +66,9 @@ func choiceFigures() map[string]Figure {
 	}
 	ranges := []AimRange{{aims[0], 0.15, 0.45}, {aims[1], 0.05, 0.35}, {aims[2], 0.1, 0.25}, {aims[3], 0.05, 0.15}, {aims[4], 0.05, 0.4}, {aims[5], 0.1, 0.1}}
 	flips := []Flip{
-		{Name: "weight of cost", Unit: "%", Now: 22, Low: 5, High: 40, At: []Lead{{18.4, "flat six"}}},
+		{Name: "weight of cost", Unit: "%", Now: 22, High: 40, BriefLow: 15, BriefHigh: 30, At: []Lead{{18.4, "flat six"}}},
 		{Name: "piston mass of the inline four", Unit: "g", Now: 412, Low: 350, High: 470, At: []Lead{{412.3, "flat six"}}},
-		{Name: "weight of smoothness", Unit: "%", Now: 26, Low: 15, High: 45, At: []Lead{{44, "flat six"}, {15.5, longName}}},
+		{Name: "weight of smoothness", Unit: "%", Now: 26, Low: 0, High: 60, BriefLow: 18, BriefHigh: 35, At: []Lead{{44, "flat six"}, {15.5, longName}}},
 		{Name: "price of a balance shaft", Unit: "points", Now: 4, Low: 3, High: 6},
 		{Name: "weight of service", Unit: "%", Now: 10, Low: 10, High: 10},
 	}
@@ -80,13 +81,13 @@ func choiceFigures() map[string]Figure {
 		"central-weights":      CentralWeights("harbour pilot boat", ranges, weights),
 		"flips":                Flips(names[0], flips),
 		"flips.none":           Flips(names[0], flips[3:]),
-		"rank-acceptability.1": RankAcceptability("", []RankShares{{"only one", []float64{1}}}),
+		"rank-acceptability.1": RankAcceptability("", []RankShares{{Name: "only one", Shares: []float64{1}}}),
 	}
 }
 
 // power2 is a criterion of which higher is better, with a lower limit in the middle of the values.
 func power2(c Criterion) Criterion {
-	c.Limits = []Bound{{Value: 560, AtLeast: true}}
+	c.Limits = []Bound{{Value: 560}}
 	return c
 }
 
@@ -196,7 +197,7 @@ func (a anyChoice) parts(n int) (out []float64) {
 func (a anyChoice) criterion() Criterion {
 	c := Criterion{Name: a.name(), Unit: rapid.SampledFrom([]string{"", "mm", "°", "%", "N m"}).Draw(a.t, "unit"), LowerIsBetter: rapid.Bool().Draw(a.t, "lower")}
 	for range rapid.IntRange(0, 2).Draw(a.t, "limits") {
-		c.Limits = append(c.Limits, Bound{a.value(), rapid.Bool().Draw(a.t, "at least")})
+		c.Limits = append(c.Limits, Bound{a.value(), rapid.Bool().Draw(a.t, "at most")})
 	}
 	return c
 }
@@ -211,11 +212,11 @@ func TestAnyChoiceCanBeDrawn(t *testing.T) {
 		var marks, corners []WorthAt
 		var weights []CentralWeight
 		for range n {
-			ranks = append(ranks, RankShares{a.name(), a.parts(n)})
 			p := TradePoint{Name: a.name(), X: a.spread(), Y: a.spread()}
 			if rapid.IntRange(0, 4).Draw(rt, "out") == 0 {
 				p.RuledOut = a.name()
 			}
+			ranks = append(ranks, RankShares{a.name(), a.parts(n), p.RuledOut})
 			points = append(points, p)
 			scores = append(scores, ScoreParts{a.name(), a.parts(m), a.spread(), p.RuledOut})
 			marks = append(marks, WorthAt{a.name(), a.value(), a.part()})
@@ -227,7 +228,7 @@ func TestAnyChoiceCanBeDrawn(t *testing.T) {
 		for range m {
 			aims = append(aims, a.name())
 			ranges = append(ranges, AimRange{a.name(), a.part(), a.part()})
-			f := Flip{Name: a.name(), Unit: "mm", Now: a.value(), Low: a.value(), High: a.value()}
+			f := Flip{Name: a.name(), Unit: "mm", Now: a.value(), Low: a.value(), High: a.value(), BriefLow: a.value(), BriefHigh: a.value()}
 			for range rapid.IntRange(0, 2).Draw(rt, "leads") {
 				f.At = append(f.At, Lead{a.value(), a.name()})
 			}

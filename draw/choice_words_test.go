@@ -38,14 +38,14 @@ func firstBox(tb testing.TB, g *group) box {
 // Names are text, never markup, in all figures of a choice.
 func TestNamesOfAChoiceAreText(t *testing.T) {
 	const odd = `<b>"A" & 'B'</b>`
-	c := Criterion{Name: odd, Unit: odd, Limits: []Bound{{Value: 2}}}
+	c := Criterion{Name: odd, Unit: odd, Limits: []Bound{{Value: 2, AtMost: true}}}
 	for name, f := range map[string]Figure{
-		"ranks":     RankAcceptability(odd, []RankShares{{odd, []float64{1}}}),
+		"ranks":     RankAcceptability(odd, []RankShares{{odd, []float64{1}, ""}}),
 		"trade-off": TradeOff(odd, c, c, []TradePoint{{Name: odd, X: Spread{Value: 1}, Y: Spread{Value: 1}, RuledOut: odd}}),
 		"worths":    Worths(odd, []string{odd}, []ScoreParts{{odd, []float64{1}, Spread{Value: 1}, ""}}),
 		"function":  ValueFunction(c, []WorthAt{{odd, 1, 1}, {odd, 2, 0}}, []WorthAt{{odd, 1, 1}}),
 		"weights":   CentralWeights(odd, []AimRange{{odd, 0, 1}}, []CentralWeight{{odd, 1, []float64{1}}}),
-		"flips":     Flips(odd, []Flip{{odd, odd, 1, 0, 2, []Lead{{2, odd}}}}),
+		"flips":     Flips(odd, []Flip{{Name: odd, Unit: odd, Now: 1, Low: 0, High: 2, At: []Lead{{2, odd}}}}),
 	} {
 		checkChoice(t, name, f)
 		if svg := string(f.SVG()); strings.Contains(svg, "<b>") || !strings.Contains(svg, "&lt;b&gt;") {
@@ -57,7 +57,7 @@ func TestNamesOfAChoiceAreText(t *testing.T) {
 // Bars are as long as what they stand for.
 func TestChoiceBarsAreToScale(t *testing.T) {
 	shares := []float64{0.5, 0.3, 0.2}
-	bars := groupsOf(RankAcceptability("", []RankShares{{"a", shares}}).nodes, "share")
+	bars := groupsOf(RankAcceptability("", []RankShares{{"a", shares, ""}}).nodes, "share")
 	parts := groupsOf(Worths("", []string{"x", "y", "z"}, []ScoreParts{{"a", shares, Spread{Value: 1}, ""}}).nodes, "part")
 	for kind, list := range map[string][]*group{"shares": bars, "parts": parts} {
 		if len(list) != 3 {
@@ -72,15 +72,15 @@ func TestChoiceBarsAreToScale(t *testing.T) {
 		}
 	}
 	// the way of a flip from 20 to 25 is half the range from 20 to 30
-	row := groupsOf(Flips("a", []Flip{{"w", "%", 20, 20, 30, []Lead{{25, "b"}}}}).nodes, "flip")
+	row := groupsOf(Flips("a", []Flip{{Name: "w", Unit: "%", Now: 20, Low: 20, High: 30, At: []Lead{{25, "b"}}}}).nodes, "flip")
 	if len(row) != 1 {
 		t.Fatal("no row")
 	}
 	whole := firstBox(t, row[0])
-	var way box // on paper, with hatching over it
+	var way box
 	for _, n := range row[0].nodes {
-		if s, ok := n.(shape); ok && s.look.fill == paper {
-			if r, ok := s.geometry.(polygon); ok {
+		if s, ok := n.(shape); ok && s.look.fill == against {
+			if r, ok := s.geometry.(polygon); ok && len(r.points) == 4 {
 				way = box{r.points[0].x, r.points[0].y, r.points[2].x, r.points[2].y}
 			}
 		}
@@ -178,10 +178,12 @@ func TestChoiceInWords(t *testing.T) {
 		f    Figure
 		want string
 	}{
-		{RankAcceptability("", []RankShares{{"A", []float64{0.3, 0.7}}, {"B", []float64{0.7, 0.3}}}), "B ranks first most often, in 70 % of all cases. Also first: A in 30 %."},
-		{RankAcceptability("", []RankShares{{"A", []float64{0.5, 0.5}}, {"B", []float64{0.5, 0.5}}, {"C", nil}}), "A and B rank first equally often, each in 50 % of all cases. Never first: C."},
-		{RankAcceptability("", []RankShares{{"A", []float64{0.999, 0.001}}, {"B", []float64{0.001, 0.999}}}), "in over 99 % of all cases. Also first: B in under 1 %."},
-		{RankAcceptability("", []RankShares{{"A", []float64{0, 0}}}), "None of them ranks first."},
+		{RankAcceptability("", []RankShares{{"A", []float64{0.3, 0.7}, ""}, {"B", []float64{0.7, 0.3}, ""}}), "B ranks first most often, in 70 % of all cases. Also first: A in 30 %."},
+		{RankAcceptability("", []RankShares{{"A", []float64{0.5, 0.5}, ""}, {"B", []float64{0.5, 0.5}, ""}, {"C", nil, ""}}), "A and B rank first equally often, each in 50 % of all cases. Never first: C."},
+		{RankAcceptability("", []RankShares{{"A", []float64{0.999, 0.001}, ""}, {"B", []float64{0.001, 0.999}, ""}}), "in over 99 % of all cases. Also first: B in under 1 %."},
+		{RankAcceptability("", []RankShares{{"A", []float64{0, 0}, ""}}), "None of them ranks first."},
+		{RankAcceptability("", []RankShares{{"A", []float64{1, 0}, "too long"}, {"B", []float64{1, 0}, ""}}), "B ranks first in all cases. A is ruled out: too long."},
+		{RankAcceptability("", []RankShares{{"A", []float64{0}, "too long"}}), "None of them ranks first. A is ruled out: too long."},
 		{two(Spread{Value: 0.4}, Spread{Value: 0.404}), "B scores highest, 0.40 of 1, the most from cost (0.30). A scores the same as far as can be shown."},
 		{two(Spread{0.5, 0.45, 0.55}, Spread{0.4, 0.3, 0.46}), "B is next with 0.40; their ranges overlap."},
 		{two(Spread{0.5, 0.47, 0.55}, Spread{0.4, 0.3, 0.46}), "B is next with 0.40."},
@@ -192,8 +194,9 @@ func TestChoiceInWords(t *testing.T) {
 		{ValueFunction(low, []WorthAt{{"", 500, 1}}, nil), "Every value is worth 1.00."},
 		{CentralWeights("", []AimRange{{"cost", 0, 1}, {"mass", 0, 1}}, []CentralWeight{{"A", 0.4, []float64{0.3, 0.7}}, {"B", 0.6, []float64{0.8, 0.2}}}), "Of the first two, B needs more weight on cost."},
 		{CentralWeights("", []AimRange{{"cost", 1, 1}}, []CentralWeight{{"A", 0.5, []float64{1}}, {"B", 0.5, []float64{1}}}), "The weights do not tell A from B."},
-		{Flips("A", []Flip{{"bore", "mm", 82, 80, 90, []Lead{{82.01, "B"}}}, {"stroke", "mm", 90, 85, 95, nil}}), "Nearest to a change: bore, by under 1 % of its range. bore would have to go from 82 mm to 82.01 mm for B to lead. These, alone and within their ranges, would not take the lead from A: stroke."},
-		{Flips("A", []Flip{{"stroke", "mm", 90, 85, 95, nil}}), "None of these, alone and within its range, would take the lead from A: stroke."},
+		{Flips("A", []Flip{{Name: "bore", Unit: "mm", Now: 82, Low: 80, High: 90, At: []Lead{{82.01, "B"}}}, {Name: "stroke", Unit: "mm", Now: 90, Low: 85, High: 95}}), "Nearest to a change: bore, by under 1 % of its range. bore would have to go from 82 mm to 82.01 mm for B to lead. These, alone and within their ranges, would not take the lead from A: stroke."},
+		{Flips("A", []Flip{{Name: "cost", Unit: "points", Now: 4, Low: 0, High: 10, At: []Lead{{6, "B"}, {1, "C"}}, BriefLow: 3, BriefHigh: 6}}), "cost would have to go from 4 points to 6 points for B to lead, which the brief allows. cost would have to go from 4 points to 1 points for C to lead, beyond what the brief allows."},
+		{Flips("A", []Flip{{Name: "stroke", Unit: "mm", Now: 90, Low: 85, High: 95}}), "None of these, alone and within its range, would take the lead from A: stroke."},
 	} {
 		if !strings.Contains(c.f.Desc, c.want) {
 			t.Errorf("%s says %q, want %q", c.f.Title, c.f.Desc, c.want)
@@ -212,7 +215,7 @@ func BenchmarkChoiceFigures(b *testing.B) {
 		for k := range shares {
 			shares[k] = 1. / 30
 		}
-		ranks = append(ranks, RankShares{longName, shares})
+		ranks = append(ranks, RankShares{Name: longName, Shares: shares})
 	}
 	b.Run("trade-off", func(b *testing.B) {
 		for b.Loop() {

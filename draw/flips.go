@@ -12,6 +12,8 @@ type Flip struct {
 	Now       float64 // the present value
 	Low, High float64 // between which it may lie
 	At        []Lead  // where another takes the lead; empty where none does
+
+	BriefLow, BriefHigh float64 // between which the brief lets it lie; BriefHigh is not above BriefLow where it says nothing
 }
 
 // Lead is a value from which on an alternative leads.
@@ -35,6 +37,7 @@ func Flips(leader string, list []Flip) Figure {
 	leader = named(leader)
 	s := newSheet("flips", "What would take the lead from "+leader, nil)
 	var firm, missing []string
+	briefed := false
 	nearest, least, shown := "", math.Inf(1), 0
 	for _, f := range list {
 		f = f.clean()
@@ -47,12 +50,20 @@ func Flips(leader string, list []Flip) Figure {
 			continue
 		}
 		shown++
+		briefed = briefed || f.briefed()
 		low, high := f.ends()
 		s.flipRow(&f, low, high, s.bottom+6)
 		s.bottom += row + flipLine*float64(len(f.At)-1)
 		for _, l := range f.At {
 			from, to := apart(f.Now, l.Value, f.Unit)
 			text := f.Name + " would have to go from " + from + " to " + to + " for " + l.Who + " to lead"
+			switch {
+			case !f.briefed():
+			case l.Value >= f.BriefLow && l.Value <= f.BriefHigh:
+				text += ", which the brief allows"
+			default:
+				text += ", beyond what the brief allows"
+			}
 			if d := math.Abs(l.Value-f.Now) / math.Max(high-low, nothing); d < least {
 				nearest, least = f.Name, d
 			}
@@ -70,7 +81,7 @@ func Flips(leader string, list []Flip) Figure {
 		return s.figure()
 	}
 	s.bottom += 6
-	s.flipKeys()
+	s.flipKeys(briefed)
 	s.desc = append([]string{"Nearest to a change: " + nearest + ", by " + percent(least) + " of its range."}, s.desc...)
 	if len(firm) > 0 {
 		s.note("These, alone and within their ranges, would not take the lead from " + leader + ": " + listed(firm) + ".")
@@ -91,10 +102,18 @@ func (f Flip) clean() Flip {
 	return f
 }
 
+// briefed says whether the brief gives a range.
+func (f *Flip) briefed() bool {
+	return drawable(f.BriefLow) && drawable(f.BriefHigh) && f.BriefHigh > f.BriefLow
+}
+
 // ends returns the range of a flip, wide enough for all its values.
 func (f *Flip) ends() (low, high float64) {
 	low, high = f.Now, f.Now
 	values := []float64{f.Low, f.High}
+	if f.briefed() {
+		values = append(values, f.BriefLow, f.BriefHigh)
+	}
 	for _, l := range f.At {
 		values = append(values, l.Value)
 	}
@@ -132,11 +151,14 @@ func (s *sheet) flipRow(f *Flip, low, high, top float64) {
 			return x0 + (x1-x0)*(v-low)/(high-low)
 		}
 		in.rect(x0, mid-4, x1-x0, 8, pen(rule, thin).filled(band))
+		if f.briefed() {
+			in.rect(at(f.BriefLow), mid-4, at(f.BriefHigh)-at(f.BriefLow), 8, pen(soft, thin).filled(steel))
+		}
 		now := point{at(f.Now), mid}
 		for i := len(f.At) - 1; i >= 0; i-- {
 			to := point{at(f.At[i].Value), mid}
 			if w := math.Abs(to.x - now.x); w > 0 {
-				in.tile(math.Min(to.x, now.x), mid-4, w, 8, against, slanted)
+				in.tile(math.Min(to.x, now.x), mid-2.5, w, 5, against, plainFill)
 			}
 		}
 		for _, l := range f.At {
@@ -163,12 +185,17 @@ func leadMark(tip point) polygon {
 	return polygon{points: []point{tip, {tip.x + 5, tip.y - 8}, {tip.x - 5, tip.y - 8}}}
 }
 
-func (s *sheet) flipKeys() {
-	s.legend([]key{
+// flipKeys explains the marks.
+func (s *sheet) flipKeys(briefed bool) {
+	keys := []key{
 		{name: "present value", shape: func(in *scene, at point) { in.add(circle{at, 4.6}, pen(with, normal).filled(with)) }},
 		{name: "where another leads", shape: func(in *scene, at point) {
 			in.add(leadMark(point{at.x, at.y + 4}), pen(against, thin).filled(against))
 		}},
 		{name: "possible range", shape: func(in *scene, at point) { in.rect(at.x-13, at.y-4, 26, 8, pen(rule, thin).filled(band)) }},
-	})
+	}
+	if briefed {
+		keys = append(keys, key{name: "allowed by the brief", shape: func(in *scene, at point) { in.rect(at.x-13, at.y-4, 26, 8, pen(soft, thin).filled(steel)) }})
+	}
+	s.legend(keys)
 }

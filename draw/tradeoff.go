@@ -16,8 +16,8 @@ type Criterion struct {
 
 // Bound is a limit to the values of a criterion.
 type Bound struct {
-	Value   float64
-	AtLeast bool // else at most
+	Value  float64
+	AtMost bool // else at least
 }
 
 // TradePoint is an alternative between two criteria.
@@ -32,7 +32,8 @@ type TradePoint struct {
 //
 //   - of: what is chosen, such as the name of a brief; may be empty
 //   - x, y: the criteria, with the direction of better and limits
-//   - list: the alternatives, numbered from 1 in this order; those without values are listed only
+//   - list: the alternatives, numbered from 1 in this order; those without values are listed only, and one beyond a limit
+//     counts as ruled out only where it says so
 //
 // Result [-], values in the units of the criteria. Alternatives that are ruled out are not on the front. Definition.
 func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
@@ -177,10 +178,10 @@ func (s *sheet) boundsOf(c *chart, x, y Criterion) {
 			continue
 		}
 		at := c.at(b.Value, c.up.low).x
-		if b.AtLeast {
-			area(point{c.x, c.y}, point{at, c.y + c.h})
-		} else {
+		if b.AtMost {
 			area(point{at, c.y}, point{c.x + c.w, c.y + c.h})
+		} else {
+			area(point{c.x, c.y}, point{at, c.y + c.h})
 		}
 		s.titled(segment{point{at, c.y}, point{at, c.y + c.h}}, pen(against, 1.8).in(dashed), x.Name+": "+b.text(x.Unit))
 		c.places.keepLineFree(point{at, c.y}, point{at, c.y + c.h}, 1.5)
@@ -190,10 +191,10 @@ func (s *sheet) boundsOf(c *chart, x, y Criterion) {
 			continue
 		}
 		at := c.at(c.across.low, b.Value).y
-		if b.AtLeast {
-			area(point{c.x, at}, point{c.x + c.w, c.y + c.h})
-		} else {
+		if b.AtMost {
 			area(point{c.x, c.y}, point{c.x + c.w, at})
+		} else {
+			area(point{c.x, at}, point{c.x + c.w, c.y + c.h})
 		}
 		s.titled(segment{point{c.x, at}, point{c.x + c.w, at}}, pen(against, 1.8).in(dashed), y.Name+": "+b.text(y.Unit))
 		c.places.keepLineFree(point{c.x, at}, point{c.x + c.w, at}, 1.5)
@@ -201,10 +202,10 @@ func (s *sheet) boundsOf(c *chart, x, y Criterion) {
 }
 
 func (b Bound) text(unit string) string {
-	if b.AtLeast {
-		return "at least " + valued(b.Value, unit)
+	if b.AtMost {
+		return "at most " + valued(b.Value, unit)
 	}
-	return "at most " + valued(b.Value, unit)
+	return "at least " + valued(b.Value, unit)
 }
 
 // boundNames writes the limits at their lines, on the forbidden side where there is room, and returns what the texts take.
@@ -221,7 +222,7 @@ func (s *sheet) boundNames(c *chart, x, y Criterion) (taken []box) {
 		if drawable(b.Value) {
 			put(x.Name, func(l label) (out []point) {
 				off := textWidth(l.text, l.size, false)/2 + 6
-				if b.AtLeast {
+				if !b.AtMost {
 					off = -off
 				}
 				for _, side := range []float64{off, -off} {
@@ -238,7 +239,7 @@ func (s *sheet) boundNames(c *chart, x, y Criterion) (taken []box) {
 			put(y.Name, func(l label) (out []point) {
 				half := textWidth(l.text, l.size, false)/2 + 5
 				offs := []float64{-6, 15}
-				if b.AtLeast {
+				if !b.AtMost {
 					offs = []float64{15, -6}
 				}
 				for _, off := range offs {
