@@ -156,6 +156,15 @@ func TestStaircaseIsTheFront(t *testing.T) {
 				rt.Fatalf("the dot at %v lies before the stairs %v", d, stairs)
 			}
 		}
+		for _, s := range stairs { // nothing on the stairs is better than all dots
+			reached := false
+			for _, d := range dots {
+				reached = reached || sx*(d.x-s.x) > -0.01 && sy*(d.y-s.y) > -0.01
+			}
+			if !reached {
+				rt.Fatalf("the stairs at %v lie before every dot %v", s, dots)
+			}
+		}
 		for i := 1; i < len(stairs); i++ {
 			if d := stairs[i].minus(stairs[i-1]); math.Min(math.Abs(d.x), math.Abs(d.y)) > 0.01 {
 				rt.Fatalf("a slanted step: %v", stairs)
