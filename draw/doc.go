@@ -1,5 +1,6 @@
 // Package draw turns results into figures: pure functions from data to a Figure, which writes itself
-// as SVG, PNG or PDF. One figure stands in one file; Gallery lists them all.
+// as SVG, PNG or PDF. One figure stands in one file; Gallery lists those of engines. Figures of the balancing shop and of
+// a choice among alternatives (alternatives.go) take names and numbers and know no engine.
 //
 // # How a figure is made
 //
