@@ -28,7 +28,7 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, balancing, pushing, lasting, standing, space, partsAndCost, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "mounts and people", "room and mass", "parts and cost", "line-up", "snapshots", "take away", "about"
+	const engines, balancing, pushing, lasting, standing, space, partsAndCost, choosing, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "mounts and people", "room and mass", "parts and cost", "brief and choice", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -73,6 +73,15 @@ func (s *Server) register(mux *http.ServeMux) {
 
 	add(s, http.MethodPost, "/api/parts", partsAndCost, "what an engine is made of, friction by part, service and cooling", s.parts)
 	add(s, http.MethodPost, "/api/cost", partsAndCost, "points for the parts by a price table, and what makes one engine dearer than another", s.cost)
+
+	add(s, http.MethodGet, "/api/briefs/{file}", choosing, "one brief", s.getBrief)
+	add(s, http.MethodPut, "/api/briefs/{file}", choosing, "save a text or edits over a known state of a brief", s.putBrief)
+	add(s, http.MethodPost, "/api/briefs", choosing, "a new brief from a text, a copy or nothing; never over a file", s.postBrief, created)
+	add(s, http.MethodDelete, "/api/briefs/{file}", choosing, "take a brief out of the folder; undo brings it back", s.deleteBrief)
+	add(s, http.MethodGet, "/api/brief-words", choosing, "the limits and priorities that a brief may name", s.getBriefWords)
+	add(s, http.MethodPost, "/api/choice", choosing, "which engine is best for a brief, how firmly, and what would change that; nothing is saved", s.choose)
+	add(s, http.MethodPost, "/api/choice/doubts", choosing, "find how far the estimates of one engine may be off, for the next choice", s.postDoubts)
+	add(s, http.MethodPost, "/api/choice/figures/{name}", choosing, "a figure of a choice as SVG, PNG or PDF", s.choiceFigure, returns("image/svg+xml", "image/png", "application/pdf"))
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

@@ -111,8 +111,11 @@ func (s *Server) preview(_ context.Context, in *struct{ Body PreviewRequest }) (
 // unlessNo is true where nothing is said.
 func unlessNo(b *bool) bool { return b == nil || *b }
 
-// edited makes edits in a text.
-func edited(data []byte, edits []Edit) ([]byte, error) {
+// edited makes edits in the text of an engine file.
+func edited(data []byte, edits []Edit) ([]byte, error) { return editedBy(spec.Edit, data, edits) }
+
+// editedBy makes edits in a text.
+func editedBy(edit func([]byte, []spec.Change) ([]byte, error), data []byte, edits []Edit) ([]byte, error) {
 	if len(edits) == 0 {
 		return data, nil
 	}
@@ -120,7 +123,7 @@ func edited(data []byte, edits []Edit) ([]byte, error) {
 	for i, e := range edits {
 		changes[i] = spec.Change(e)
 	}
-	out, err := spec.Edit(data, changes)
+	out, err := edit(data, changes)
 	var wrong *spec.EditError
 	if errors.As(err, &wrong) {
 		p := badField(fmt.Sprintf("body.edits[%d]", wrong.Index), wrong.Error())
@@ -148,6 +151,9 @@ func (s *Server) putEngine(_ context.Context, in *struct {
 	b := in.Body
 	if (b.Text == nil) == (len(b.Edits) == 0) {
 		return nil, badField("body", "give either a text or edits")
+	}
+	if !validName(in.File) {
+		return nil, badName(in.File)
 	}
 	on, err := s.folder.save(in.File, b.Etag, func(old []byte) ([]byte, error) {
 		data := old
@@ -280,6 +286,9 @@ func (s *Server) deleteEngine(_ context.Context, in *struct {
 	Etag string `query:"etag" doc:"remove only this state of the file"`
 },
 ) (*lineUpAnswer, error) {
+	if !validName(in.File) {
+		return nil, badName(in.File)
+	}
 	if err := s.folder.remove(in.File, in.Etag); err != nil {
 		return nil, err
 	}

@@ -40,6 +40,7 @@ const (
 	typeInvalid  = "urn:crankwright:invalid-engine"
 	typeExists   = "urn:crankwright:exists"
 	typePrices   = "urn:crankwright:invalid-prices"
+	typeBrief    = "urn:crankwright:invalid-brief"
 )
 
 // Error returns the sentence.

@@ -30,14 +30,20 @@ const (
 	mostEngines  = 500
 )
 
-// engineName is what an engine file may be called: one plain name, not hidden, no separators and
+// plainName is what an engine file or a brief may be called: one plain name, not hidden, no separators and
 // nothing that some system forbids.
-var engineName = regexp.MustCompile(`^[\pL\pN_(][\pL\pN _+,()\-.]{0,99}\.engine\.yaml$`)
+var plainName = regexp.MustCompile(`^[\pL\pN_(][\pL\pN _+,()\-.]{0,99}\.(engine|brief)\.yaml$`)
+
+// tracked reports whether a name may be that of a file that the workbench keeps: an engine file or a brief.
+func tracked(file string) bool {
+	return plainName.MatchString(file) && !strings.Contains(file, "..") && len(file) <= 200
+}
 
 // validName reports whether a name may be that of an engine file.
-func validName(file string) bool {
-	return engineName.MatchString(file) && !strings.Contains(file, "..") && len(file) <= 200
-}
+func validName(file string) bool { return tracked(file) && strings.HasSuffix(file, engineSuffix) }
+
+// validBrief reports whether a name may be that of a brief.
+func validBrief(file string) bool { return tracked(file) && strings.HasSuffix(file, spec.BriefSuffix) }
 
 // stored is one file as it was last read.
 type stored struct {
@@ -117,7 +123,7 @@ func (f *folder) scan() (map[string]stored, error) {
 	}
 	seen := map[string]stored{}
 	for _, e := range entries {
-		if !e.Type().IsRegular() || !validName(e.Name()) || len(seen) >= mostEngines {
+		if !e.Type().IsRegular() || !tracked(e.Name()) || len(seen) >= mostEngines {
 			continue
 		}
 		info, err := e.Info()

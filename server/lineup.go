@@ -25,7 +25,7 @@ func (s *Server) lineUp() (*lineUpAnswer, error) {
 
 func (s *Server) lineUpOf(l look) *lineUpAnswer {
 	out := &LineUp{
-		Folder: s.folder.name, Revision: l.revision, Engines: make([]EngineEntry, len(l.names)), Snapshots: s.folder.snapshots(),
+		Folder: s.folder.name, Revision: l.revision, Engines: make([]EngineEntry, len(l.names)), Briefs: make([]BriefEntry, len(l.briefs)), Snapshots: s.folder.snapshots(),
 		Undo: l.undo, Redo: l.redo,
 	}
 	for i, v := range s.evaluateAll(l, l.names, analysis.Options{}) {
@@ -36,6 +36,13 @@ func (s *Server) lineUpOf(l look) *lineUpAnswer {
 			e.Cylinders = len(v.train.Cylinders)
 		}
 		out.Engines[i] = e
+	}
+	for i, name := range l.briefs {
+		b, problems := readBrief(name, l.files[name].data)
+		out.Briefs[i] = BriefEntry{File: name, Etag: l.files[name].etag, Name: name, Problems: len(problems)}
+		if b != nil {
+			out.Briefs[i].Name = b.Name
+		}
 	}
 	return &lineUpAnswer{Body: out}
 }

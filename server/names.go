@@ -27,16 +27,19 @@ func fileNameOf(name string) string {
 }
 
 // freeName returns a file name that nothing has yet, made of an engine's name.
-func (s *Server) freeName(name string) (string, error) {
+func (s *Server) freeName(name string) (string, error) { return s.freeNameWith(name, engineSuffix) }
+
+// freeNameWith is freeName for a file with another ending.
+func (s *Server) freeNameWith(name, suffix string) (string, error) {
 	base := fileNameOf(name)
 	s.folder.mu.Lock()
 	defer s.folder.mu.Unlock()
 	for n := 1; n <= mostEngines+1; n++ {
-		file := base + engineSuffix
+		file := base + suffix
 		if n > 1 {
-			file = fmt.Sprintf("%s-%d%s", base, n, engineSuffix)
+			file = fmt.Sprintf("%s-%d%s", base, n, suffix)
 		}
-		if validName(file) && !s.folder.taken(file) {
+		if tracked(file) && !s.folder.taken(file) {
 			return file, nil
 		}
 	}

@@ -9,7 +9,8 @@ import (
 // look is the folder at one moment.
 type look struct {
 	files      map[string]stored
-	names      []string
+	names      []string // of engines
+	briefs     []string
 	revision   int
 	undo, redo string
 }
@@ -29,9 +30,14 @@ func (f *folder) now() look {
 	l := look{files: map[string]stored{}, revision: f.revision, undo: f.history.undoes(), redo: f.history.redoes()}
 	for name, s := range f.files {
 		l.files[name] = s
-		l.names = append(l.names, name)
+		if validName(name) {
+			l.names = append(l.names, name)
+		} else {
+			l.briefs = append(l.briefs, name)
+		}
 	}
 	slices.Sort(l.names)
+	slices.Sort(l.briefs)
 	return l
 }
 
@@ -55,6 +61,22 @@ func (l look) get(name string) (stored, error) {
 	return s, nil
 }
 
+// brief returns one brief.
+func (f *folder) brief(name string) (stored, error) {
+	if !validBrief(name) {
+		return stored{}, badBriefName(name)
+	}
+	l, err := f.look()
+	if err != nil {
+		return stored{}, err
+	}
+	s, ok := l.files[name]
+	if !ok {
+		return stored{}, notFound(fmt.Sprintf("there is no brief %q in the folder", name))
+	}
+	return s, nil
+}
+
 func badName(name string) error {
 	return badField("path.file", fmt.Sprintf("%q is no name for an engine file; write letters, digits, blanks and hyphens, and %s at the end", name, engineSuffix))
 }
@@ -64,7 +86,7 @@ func badName(name string) error {
 func (f *folder) save(name, etag string, build func(old []byte) ([]byte, error)) (stored, error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if !validName(name) {
+	if !tracked(name) {
 		return stored{}, badName(name)
 	}
 	if _, err := f.sync(); err != nil {
@@ -99,7 +121,7 @@ func conflict(name string, on stored, there bool) error {
 func (f *folder) create(name string, data []byte) (stored, error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if !validName(name) {
+	if !tracked(name) {
 		return stored{}, badName(name)
 	}
 	if _, err := f.sync(); err != nil {
@@ -127,7 +149,7 @@ func (f *folder) taken(name string) bool {
 func (f *folder) remove(name, etag string) error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	if !validName(name) {
+	if !tracked(name) {
 		return badName(name)
 	}
 	if _, err := f.sync(); err != nil {
@@ -135,7 +157,7 @@ func (f *folder) remove(name, etag string) error {
 	}
 	old, ok := f.files[name]
 	if !ok {
-		return notFound(fmt.Sprintf("there is no engine file %q in the folder", name))
+		return notFound(fmt.Sprintf("there is no file %q in the folder", name))
 	}
 	if etag != "" && etag != old.etag {
 		return conflict(name, old, true)

@@ -30,6 +30,7 @@ type Server struct {
 	hub     *hub
 	cache   *cache
 	drivers drivers
+	doubted doubtStore
 	checks  func() *report.Verification
 	drawn   func() []GalleryEntry
 	api     huma.API

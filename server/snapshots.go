@@ -90,7 +90,7 @@ func (f *folder) snapshot(dir string) (Snapshot, error) {
 		return Snapshot{}, err
 	}
 	for _, e := range entries {
-		if e.Type().IsRegular() && validName(e.Name()) {
+		if e.Type().IsRegular() && tracked(e.Name()) {
 			s.Engines = append(s.Engines, e.Name())
 		}
 	}

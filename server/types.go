@@ -10,6 +10,7 @@ type LineUp struct {
 	Folder    string        `json:"folder" doc:"name of the folder, without its path"`
 	Revision  int           `json:"revision" doc:"grows with every change, ours or from outside"`
 	Engines   []EngineEntry `json:"engines" doc:"engine files by name"`
+	Briefs    []BriefEntry  `json:"briefs" doc:"briefs by name"`
 	Snapshots []Snapshot    `json:"snapshots" doc:"named states of the whole line-up, newest first"`
 	Undo      string        `json:"undo,omitempty" doc:"what undo would take back; empty: nothing"`
 	Redo      string        `json:"redo,omitempty" doc:"what redo would do again; empty: nothing"`

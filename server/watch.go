@@ -2,7 +2,7 @@ package server
 
 import (
 	"context"
-	"strings"
+	"path/filepath"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
@@ -37,7 +37,7 @@ func (f *folder) watch(ctx context.Context, dir string, note func(error)) {
 			if !ok {
 				return
 			}
-			if strings.HasSuffix(e.Name, engineSuffix) {
+			if tracked(filepath.Base(e.Name)) {
 				timer.Reset(settle)
 			}
 		case _, ok := <-w.Errors: // events were lost: look

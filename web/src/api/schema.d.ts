@@ -174,6 +174,59 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/brief-words": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the limits and priorities that a brief may name */
+        get: operations["get-brief-words"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/briefs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** a new brief from a text, a copy or nothing; never over a file */
+        post: operations["post-briefs"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/briefs/{file}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** one brief */
+        get: operations["get-briefs-file"];
+        /** save a text or edits over a known state of a brief */
+        put: operations["put-briefs-file"];
+        post?: never;
+        /** take a brief out of the folder; undo brings it back */
+        delete: operations["delete-briefs-file"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/checks": {
         parameters: {
             query?: never;
@@ -185,6 +238,57 @@ export interface paths {
         get: operations["get-checks"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/choice": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** which engine is best for a brief, how firmly, and what would change that; nothing is saved */
+        post: operations["post-choice"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/choice/doubts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** find how far the estimates of one engine may be off, for the next choice */
+        post: operations["post-choice-doubts"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/choice/figures/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** a figure of a choice as SVG, PNG or PDF */
+        post: operations["post-choice-figures-name"];
         delete?: never;
         options?: never;
         head?: never;
@@ -742,6 +846,22 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        AimInfo: {
+            key: string;
+            /** @description what is good */
+            means: string;
+            name: string;
+            parts: components["schemas"]["AimPartDoc"][];
+        };
+        AimPartDoc: {
+            measure: string;
+            name: string;
+            /**
+             * Format: double
+             * @description of the priority
+             */
+            share_1: number;
+        };
         BalanceDoc: {
             /** @description orders 0.5, 1, 1.5 to 12; one without content is left out */
             orders: components["schemas"]["OrderDoc"][];
@@ -783,6 +903,18 @@ export interface components {
              * @description root mean square of the inertia torque over the cycle
              */
             rms_inertia_torque_Nm: number;
+        };
+        BandDoc: {
+            /** Format: double */
+            p05_points: number;
+            /** Format: double */
+            p25_points: number;
+            /** Format: double */
+            p50_points: number;
+            /** Format: double */
+            p75_points: number;
+            /** Format: double */
+            p95_points: number;
         };
         BearingCurves: {
             angle_deg: number[];
@@ -1024,6 +1156,71 @@ export interface components {
             slope_1: number;
             summary: string[];
         };
+        BreachDoc: {
+            /**
+             * Format: double
+             * @description how often it would keep the limit within what its estimates leave possible
+             */
+            keeps_1: number;
+            /**
+             * Format: double
+             * @description how far it lies on the wrong side, in the unit of the measure
+             */
+            margin: number;
+            measure: string;
+            text: string;
+        };
+        BriefDoc: {
+            application?: string;
+            limits: components["schemas"]["LimitDoc"][];
+            name: string;
+            priorities: components["schemas"]["PriorityDoc"][];
+        };
+        BriefDraft: {
+            /** @description such as {path: priorities.smoothness, text: '[3, 8]'}, made one after the other */
+            edits?: components["schemas"]["Edit"][];
+            /** @description brief in the folder whose text is taken where text is left out */
+            file?: string;
+            /** @description text of a brief, before the edits */
+            text?: string;
+        };
+        BriefEntry: {
+            etag: string;
+            /** @description file name inside the folder */
+            file: string;
+            /** @description name of the brief; the file name where it cannot be read */
+            name: string;
+            /**
+             * Format: int64
+             * @description how many things are wrong with it
+             */
+            problems: number;
+        };
+        BriefSave: {
+            /** @description made one after the other; refused where they make the brief wrong */
+            edits?: components["schemas"]["Edit"][];
+            /** @description of the text that the change starts from */
+            etag: string;
+            /** @description new text, instead of edits; it is saved even where it has problems */
+            text?: string;
+        };
+        BriefView: {
+            brief?: components["schemas"]["BriefDoc"];
+            /** @description of the text on disk; a save must give it */
+            etag: string;
+            file: string;
+            /** @description everything that is wrong, by place; empty: Brief is there */
+            problems: components["schemas"]["Problem"][];
+            /** @description the text is what is on disk */
+            saved: boolean;
+            text: string;
+        };
+        BriefWords: {
+            /** @description priorities by words of the trade */
+            aims: components["schemas"]["AimInfo"][];
+            /** @description figures that may be limits, and priorities where one side is better */
+            measures: components["schemas"]["MeasureInfo"][];
+        };
         CamDriveDoc: {
             /** @enum {string} */
             by: "chain" | "belt" | "gears";
@@ -1061,6 +1258,164 @@ export interface components {
             from_deg: number;
             /** Format: double */
             to_deg: number;
+        };
+        ChoiceAnswer: {
+            /** @description the same as choose --json prints; left out where no engine can be judged */
+            choice?: components["schemas"]["ChoiceDoc"];
+            /** @description engines that are judged, in the sequence of the choice */
+            files: string[];
+            /** @description engines that cannot be evaluated */
+            left_out: components["schemas"]["LeftOut"][];
+            /** @description why there is none */
+            no_choice?: string;
+            /** @description engines of which it is not known yet how far their estimates may be off; ask /api/choice/doubts */
+            unknown: string[];
+        };
+        ChoiceDoc: {
+            brief: components["schemas"]["BriefDoc"];
+            caution: string;
+            /** @description in the sequence of the values of the engines */
+            criteria: components["schemas"]["CriterionDoc"][];
+            /**
+             * Format: int64
+             * @description how often weights and estimates were drawn
+             */
+            draws: number;
+            /** @description in the sequence in which they were given; every index of an engine is one of these */
+            engines: components["schemas"]["ChosenDoc"][];
+            /** @description estimates were taken as they are */
+            estimates_certain: boolean;
+            /** @description estimated inputs, the one that matters most for the lead first */
+            inputs: components["schemas"]["MatterDoc"][];
+            /** @description by rival, the nearest first: how far all weights together must move */
+            joint_flips: components["schemas"]["JointDoc"][];
+            /** @description engines that cannot be judged */
+            left_out: components["schemas"]["LeftDoc"][];
+            /** @description how it was found */
+            notes: string[];
+            /** Format: int64 */
+            seed: number;
+            /** @description what the second would have to be, on one criterion alone, to draw level */
+            value_flips: components["schemas"]["ValueFlipDoc"][];
+            verdict: components["schemas"]["VerdictDoc"];
+            /** @description by priority: where its weight, moved alone, makes another engine lead */
+            weight_flips: components["schemas"]["WeightFlipDoc"][];
+        };
+        ChoiceFigureRequest: {
+            brief: components["schemas"]["BriefDraft"];
+            /**
+             * Format: int64
+             * @description 0: 20000
+             */
+            draws?: number;
+            /**
+             * @description certain: taken as they are; known: how far they may be off where that was computed before; full: computed now, some seconds for each engine
+             * @default known
+             * @enum {string}
+             */
+            estimates: "certain" | "known" | "full";
+            /** @description engine files; left out: all that can be evaluated */
+            files?: string[];
+            /**
+             * @default svg
+             * @enum {string}
+             */
+            format: "svg" | "png" | "pdf";
+            /**
+             * Format: double
+             * @description pixels of a PNG per unit of the drawing; 0: 2
+             */
+            scale?: number;
+            /**
+             * Format: int64
+             * @description of the draws; 0: 1
+             */
+            seed?: number;
+            /**
+             * Format: double
+             * @description one crank speed for all; 0: each at its rated speed
+             */
+            speed_rpm?: number;
+            /**
+             * @description of an SVG
+             * @default auto
+             * @enum {string}
+             */
+            theme: "auto" | "light" | "dark";
+            /** @description key of the criterion of a value function, or across of a trade-off; left out: the first */
+            x?: string;
+            /** @description key of the criterion upwards of a trade-off */
+            y?: string;
+        };
+        ChoiceRequest: {
+            brief: components["schemas"]["BriefDraft"];
+            /**
+             * Format: int64
+             * @description 0: 20000
+             */
+            draws?: number;
+            /**
+             * @description certain: taken as they are; known: how far they may be off where that was computed before; full: computed now, some seconds for each engine
+             * @default known
+             * @enum {string}
+             */
+            estimates: "certain" | "known" | "full";
+            /** @description engine files; left out: all that can be evaluated */
+            files?: string[];
+            /**
+             * Format: int64
+             * @description of the draws; 0: 1
+             */
+            seed?: number;
+            /**
+             * Format: double
+             * @description one crank speed for all; 0: each at its rated speed
+             */
+            speed_rpm?: number;
+        };
+        ChosenDoc: {
+            band: components["schemas"]["BandDoc"];
+            /** @description by engine: how often it is worth more */
+            beats_1: number[];
+            /** @description by priority: mean share of the weights with which it is first, over the ranges of the brief; empty where it never is */
+            central_1: number[];
+            /** @description the same over all priorities */
+            central_any_1: number[];
+            /**
+             * Format: double
+             * @description how often it is first with the weights central_any_1
+             */
+            confidence_1: number;
+            dominated_by: number[];
+            /** @description estimates that move a criterion */
+            doubts: components["schemas"]["DoubtDoc"][];
+            file: string;
+            /** @description no other that stands is at least as good on everything and better on something */
+            front: boolean;
+            high: number[];
+            /** @description by criterion: where the estimates leave nearly all of it */
+            low: number[];
+            name: string;
+            /** @description limits that it does not keep; empty: it stands */
+            out: components["schemas"]["BreachDoc"][];
+            /**
+             * Format: int64
+             * @description from 1; 0: ruled out
+             */
+            place: number;
+            /** Format: double */
+            points: number;
+            points_by_priority: number[];
+            /** @description by place: how often it takes it, over what priorities and estimates leave open */
+            rank_1: number[];
+            /** @description the same over all priorities that there are */
+            rank_any_1: number[];
+            /** @description limits that it keeps only if its estimates hold */
+            risks: components["schemas"]["RiskDoc"][];
+            /** @description by criterion, in its unit */
+            values: number[];
+            words: string[];
+            worth_by_priority_1: number[];
         };
         ComparedRow: {
             /** @description indices of the best engines; empty where all are alike */
@@ -1562,6 +1917,17 @@ export interface components {
             /** @description why there is no crank speed */
             stalls?: string;
         };
+        CriterionDoc: {
+            /** @enum {string} */
+            better: "less" | "more" | "neither";
+            key: string;
+            name: string;
+            /** @description the brief gives its value function */
+            own: boolean;
+            unit: string;
+            /** @description straight lines between these points, level beyond; empty where it is only a limit */
+            worth: components["schemas"]["WorthPointDoc"][];
+        };
         CriticalDoc: {
             /**
              * Format: int64
@@ -1895,6 +2261,31 @@ export interface components {
             torque?: components["schemas"]["TorqueDoc"];
             torsion?: components["schemas"]["TorsionDoc"];
             two_mass: components["schemas"]["TwoMassDoc"];
+        };
+        DoubtDoc: {
+            high_shown: string;
+            key: string;
+            low_shown: string;
+            name: string;
+            note?: string;
+            /** @description of the scatter */
+            rule: string;
+            shown: string;
+        };
+        DoubtsAnswer: {
+            /**
+             * Format: int64
+             * @description how many estimates move a figure that the brief names
+             */
+            doubts: number;
+            file: string;
+        };
+        DoubtsRequest: {
+            brief: components["schemas"]["BriefDraft"];
+            /** @description engine file in the folder */
+            file: string;
+            /** Format: double */
+            speed_rpm?: number;
         };
         Edit: {
             /** @description key, such as rod.length or layout.pins[1] */
@@ -2595,6 +2986,18 @@ export interface components {
             score_1: number;
             why: string;
         };
+        JointDoc: {
+            /**
+             * Format: double
+             * @description how far every weight moves in the other's favour
+             */
+            by_points: number;
+            /** Format: int64 */
+            other: number;
+            possible: boolean;
+            /** @description with which both are level */
+            weights_points: number[];
+        };
         JournalGeometry: {
             /** Format: double */
             diameter_mm: number;
@@ -2631,11 +3034,38 @@ export interface components {
              */
             worst_order: number;
         };
+        LeadTurnDoc: {
+            /** Format: double */
+            at: number;
+            /** Format: int64 */
+            leader: number;
+        };
+        LeftDoc: {
+            file: string;
+            name: string;
+            why: string;
+        };
         LeftOut: {
             file: string;
             problems: components["schemas"]["Problem"][];
         };
+        LimitDoc: {
+            /**
+             * Format: double
+             * @description in the unit
+             */
+            bound: number;
+            measure: string;
+            name: string;
+            shown: string;
+            /** @enum {string} */
+            side: "at most" | "at least";
+            unit: string;
+            why?: string;
+        };
         LineUp: {
+            /** @description briefs by name */
+            briefs: components["schemas"]["BriefEntry"][];
             /** @description engine files by name */
             engines: components["schemas"]["EngineEntry"][];
             /** @description name of the folder, without its path */
@@ -2858,6 +3288,46 @@ export interface components {
             speed_rpm?: number;
             /** @description text of an engine file, before the edits */
             text?: string;
+        };
+        MatterDoc: {
+            /** Format: int64 */
+            engine: number;
+            flips: boolean;
+            /** @description value at which another leads */
+            flips_at?: string;
+            /**
+             * Format: int64
+             * @description who leads then; -1: nobody else
+             */
+            flips_leader: number;
+            /**
+             * Format: double
+             * @description how far that lies from the estimate towards the low end (-1) or the high end (1)
+             */
+            flips_way_1?: number;
+            /** Format: double */
+            high_points: number;
+            key: string;
+            /**
+             * Format: double
+             * @description change of the lead with the input at its low end
+             */
+            low_points: number;
+            name: string;
+            /**
+             * Format: double
+             * @description of what all estimates together leave open of the lead over the second
+             */
+            share_1: number;
+        };
+        MeasureInfo: {
+            /** @enum {string} */
+            better: "less" | "more" | "neither";
+            key: string;
+            /** @description it takes some tenths of a second for each engine */
+            long: boolean;
+            name: string;
+            unit: string;
         };
         MeetingDoc: {
             /**
@@ -3178,6 +3648,14 @@ export interface components {
              */
             speed_rpm?: number;
             /** @description text of an engine file, before the edits */
+            text?: string;
+        };
+        NewBrief: {
+            /** @description brief in the folder that is copied */
+            copy_of?: string;
+            /** @description its name; left out: made of the name of the brief */
+            file?: string;
+            /** @description its text; left out: a copy, or a brief to be edited */
             text?: string;
         };
         NewEngineRequest: {
@@ -3604,6 +4082,30 @@ export interface components {
             text?: string;
             two_mass?: boolean;
         };
+        PriorityDoc: {
+            /**
+             * Format: double
+             * @description the range in which it is drawn: half a point around a single number
+             */
+            drawn_from_points: number;
+            /** Format: double */
+            drawn_to_points: number;
+            /** Format: double */
+            high_points: number;
+            key: string;
+            /**
+             * Format: double
+             * @description as the brief gives it, 0 to 10
+             */
+            low_points: number;
+            /** @description what is good */
+            means: string;
+            name: string;
+            /** @description the brief says what it is made of */
+            own: boolean;
+            parts: components["schemas"]["AimPartDoc"][];
+            why?: string;
+        };
         Problem: {
             allowed?: string;
             /** Format: int64 */
@@ -3728,6 +4230,11 @@ export interface components {
              */
             share_percent: number;
             within: boolean;
+        };
+        RiskDoc: {
+            measure: string;
+            /** Format: double */
+            risk_1: number;
         };
         RodCurve: {
             cylinder: string;
@@ -5187,6 +5694,17 @@ export interface components {
             /** Format: double */
             unbalance_kgmm: number;
         };
+        ValueFlipDoc: {
+            criterion: string;
+            /** Format: double */
+            needs: number;
+            /**
+             * Format: double
+             * @description in the unit of the criterion
+             */
+            now: number;
+            possible: boolean;
+        };
         VectorDoc: {
             /** Format: double */
             frequency_Hz: number;
@@ -5199,6 +5717,23 @@ export interface components {
             parts: number[][];
             /** Format: double */
             sum_1: number;
+        };
+        VerdictDoc: {
+            /**
+             * Format: int64
+             * @description index; -1: none
+             */
+            leader: number;
+            /** @description engines that the leader cannot be told from */
+            rivals: number[];
+            /**
+             * Format: int64
+             * @description the strongest rival; -1: none
+             */
+            second: number;
+            /** @enum {string} */
+            standing: "none left" | "only one" | "alike" | "not separable" | "likely" | "clear" | "certain";
+            words: string[];
         };
         Verification: {
             /**
@@ -5313,6 +5848,17 @@ export interface components {
              */
             use_pct: number;
         };
+        WeightFlipDoc: {
+            down?: components["schemas"]["LeadTurnDoc"];
+            /** Format: double */
+            drawn_from_points: number;
+            /** Format: double */
+            drawn_to_points: number;
+            key: string;
+            /** Format: double */
+            now_points: number;
+            up?: components["schemas"]["LeadTurnDoc"];
+        };
         WheelDoc: {
             /**
              * Format: double
@@ -5388,6 +5934,15 @@ export interface components {
             speed_rpm?: number;
             /** @description text of an engine file, before the edits */
             text?: string;
+        };
+        WorthPointDoc: {
+            /**
+             * Format: double
+             * @description in the unit of the criterion
+             */
+            at: number;
+            /** Format: double */
+            worth_1: number;
         };
     };
     responses: never;
@@ -5742,6 +6297,174 @@ export interface operations {
             };
         };
     };
+    "get-brief-words": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BriefWords"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-briefs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewBrief"];
+            };
+        };
+        responses: {
+            /** @description Created */
+            201: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BriefView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-briefs-file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description brief in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BriefView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "put-briefs-file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description brief in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["BriefSave"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BriefView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "delete-briefs-file": {
+        parameters: {
+            query?: {
+                /** @description of the state that is taken out; left out: whatever it is */
+                etag?: string;
+            };
+            header?: never;
+            path: {
+                /** @description brief in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LineUp"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
     "get-checks": {
         parameters: {
             query?: never;
@@ -5758,6 +6481,112 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Verification"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-choice": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ChoiceRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ChoiceAnswer"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-choice-doubts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DoubtsRequest"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DoubtsAnswer"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-choice-figures-name": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description worths, acceptability, acceptability-any, trade-off, central-weights, flips, value-function */
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ChoiceFigureRequest"];
+            };
+        };
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                    "image/png": string;
+                    "image/svg+xml": string;
                 };
             };
             /** @description Error */
