@@ -89,7 +89,7 @@ func (d *Decision) placeText(i int) string {
 	band := d.Ranges.Totals[i]
 	scatter := ""
 	if band.P95-band.P05 > 0.001 {
-		scatter = fmt.Sprintf("; nine times of ten between %s and %s with what the priorities and the estimates leave open", Points(band.P05), Points(band.P95))
+		scatter = fmt.Sprintf("; nine times of ten between %s and %s", Points(band.P05), Points(band.P95))
 	}
 	if n == 1 {
 		return fmt.Sprintf("The only one that stands, with %s points of 100%s.", points, scatter)
@@ -236,7 +236,7 @@ func (d *Decision) acceptedText(i int) string {
 	for r := range min(3, len(d.Standing)) {
 		three += d.Ranges.Rank[i][r]
 	}
-	text := fmt.Sprintf("Within what the priorities and the estimates leave open it is first in %s", Percent(first))
+	text := fmt.Sprintf("Within %s it is first in %s", d.open(), Percent(first))
 	if len(d.Standing) > 3 {
 		text += fmt.Sprintf(" and among the first three in %s", Percent(min(three, 1)))
 	}

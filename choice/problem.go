@@ -20,6 +20,8 @@ type Criterion struct {
 	Better          int    // −1: less is better, +1: more is better, 0: neither, for limits only
 	Worth           Worth  // what a value is worth; needed where an aim uses the criterion
 	Over, Under     string // what an alternative beyond a limit is, such as "too long"; empty: "over the limit"
+
+	digits int // that are shown; 0: 4
 }
 
 // Aim is what somebody wants, made of one or more criteria.

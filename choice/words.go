@@ -1,6 +1,7 @@
 package choice
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -42,17 +43,14 @@ func Percent(share float64) string {
 //
 // Result in words [1]. Definition.
 func (c Criterion) Shown(v float64) string {
+	text := "0"
+	if math.Abs(v) >= 1e-9 {
+		text = strings.Replace(num.Digits(v, cmp.Or(c.digits, 4)), "-", "−", 1)
+	}
 	if c.Unit == "1" || c.Unit == "" {
-		return signed(v)
+		return text
 	}
-	return signed(v) + " " + c.Unit
-}
-
-func signed(v float64) string {
-	if math.Abs(v) < 1e-9 {
-		return "0"
-	}
-	return strings.Replace(num.Digits(v, 4), "-", "−", 1)
+	return text + " " + c.Unit
 }
 
 // BreachText says how far an alternative lies on the wrong side of a limit, such as "38 mm too long (658 mm,
@@ -75,7 +73,12 @@ func (d *Decision) BreachText(i int, b Breach) string {
 			what = "over the limit of " + lower(c.Name)
 		}
 	}
-	return fmt.Sprintf("%s %s (%s, %s %s)", c.Shown(b.Margin), what, c.Shown(d.Problem.Alternatives[i].Values[l.Criterion]), side, c.Shown(l.Bound))
+	margin := c
+	margin.digits = 2
+	if b.Margin >= 100 {
+		margin.digits = 3
+	}
+	return fmt.Sprintf("%s %s (%s, %s %s)", margin.Shown(b.Margin), what, c.Shown(d.Problem.Alternatives[i].Values[l.Criterion]), side, c.Shown(l.Bound))
 }
 
 // lower begins a name with a small letter where it stands within a sentence.
@@ -98,6 +101,19 @@ func listed(words []string, last string) string {
 	}
 }
 
+// open says what was drawn.
+func (d *Decision) open() string {
+	if d.doubtful() {
+		return "what the priorities and the estimates leave possible"
+	}
+	return "what the priorities leave possible"
+}
+
+// doubtful tells whether any input is in doubt.
+func (d *Decision) doubtful() bool {
+	return slices.ContainsFunc(d.Problem.Alternatives, func(a Alternative) bool { return len(a.Doubts) > 0 })
+}
+
 func (d *Decision) name(i int) string { return d.Problem.Alternatives[i].Name }
 
 // VerdictText says what the numbers say, in sentences: who is first and how firmly, why, what would
@@ -113,6 +129,7 @@ func (d *Decision) VerdictText() []string {
 		}
 	}
 	add(d.first())
+	add(d.better())
 	if v.Second < 0 {
 		return out
 	}
@@ -161,15 +178,37 @@ func (d *Decision) first() string {
 	case Certain:
 		return fmt.Sprintf("%s is first with %s points of 100, before %s. It is at least as good as every other on everything that counts and better on something, so no weights change that.%s", name, points, second, outs)
 	case Clear:
-		return fmt.Sprintf("%s is first, clearly, with %s points of 100, before %s, which is worth more in %s of what the priorities and the estimates leave possible.%s", name, points, second, against, outs)
+		return fmt.Sprintf("%s is first, clearly, with %s points of 100, before %s, which is worth more in %s of %s.%s", name, points, second, against, d.open(), outs)
 	case Likely:
-		return fmt.Sprintf("%s is likely the best choice with %s points of 100, but not surely: %s is worth more in %s of what the priorities and the estimates leave possible.%s", name, points, second, against, outs)
+		return fmt.Sprintf("%s is likely the best choice with %s points of 100, but not surely: %s is worth more in %s of %s.%s", name, points, second, against, d.open(), outs)
 	}
 	var rivals []string
 	for _, o := range v.Beats {
 		rivals = append(rivals, fmt.Sprintf("%s (%s points, worth more in %s of what is possible)", d.name(o), Points(d.Scores[o].Total), Percent(d.Ranges.Beats[o][v.Leader])))
 	}
 	return fmt.Sprintf("%s has the most points, %s of 100, but it is not separable with what is known from %s.%s", name, points, listed(rivals, "and"), outs)
+}
+
+// better says which alternative would lead but for the limits.
+func (d *Decision) better() string {
+	v := d.Verdict
+	best := v.Leader
+	if best < 0 {
+		return ""
+	}
+	for i, bs := range d.Breaches {
+		if bs != nil && d.Scores[i].Total > d.Scores[best].Total+same {
+			best = i
+		}
+	}
+	if best == v.Leader {
+		return ""
+	}
+	var texts []string
+	for _, b := range d.Breaches[best] {
+		texts = append(texts, d.BreachText(best, b))
+	}
+	return fmt.Sprintf("But for the limits %s would lead with %s points: it is %s.", d.name(best), Points(d.Scores[best].Total), listed(texts, "and"))
 }
 
 // none says what comes nearest where the limits rule out everything.
@@ -290,7 +329,7 @@ func (d *Decision) jointText() string {
 	if j.By < 0.005 {
 		return ""
 	}
-	return fmt.Sprintf("Were every priority off by %s points, each in favour of %s, the two would be level.", num.Digits(j.By, 2), d.name(j.Other))
+	return fmt.Sprintf("Were every priority off by %s points, each in favour of %s, that would draw level.", num.Digits(j.By, 2), d.name(j.Other))
 }
 
 // valueText says what an alternative would have to be to draw level.

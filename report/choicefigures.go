@@ -56,9 +56,9 @@ func (d *ChoiceDoc) worthsFigure() draw.Figure {
 	var list []draw.ScoreParts
 	for _, i := range d.order() {
 		e := d.Engines[i]
-		s := draw.ScoreParts{Name: e.Name, Parts: scaled(e.ByPriority, 0.01), Total: draw.Spread{Value: e.Points / 100}, RuledOut: e.ruledOut()}
+		s := draw.ScoreParts{Name: e.Name, Parts: e.ByPriority, Total: draw.Spread{Value: e.Points}, RuledOut: e.ruledOut()}
 		if len(e.Out) == 0 {
-			s.Total.Low, s.Total.High = e.Band.P05/100, e.Band.P95/100
+			s.Total.Low, s.Total.High = e.Band.P05, e.Band.P95
 		}
 		list = append(list, s)
 	}
