@@ -48,7 +48,7 @@ func (c *paper) engine(e *pageEngine) {
 		c.paragraph(softStyle(), "Nothing was estimated: the file gives every value.")
 		return
 	}
-	c.paragraph(softStyle(), "≈ "+counted(len(e.Estimates), "value was", "values were")+" not in the file. Give the ones that matter, and the rest follow them.")
+	c.lead("≈ "+counted(len(e.Estimates), "value was", "values were")+" not in the file. Give the ones that matter, and the rest follow them.")
 	c.estimates("Estimates of engine "+plain(float64(e.Number))+", "+e.Name, e.Estimates)
 }
 
@@ -93,22 +93,22 @@ func (c *paper) drive(e *pageEngine) {
 		c.paragraph(softStyle(), d.Missing)
 		return
 	}
-	c.paragraph(softStyle(), d.Lead)
+	c.lead(d.Lead)
 	c.facts(d.Facts, false)
 	c.list(plainStyle(), d.Notes)
 	c.figures(d.Figures)
 	if len(d.Assumed) > 0 {
 		c.heading(3, "What torque, bearings and shaft assume", "")
-		c.paragraph(softStyle(), "What engines of the kind commonly have, not what this one has. Give the ones that matter. No balance or firing result depends on them.")
+		c.lead("What engines of the kind commonly have, not what this one has. Give the ones that matter. No balance or firing result depends on them.")
 		c.estimates("", d.Assumed)
 	}
-	c.caution(d.Caution)
+	c.ownCaution(d.Caution)
 }
 
 // chapter sets a chapter that was asked for.
 func (c *paper) chapter(p *pageChapter, target string) {
 	c.heading(2, p.Title, target)
-	c.paragraph(softStyle(), p.Lead)
+	c.lead(p.Lead)
 	c.facts(p.Facts, false)
 	c.list(plainStyle(), p.Lines)
 	c.figures(p.Figures)
@@ -117,7 +117,14 @@ func (c *paper) chapter(p *pageChapter, target string) {
 		c.heading(3, "Assumed of "+p.About, "")
 		c.estimates("", p.Assumed)
 	}
-	c.caution(p.Caution)
+	c.ownCaution(p.Caution)
+}
+
+// ownCaution sets a caution that is more than what stands at the foot of every page.
+func (c *paper) ownCaution(text string) {
+	if text != Caution {
+		c.caution(text)
+	}
 }
 
 // estimates sets values that a file leaves out.
@@ -127,7 +134,7 @@ func (c *paper) estimates(caption string, list []pageEstimate) {
 	bold.font.Bold = true
 	code.font = draw.Font{Size: 6.8, Mono: true}
 	table := paperTable{
-		caption: caption, right: make([]bool, 4), widths: []float64{124, 82, 178, paperFull - 384},
+		caption: caption, right: make([]bool, 4), widths: []float64{130, 88, 166, paperFull - 384},
 		heads: [][]paperCell{{cellOf("Key", bold), cellOf("Value", bold), cellOf("Rule", bold), cellOf("Source", bold)}},
 	}
 	for _, e := range list {
@@ -138,7 +145,7 @@ func (c *paper) estimates(caption string, list []pageEstimate) {
 
 // orders sets the table of all orders.
 func (c *paper) orders(e *pageEngine) {
-	c.paragraph(softStyle(), "With and against: the parts that turn with the crank and against it. Most, least and along: the half axes of the ellipse that both describe, and the direction of the longer one from y. "+e.TwoMass)
+	c.lead("With and against: the parts that turn with the crank and against it. Most, least and along: the half axes of the ellipse that both describe, and the direction of the longer one from y. "+e.TwoMass)
 	if len(e.Orders) == 0 {
 		c.paragraph(softStyle(), "No order has any content.")
 		return
@@ -152,13 +159,13 @@ func (c *paper) orders(e *pageEngine) {
 		cell.span, cell.left = 5, true
 		return cell
 	}
-	const first, last = 32.0, 46.0
+	const first, last = 30.0, 52.0
 	each := (paperFull - first - 2*last) / 10
 	table := paperTable{
 		caption: "Orders of engine " + plain(float64(e.Number)) + ", " + e.Name,
 		right:   append([]bool{false}, slices.Repeat([]bool{true}, 12)...),
 		widths:  append(append([]float64{first}, slices.Repeat([]float64{each}, 10)...), last, last),
-		heads:   [][]paperCell{{cellOf("", bold), spanned("Force on the block, N"), spanned("Moment on the block, N m"), cellOf("", bold), cellOf("", bold)}},
+		heads:   [][]paperCell{{cellOf("", bold), spanned("Force on the block, N"), spanned("Moment on the block, N\u00a0m"), cellOf("Roll", bold), cellOf("Inertia", bold)}},
 		lined:   []int{1, 6, 11},
 	}
 	names := []paperCell{cellOf("Order", bold)}
@@ -167,7 +174,7 @@ func (c *paper) orders(e *pageEngine) {
 			names = append(names, cellOf(n, bold))
 		}
 	}
-	table.heads = append(table.heads, append(names, cellOf("Roll moment, N m", bold), cellOf("Inertia torque, N m", bold)))
+	table.heads = append(table.heads, append(names, cellOf("moment, N\u00a0m", bold), cellOf("torque, N\u00a0m", bold)))
 	for _, o := range e.Orders {
 		row := []paperCell{cellOf(o.Order, bold)}
 		for _, p := range []pagePair{o.Force, o.Moment} {

@@ -42,9 +42,36 @@ func (c *paper) titlePage(part *draw.Part) paperSheet {
 	lines := caution.font.Lines(c.page.Caution, paperFull-24)
 	lines = lines[:min(len(lines), 8)]
 	room := paperHeight - 70 - (float64(len(lines))*caution.leading + 10)
-	c.engineList(p, part, y, room-20)
+	if c.page.One {
+		c.titleFacts(p, part, y, room-20)
+	} else {
+		c.engineList(p, part, y, room-20)
+	}
 	cautionBox(spot{page: p, y: room}, part.Add("Note"), caution, paperLeft, paperFull, lines)
 	return sheet
+}
+
+// titleFacts sets what the only engine is, between two heights.
+func (c *paper) titleFacts(p *draw.Page, part *draw.Part, top, bottom float64) {
+	name, t := softStyle(), plainStyle()
+	t.font.Size, t.leading, name.leading = 10, 14, 14
+	const width = 120.0
+	for _, f := range c.page.Engines[0].Facts {
+		lines := c.lines(t, f.Text, paperFull-width)
+		h := float64(len(lines)) * t.leading
+		if top+h > bottom {
+			return
+		}
+		p.As(part.Add("P"))
+		p.Text(paperLeft, t.baseline(top), name.font.Cut(f.Name, width-8), name.font, name.ink)
+		for i, l := range lines {
+			p.Text(paperLeft+width, t.baseline(top+float64(i)*t.leading), l, t.font, t.ink)
+		}
+		top += h + 5
+		p.As(nil)
+		p.Line(paperLeft, top, paperRight, top, 0.4, draw.InkRule)
+		top += 5
+	}
 }
 
 // engineList sets the names of the engines between two heights, in two columns where there are many.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"crankwright/draw"
 )
@@ -20,7 +21,7 @@ func (c *paper) section(s *pageSection, level int, fresh bool) {
 	if fresh && len(c.blocks) > first {
 		c.blocks[first].fresh = true
 	}
-	c.paragraph(softStyle(), s.Lead)
+	c.lead(s.Lead)
 	c.facts(s.Facts, false)
 	c.list(plainStyle(), s.Lines)
 	for _, t := range s.Tables {
@@ -49,7 +50,11 @@ func (c *paper) comparison(p page) {
 	c.heading(1, title, p.Table.ID)
 	c.blocks[first].fresh = true
 	if !p.One {
-		c.paragraph(softStyle(), "▲ best and ▼ worst stand where the engines of a row differ; less is better unless the row says more. No figure outweighs another by itself: that is for the job to say. The name of an engine leads to its sheet.")
+		c.lead("▲ best and ▼ worst stand where the engines of a row differ; less is better unless the row says more. No figure outweighs another by itself: that is for the job to say. The name of an engine leads to its sheet.")
+	}
+	if p.One {
+		c.single(p.Table)
+		return
 	}
 	pieces := p.Sheets
 	if pieces == nil {
@@ -67,10 +72,11 @@ func (c *paper) compared(t pageTable) {
 	bold.font.Bold, soft.font.Size, soft.leading = true, 6.4, 8.2
 	n := len(t.Engines)
 	head := paperFull - float64(n)*min(92, (paperFull-140)/float64(n))
-	table := paperTable{caption: t.Caption, right: []bool{false}, widths: []float64{min(head, 190)}, lined: []int{1}}
+	table := paperTable{caption: t.Caption, right: []bool{false}, widths: []float64{min(head, 190)}}
 	heads := []paperCell{cellOf("Figure", bold)}
 	for _, e := range t.Engines {
 		table.right = append(table.right, true)
+		table.lined = append(table.lined, len(table.widths))
 		table.widths = append(table.widths, min(92, (paperFull-140)/float64(n)))
 		heads = append(heads, paperCell{runs: []paperRun{{soft, plain(float64(e.Number))}, {bold, cutName(e.Name)}, {soft, e.Kind}}, link: e.ID})
 	}
@@ -80,11 +86,7 @@ func (c *paper) compared(t pageTable) {
 		group.span = n + 1
 		table.rows = append(table.rows, paperRow{group: true, cells: []paperCell{group}})
 		for _, r := range g.Rows {
-			name := r.Name
-			if r.Unit != "" {
-				name += " [" + r.Unit + "]"
-			}
-			first := cellOf(name, style)
+			first := cellOf(rowName(r), style)
 			if r.Aim != "" {
 				first.runs = append(first.runs, paperRun{soft, r.Aim})
 			}
@@ -98,6 +100,54 @@ func (c *paper) compared(t pageTable) {
 			}
 			table.rows = append(table.rows, row)
 		}
+	}
+	c.table(table)
+}
+
+// rowName is the name of a figure with its unit, which stays on the line of the last word.
+func rowName(r pageRow) string {
+	if r.Unit == "" {
+		return r.Name
+	}
+	return r.Name + "\u00a0[" + strings.ReplaceAll(r.Unit, " ", "\u00a0") + "]"
+}
+
+// single sets the figures of one engine as two tables beside each other, read down the left one first.
+func (c *paper) single(t pageTable) {
+	style := tableStyle()
+	bold, soft := style, smallStyle()
+	bold.font.Bold, soft.font.Size, soft.leading = true, 6.4, 8.2
+	var cells [][2]paperCell
+	for _, g := range t.Groups {
+		cells = append(cells, [2]paperCell{cellOf(g.Name, bold), cellOf("", style)})
+		for _, r := range g.Rows {
+			name, value := cellOf(rowName(r), style), cellOf("", style)
+			if r.Aim != "" {
+				name.runs = append(name.runs, paperRun{soft, r.Aim})
+			}
+			if len(r.Cells) > 0 {
+				value = cellOf(r.Cells[0].Text, style)
+				value.link = r.Cells[0].Link
+			}
+			cells = append(cells, [2]paperCell{name, value})
+		}
+	}
+	half := (len(cells) + 1) / 2
+	if half < len(cells) && cells[half-1][1].runs[0].text == "" { // a heading stays above its rows
+		half++
+	}
+	const name = paperHalf - 62
+	table := paperTable{
+		caption: t.Caption, right: []bool{false, true, false, false, true}, gap: 2,
+		widths: []float64{name, 62, paperGutter, name, 62},
+		heads:  [][]paperCell{{cellOf("Figure", bold), cellOf("Value", bold), cellOf("", style), cellOf("Figure", bold), cellOf("Value", bold)}},
+	}
+	for i := range half {
+		row := []paperCell{cells[i][0], cells[i][1]}
+		if i+half < len(cells) {
+			row = append(row, cellOf("", style), cells[i+half][0], cells[i+half][1])
+		}
+		table.rows = append(table.rows, paperRow{cells: row})
 	}
 	c.table(table)
 }

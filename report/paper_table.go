@@ -16,6 +16,7 @@ type paperTable struct {
 	heads   [][]paperCell
 	rows    []paperRow
 	lined   []int // columns with a line before them
+	gap     int   // a column without rules, between two tables; 0: none
 }
 
 type paperRow struct {
@@ -40,6 +41,9 @@ type paperRun struct {
 func cellOf(text string, style paperStyle) paperCell {
 	return paperCell{runs: []paperRun{{style, text}}}
 }
+
+// wholeTable is how tall the rows of a table are that is not cut by the end of a page.
+const wholeTable = 150.0
 
 const (
 	cellPad   = 4.0 // beside the text of a cell
@@ -96,12 +100,19 @@ func (c *paper) table(t paperTable) {
 	for _, b := range heads {
 		c.add(b)
 	}
+	first, high := len(c.blocks), 0.0
 	for i, r := range t.rows {
 		row := c.row(t, part, r, false)
 		for j, b := range row {
 			b.again = heads
 			b.keep = r.group || i == len(t.rows)-2 && j == len(row)-1 || i == 0 && j == 0
+			high += b.height
 			c.add(b)
+		}
+	}
+	if last := len(c.blocks) - 1; high < wholeTable && last > first {
+		for i := first; i < last; i++ {
+			c.blocks[i].keep = true
 		}
 	}
 	c.space(4)
@@ -112,10 +123,20 @@ func underlined(b block, t paperTable) block {
 	inner, h := b.draw, b.height
 	b.draw = func(s spot) {
 		inner(s)
-		s.page.As(nil)
-		s.page.Line(paperLeft, s.y+h, paperLeft+sum(t.widths), s.y+h, 0.9, draw.InkPlain)
+		t.rule(s, s.y+h, 0.9, draw.InkPlain)
 	}
 	return b
+}
+
+// rule draws a line across the table.
+func (t paperTable) rule(s spot, y, width float64, ink draw.Ink) {
+	s.page.As(nil)
+	from := paperLeft
+	if t.gap > 0 {
+		s.page.Line(from, y, from+sum(t.widths[:t.gap]), y, width, ink)
+		from += sum(t.widths[:t.gap+1])
+	}
+	s.page.Line(from, y, paperLeft+sum(t.widths), y, width, ink)
 }
 
 func sum(list []float64) float64 {
@@ -222,7 +243,7 @@ func (c *paper) rowBlock(t paperTable, r paperRow, cells []setCell, isHead, last
 			if r.group {
 				ink = draw.InkSoft
 			}
-			at.page.Line(paperLeft, at.y+h, paperLeft+sum(t.widths), at.y+h, 0.4, ink)
+			t.rule(at, at.y+h, 0.4, ink)
 		}
 		for _, i := range t.lined {
 			x := paperLeft + sum(t.widths[:i])

@@ -38,6 +38,14 @@ func (c *paper) paragraph(t paperStyle, text string) {
 	}
 }
 
+// lead sets what a section is about; it stays with what follows.
+func (c *paper) lead(text string) {
+	c.paragraph(softStyle(), text)
+	if text != "" {
+		c.keepLast()
+	}
+}
+
 // labelled sets a bold word with a text beside it.
 func (c *paper) labelled(name, text string) {
 	t, part := plainStyle(), c.sect.Add("P")
@@ -99,7 +107,7 @@ func (c *paper) heading(level int, title, target string) {
 	}
 	for i, line := range lines {
 		b := block{height: t.leading, keep: true, draw: func(s spot) {
-			if level <= 2 && i == 0 {
+			if level <= 2 && i == 0 && s.y > paperTop+1 { // the running head has a line of its own
 				s.page.As(nil)
 				s.page.Line(paperLeft, s.y-4, paperRight, s.y-4, [...]float64{2, 0.5}[level-1], [...]draw.Ink{draw.InkPlain, draw.InkRule}[level-1])
 			}
@@ -168,6 +176,12 @@ func (c *paper) facts(facts []pageFact, open bool) {
 	}
 	columns = min(columns, len(facts))
 	width := paperFull / float64(columns)
+	wide := func(i, n int) float64 { // the last of a row that is not full takes the rest
+		if i == n-1 {
+			return paperFull - float64(i)*width
+		}
+		return width
+	}
 	for from := 0; from < len(facts); from += columns {
 		row := facts[from:min(from+columns, len(facts))]
 		parts := make([]*draw.Part, len(row))
@@ -175,7 +189,7 @@ func (c *paper) facts(facts []pageFact, open bool) {
 		head := 0
 		for i, f := range row {
 			parts[i] = c.sect.Add("P")
-			names[i], texts[i] = c.lines(name, f.Name, width-2*pad), c.lines(t, f.Text, width-2*pad)
+			names[i], texts[i] = c.lines(name, f.Name, width-2*pad), c.lines(t, f.Text, wide(i, len(row))-2*pad)
 			names[i] = names[i][:min(len(names[i]), most)]
 			high, head = max(high, len(texts[i])), max(head, len(names[i]))
 		}
@@ -190,7 +204,7 @@ func (c *paper) facts(facts []pageFact, open bool) {
 				for i := range row {
 					x := paperLeft + float64(i)*width
 					s.page.As(nil)
-					s.page.Frame(x, s.y, width, h, 0.5, draw.InkRule)
+					s.page.Frame(x, s.y, wide(i, len(row)), h, 0.5, draw.InkRule)
 					s.as(parts[i])
 					at := y
 					if first {
