@@ -77,7 +77,7 @@ func (c *paper) body() {
 		c.heading(1, "Comparison bars", "bars")
 		c.figures(p.Bars)
 	}
-	c.heading(1, "How to read this report", "reading")
+	c.heading(1, readingTitle, "reading")
 	c.readingNotes()
 	for i := range p.Engines {
 		c.engine(&p.Engines[i])
@@ -103,18 +103,12 @@ func (c *paper) frame(s paperSheet, n, of int) {
 	p.TextRight(paperRight, foot, "Page "+plain(float64(n))+" of "+plain(float64(of)), font, draw.InkPlain)
 }
 
-// readingTexts say how the figures of a report are meant.
-func readingTexts() []pageFact {
-	return []pageFact{
-		{"Place and sense", "Seen from the drive end: y to the right, z up, angles from the first throw’s upright position. The crank turns anticlockwise unless the sheet says otherwise."},
-		{"With and against", "Each order of a shaking force is two arrows: one turns with the crank (blue, drawn through), one against it (orange, dashed). A counterweight can take the first part of order 1. Everything else needs a shaft, or a second cylinder that cancels it."},
-		{"Order", "How often a force comes round in one turn of the crank. Order 2 comes twice."},
-		{"≈ Estimates", "How many inputs the engine file left out. Each was estimated by a rule that the sheet of the engine lists with its source."},
-	}
-}
-
 func (c *paper) readingNotes() {
-	for _, t := range readingTexts() {
+	texts := readingTexts()
+	for i, t := range texts {
 		c.labelled(t.Name, t.Text)
+		if i < len(texts)-1 {
+			c.keepLast()
+		}
 	}
 }

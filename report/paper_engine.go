@@ -45,10 +45,10 @@ func (c *paper) engine(e *pageEngine) {
 	c.orders(e)
 	place("Estimates", "estimates")
 	if len(e.Estimates) == 0 {
-		c.paragraph(softStyle(), "Nothing was estimated: the file gives every value.")
+		c.paragraph(softStyle(), noEstimates)
 		return
 	}
-	c.lead("≈ "+counted(len(e.Estimates), "value was", "values were")+" not in the file. Give the ones that matter, and the rest follow them.")
+	c.lead(estimatesHint(len(e.Estimates)))
 	c.estimates("Estimates of engine "+plain(float64(e.Number))+", "+e.Name, e.Estimates)
 }
 
@@ -99,7 +99,7 @@ func (c *paper) drive(e *pageEngine) {
 	c.figures(d.Figures)
 	if len(d.Assumed) > 0 {
 		c.heading(3, "What torque, bearings and shaft assume", "")
-		c.lead("What engines of the kind commonly have, not what this one has. Give the ones that matter. No balance or firing result depends on them.")
+		c.lead(assumedHint)
 		c.estimates("", d.Assumed)
 	}
 	c.ownCaution(d.Caution)
@@ -145,9 +145,9 @@ func (c *paper) estimates(caption string, list []pageEstimate) {
 
 // orders sets the table of all orders.
 func (c *paper) orders(e *pageEngine) {
-	c.lead("With and against: the parts that turn with the crank and against it. Most, least and along: the half axes of the ellipse that both describe, and the direction of the longer one from y. "+e.TwoMass)
+	c.lead(ordersHint + e.TwoMass)
 	if len(e.Orders) == 0 {
-		c.paragraph(softStyle(), "No order has any content.")
+		c.paragraph(softStyle(), noOrders)
 		return
 	}
 	t := tableStyle()

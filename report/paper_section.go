@@ -42,15 +42,11 @@ func (c *paper) section(s *pageSection, level int, fresh bool) {
 
 // comparison sets the table of all figures, in pieces where there are many engines.
 func (c *paper) comparison(p page) {
-	title := "Comparison table"
-	if p.One {
-		title = "All figures"
-	}
 	first := len(c.blocks)
-	c.heading(1, title, p.Table.ID)
+	c.heading(1, comparisonTitle(&p), p.Table.ID)
 	c.blocks[first].fresh = true
 	if !p.One {
-		c.lead("▲ best and ▼ worst stand where the engines of a row differ; less is better unless the row says more. No figure outweighs another by itself: that is for the job to say. The name of an engine leads to its sheet.")
+		c.lead(strings.Replace(marksHint, "▽", "▼", 1) + " The name of an engine leads to its sheet.")
 	}
 	if p.One {
 		c.single(p.Table)
@@ -115,16 +111,13 @@ func rowName(r pageRow) string {
 // single sets the figures of one engine as two tables beside each other, read down the left one first.
 func (c *paper) single(t pageTable) {
 	style := tableStyle()
-	bold, soft := style, smallStyle()
-	bold.font.Bold, soft.font.Size, soft.leading = true, 6.4, 8.2
+	bold := style
+	bold.font.Bold = true
 	var cells [][2]paperCell
 	for _, g := range t.Groups {
 		cells = append(cells, [2]paperCell{cellOf(g.Name, bold), cellOf("", style)})
 		for _, r := range g.Rows {
 			name, value := cellOf(rowName(r), style), cellOf("", style)
-			if r.Aim != "" {
-				name.runs = append(name.runs, paperRun{soft, r.Aim})
-			}
 			if len(r.Cells) > 0 {
 				value = cellOf(r.Cells[0].Text, style)
 				value.link = r.Cells[0].Link

@@ -97,7 +97,10 @@ func (c *paper) table(t paperTable) {
 			heads = append(heads, b)
 		}
 	}
-	for _, b := range heads {
+	for i, b := range heads {
+		if i == 0 && t.caption == "" {
+			b.before = 5
+		}
 		c.add(b)
 	}
 	first, high := len(c.blocks), 0.0
