@@ -14,7 +14,7 @@ func (c *paper) titlePage(part *draw.Part) paperSheet {
 	p.As(part.Add("P"))
 	p.Text(paperLeft, 64, "Crankwright", maker.font, maker.ink)
 	soft := draw.Font{Size: 9.5}
-	p.Text(paperLeft+maker.font.Width("Crankwright")+18, 64, c.page.Kind, soft, draw.InkSoft)
+	p.Text(paperLeft+maker.font.Width("Crankwright")+18, 64, soft.Cut(c.page.Kind, 380), soft, draw.InkSoft)
 	p.As(nil)
 	p.Line(paperLeft+maker.font.Width("Crankwright")+9, 55, paperLeft+maker.font.Width("Crankwright")+9, 66, 0.6, draw.InkSoft)
 	y := 150.0

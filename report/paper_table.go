@@ -48,6 +48,7 @@ const wholeTable = 150.0
 const (
 	cellPad   = 4.0 // beside the text of a cell
 	cellAbove = 2.6
+	headLines = 8  // of a run of text in the head, which is repeated on every page
 	cellLines = 44 // a row with more lines goes on in a second one
 )
 
@@ -171,7 +172,11 @@ func (c *paper) row(t paperTable, part *draw.Part, r paperRow, isHead bool) []bl
 		s.part.Columns = span
 		y := 0.0
 		for _, run := range cell.runs {
-			for _, l := range c.lines(run.style, run.text, s.width-2*cellPad) {
+			lines := c.lines(run.style, run.text, s.width-2*cellPad)
+			if isHead && len(lines) > headLines {
+				lines = append(lines[:headLines-1], run.style.font.Cut(lines[headLines-1]+"…", s.width-2*cellPad))
+			}
+			for _, l := range lines {
 				s.lines = append(s.lines, setLine{run.style, l, y})
 				y += run.style.leading
 			}
