@@ -265,3 +265,76 @@ func TestFontLines(t *testing.T) {
 		t.Errorf("lacking %q", got)
 	}
 }
+
+// What is left of a font draws the letters that are used as the whole font does, also those that are composed of others.
+func TestSubsetDrawsTheSame(t *testing.T) {
+	for _, f := range []*face{regular(), bold(), mono()} {
+		letters := "Aéλö½Ω中→≈²·−"
+		var used []int
+		for _, r := range letters {
+			used = append(used, int(f.glyph(r).index))
+		}
+		data, err := subset(f.data, used)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(data) > len(f.data)/3 {
+			t.Errorf("%s: %d bytes of %d are left", f.name, len(data), len(f.data))
+		}
+		if checksum(data) != 0xB1B0AFBA {
+			t.Errorf("%s: the sum is %x", f.name, checksum(data))
+		}
+		part, err := fontTables(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole, err := fontTables(f.data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		outline := func(t map[string][]byte, i int) string {
+			at := func(i int) uint32 {
+				if binary.BigEndian.Uint16(t["head"][50:]) == 1 {
+					return binary.BigEndian.Uint32(t["loca"][4*i:])
+				}
+				return 2 * uint32(binary.BigEndian.Uint16(t["loca"][2*i:]))
+			}
+			return strings.TrimRight(string(t["glyf"][at(i):at(i+1)]), "\x00")
+		}
+		composed := 0
+		for _, i := range used {
+			if outline(part, i) != outline(whole, i) {
+				t.Errorf("%s: glyph %d differs", f.name, i)
+			}
+			for _, c := range components([]byte(outline(whole, i))) {
+				composed++
+				if outline(part, c) == "" || outline(part, c) != outline(whole, c) {
+					t.Errorf("%s: glyph %d, a part of %d, differs", f.name, c, i)
+				}
+			}
+		}
+		if outline(part, int(f.glyph('Q').index)) != "" {
+			t.Errorf("%s: a letter that is not used is there", f.name)
+		}
+		t.Logf("%s: %d bytes of %d, %d parts", f.name, len(data), len(f.data), composed)
+	}
+	for _, bad := range [][]byte{nil, make([]byte, 12), append([]byte{0, 1, 0, 0, 0, 9}, make([]byte, 40)...)} {
+		if _, err := subset(bad, nil); err == nil {
+			t.Errorf("%x is taken for a font", bad)
+		}
+	}
+}
+
+func TestComponents(t *testing.T) {
+	head := []byte{0xff, 0xff, 0, 0, 0, 0, 0, 0, 0, 0}
+	glyph := append(head, 0, 0x21, 0, 7, 0, 0, 0, 0, // words follow, and more
+		0, 0x28, 1, 2, 0, 0, 0x40, 0, // bytes and a scale follow, and more
+		0, 0x40, 0, 9, 0, 0, 0, 0, 0, 0, // two scales, the last
+		0, 0, 0, 11)
+	if got := fmt.Sprint(components(glyph)); got != "[7 258 9]" {
+		t.Errorf("got %s", got)
+	}
+	if got := components([]byte{0, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0x21, 0, 7}); got != nil {
+		t.Errorf("a plain glyph has parts %v", got)
+	}
+}

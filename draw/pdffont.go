@@ -38,10 +38,32 @@ func (f *pdfFonts) code(i int, r rune) int {
 	return c
 }
 
+// subsetTag are six letters that stand for the letters a font is cut to.
+func subsetTag(letters []rune) string {
+	h := uint32(2166136261) // FNV-1a
+	for _, r := range letters {
+		h = (h ^ uint32(r)) * 16777619
+	}
+	tag := make([]byte, 6)
+	for i := range tag {
+		tag[i] = byte('A' + h%26)
+		h /= 26
+	}
+	return string(tag)
+}
+
 // write writes a font that pages refer to as object n: its widths, which glyph and which character each code means, and the
 // font file.
 func (f *pdfFonts) write(w *pdfWriter, n, i int) error {
 	face := f.face(i)
+	data, name := face.data, face.name
+	used := make([]int, 0, len(f.letters[i]))
+	for _, r := range f.letters[i][1:] {
+		used = append(used, int(face.glyph(r).index))
+	}
+	if part, err := subset(face.data, used); err == nil {
+		data, name = part, subsetTag(f.letters[i])+"+"+face.name
+	}
 	var widths, unicode strings.Builder
 	glyphs := make([]byte, 0, 2*len(f.letters[i]))
 	for c, r := range f.letters[i] {
@@ -67,12 +89,12 @@ func (f *pdfFonts) write(w *pdfWriter, n, i int) error {
 		flags |= 1
 	}
 	down, descriptor, file, toGlyph, toUnicode := w.reserve(), w.reserve(), w.reserve(), w.reserve(), w.reserve()
-	w.object(n, fmt.Sprintf("<</Type/Font/Subtype/Type0/BaseFont/%s/Encoding/Identity-H/DescendantFonts[%d 0 R]/ToUnicode %d 0 R>>", face.name, down, toUnicode))
+	w.object(n, fmt.Sprintf("<</Type/Font/Subtype/Type0/BaseFont/%s/Encoding/Identity-H/DescendantFonts[%d 0 R]/ToUnicode %d 0 R>>", name, down, toUnicode))
 	w.object(down, fmt.Sprintf("<</Type/Font/Subtype/CIDFontType2/BaseFont/%s/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/FontDescriptor %d 0 R/CIDToGIDMap %d 0 R/W[1[%s]]>>",
-		face.name, descriptor, toGlyph, strings.TrimSpace(widths.String())))
+		name, descriptor, toGlyph, strings.TrimSpace(widths.String())))
 	w.object(descriptor, fmt.Sprintf("<</Type/FontDescriptor/FontName/%s/Flags %d/FontBBox[-440 -250 1160 1070]/ItalicAngle 0/Ascent %d/Descent %d/CapHeight 720/StemV 90/FontFile2 %d 0 R>>",
-		face.name, flags, ascent, descent, file))
-	if err := w.stream(file, fmt.Sprintf("/Length1 %d", len(face.data)), face.data); err != nil {
+		name, flags, ascent, descent, file))
+	if err := w.stream(file, fmt.Sprintf("/Length1 %d", len(data)), data); err != nil {
 		return err
 	}
 	if err := w.stream(toGlyph, "", glyphs); err != nil {

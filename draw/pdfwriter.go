@@ -14,6 +14,7 @@ type pdfWriter struct {
 	b      bytes.Buffer
 	places []pdfPlace // of object n; the first stands for none
 	small  []pdfSmall // waiting to be packed
+	packer *zlib.Writer
 	err    error
 }
 
@@ -70,7 +71,12 @@ func (w *pdfWriter) pack() {
 // stream writes an object with data, packed.
 func (w *pdfWriter) stream(n int, entries string, data []byte) error {
 	var packed bytes.Buffer
-	z := zlib.NewWriter(&packed)
+	if w.packer == nil {
+		w.packer = zlib.NewWriter(&packed)
+	} else {
+		w.packer.Reset(&packed)
+	}
+	z := w.packer
 	if _, err := z.Write(data); err != nil {
 		return fmt.Errorf("the page cannot be packed: %w", err)
 	}
