@@ -5,14 +5,16 @@ import (
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/gomono"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 )
 
-// face is one of the two embedded fonts. They cover Latin, Greek and Cyrillic letters and the signs
+// face is one of the embedded fonts. They cover Latin, Greek and Cyrillic letters and the signs
 // that figures use (λ, ω, θ, Σ, °, ², −, ·). They measure all text, and draw it in PNG and PDF.
 type face struct {
+	name string
 	data []byte
 	font *sfnt.Font
 	em   fixed.Int26_6
@@ -30,8 +32,9 @@ type glyph struct {
 }
 
 var (
-	regular = sync.OnceValue(func() *face { return newFace(goregular.TTF) })
-	bold    = sync.OnceValue(func() *face { return newFace(gobold.TTF) })
+	regular = sync.OnceValue(func() *face { return newFace("Go", goregular.TTF) })
+	bold    = sync.OnceValue(func() *face { return newFace("Go-Bold", gobold.TTF) })
+	mono    = sync.OnceValue(func() *face { return newFace("GoMono", gomono.TTF) }) // listings on pages
 )
 
 func faceOf(isBold bool) *face {
@@ -42,8 +45,8 @@ func faceOf(isBold bool) *face {
 }
 
 // newFace parses an embedded font; that it can be parsed is tested.
-func newFace(data []byte) *face {
-	f := &face{data: data, glyphs: map[rune]glyph{}}
+func newFace(name string, data []byte) *face {
+	f := &face{name: name, data: data, glyphs: map[rune]glyph{}}
 	if parsed, err := sfnt.Parse(data); err == nil {
 		f.font = parsed
 		f.em = fixed.I(int(parsed.UnitsPerEm()))
@@ -72,6 +75,13 @@ func (f *face) load(r rune) glyph {
 	g := glyph{advance: 0.6}
 	index, err := f.font.GlyphIndex(&f.buffer, r)
 	if err != nil {
+		return g
+	}
+	if other, advance, ok := standIn(r); ok && index == 0 {
+		g = f.load(other)
+		if advance >= 0 {
+			g.advance = advance
+		}
 		return g
 	}
 	g.index = index
@@ -109,6 +119,30 @@ func (f *face) load(r rune) glyph {
 		g.outline.close()
 	}
 	return g
+}
+
+// standIn returns the letter that is drawn for one that the fonts lack, and its width at a size of 1,
+// less than zero where it keeps its own.
+func standIn(r rune) (other rune, advance float64, ok bool) {
+	switch r {
+	case '\u202f', '\u2009', '\u2006': // narrow spaces
+		return ' ', 0.18, true
+	case '\u200a':
+		return ' ', 0.1, true
+	case '\u2000', '\u2002', '\u2007', '\u2008':
+		return ' ', 0.5, true
+	case '\u2003', '\u3000':
+		return ' ', 1, true
+	case '\u00ad', '\u200b', '\u200c', '\u200d', '\u200e', '\u200f', '\u2060', '\ufeff': // no width, no mark
+		return ' ', 0, true
+	case '\u2010', '\u2011':
+		return '-', -1, true
+	case '\u2300', '\u2205': // diameter, empty set
+		return 'Ø', -1, true
+	case '\u2126':
+		return 'Ω', -1, true
+	}
+	return 0, 0, false
 }
 
 // textWidth returns how wide a line of text is.

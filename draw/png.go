@@ -91,14 +91,7 @@ func strokes(lines []polyline, pattern []float64, width float64) [][]point {
 }
 
 func (r *raster) label(l label) {
-	face := faceOf(l.bold)
-	x := l.at.x
-	switch l.align {
-	case middle:
-		x -= textWidth(l.text, l.size, l.bold) / 2
-	case end:
-		x -= textWidth(l.text, l.size, l.bold)
-	}
+	face, x := l.face(), l.left()
 	var lines []polyline
 	for _, letter := range l.text {
 		g := face.glyph(letter)

@@ -70,10 +70,24 @@ type label struct {
 	text  string
 	size  float64
 	bold  bool
+	mono  bool // letters of one width; on pages only
 	align align
 	paint paint
 	halo  bool   // a rim of paper round the letters, where lines pass
 	title string // the full text where it was cut
+}
+
+func (l label) face() *face { return Font{Bold: l.bold, Mono: l.mono}.face() }
+
+// left returns where the text begins.
+func (l label) left() float64 {
+	switch l.align {
+	case middle:
+		return l.at.x - Font{l.size, l.bold, l.mono}.Width(l.text)/2
+	case end:
+		return l.at.x - Font{l.size, l.bold, l.mono}.Width(l.text)
+	}
+	return l.at.x
 }
 
 type align int

@@ -27,13 +27,8 @@ var pageStyle string
 // The page carries its style and its figures, runs no script, and a content security policy inside
 // forbids every request. The same results give the same bytes. Errors: ErrNoEngine.
 func CompareHTML(rs []*analysis.Result) ([]byte, error) {
-	if len(rs) == 0 {
-		return nil, ErrNoEngine
-	}
-	for i, r := range rs {
-		if r == nil || r.Train == nil {
-			return nil, fmt.Errorf("engine %d of %d: there is no result", i+1, len(rs))
-		}
+	if err := shownAll(rs); err != nil {
+		return nil, err
 	}
 	t, err := template.New("page").Parse(pageMarkup)
 	if err != nil {
@@ -44,6 +39,19 @@ func CompareHTML(rs []*analysis.Result) ([]byte, error) {
 		return nil, fmt.Errorf("page: %w", err)
 	}
 	return b.Bytes(), nil
+}
+
+// shownAll says where there is nothing to show.
+func shownAll(rs []*analysis.Result) error {
+	if len(rs) == 0 {
+		return ErrNoEngine
+	}
+	for i, r := range rs {
+		if r == nil || r.Train == nil {
+			return fmt.Errorf("engine %d of %d: there is no result", i+1, len(rs))
+		}
+	}
+	return nil
 }
 
 // EngineHTML returns the page of one engine, the same as CompareHTML of that engine alone.
