@@ -3,6 +3,7 @@ package report
 // pageSection is a section of a report that is not of one engine: brief, verdict, evidence, inputs.
 type pageSection struct {
 	ID, Title string
+	Letter    string // of an appendix; empty: it is none
 	Lead      string // what it is about, in a sentence or two
 	Facts     []pageFact
 	Lines     []string // sentences, one an item
