@@ -82,7 +82,7 @@ func estimatesSection(rep *Report) *pageSection {
 		}
 		total += n
 		t := plainTable{ID: g.ID + "-table", Caption: g.Title + ": " + counted(n, "value", "values") + " that the files leave out", Rows: mergeEstimates(lists)}
-		t.Head = []plainHead{{Text: "Key"}, {Text: "Value"}, {Text: "Engines"}, {Text: "Rule"}, {Text: "Source"}}
+		t.Head = []plainHead{{Text: "Key"}, {Text: "Value"}, {Text: "Engines"}, {Text: "Rule", Wide: true}, {Text: "Source"}}
 		if one {
 			t.Caption = g.Title + ": " + counted(n, "value", "values") + " that the file leaves out"
 			t.Head = slices.Delete(t.Head, 2, 3)
@@ -195,7 +195,7 @@ func sourcesSection(rep *Report) *pageSection {
 	}
 	t := plainTable{
 		ID: "sources-table", Caption: "Sources by key",
-		Head: []plainHead{{Text: "Key"}, {Text: "Reference"}, {Text: "Seen"}, {Text: "Where, and how far"}},
+		Head: []plainHead{{Text: "Key"}, {Text: "Reference", Wide: true}, {Text: "Seen"}, {Text: "Where, and how far", Wide: true}},
 	}
 	for _, s := range docs.Cited(keys) {
 		t.Rows = append(t.Rows, []string{s.Key, s.Cite(), s.Kind, s.Note})
@@ -273,30 +273,42 @@ func cautionsSection(rep *Report) *pageSection {
 	if slices.ContainsFunc(rep.Results, func(r *analysis.Result) bool { return len(r.Train.Mounting.Receivers) > 0 }) {
 		s.Lines = append(s.Lines, personCaution)
 	}
-	unknown := pageSection{ID: "unknown", Title: "What is not known"}
+	known := pageSection{ID: "known", Title: "What is estimated, and what is not known"}
 	for i, r := range rep.Results {
-		add := func(what, why string) {
-			if why != "" {
-				unknown.Lines = append(unknown.Lines, fmt.Sprintf("Engine %d, %s: %s: %s.", i+1, r.Train.Name, what, strings.TrimSuffix(why, ".")))
-			}
-		}
-		add("gas and torque", r.NoDrive)
-		if l := r.Lasting; l != nil {
-			add("bearings", l.NoBearings)
-			add("torsion", l.NoTorsion)
-			add("strength", l.NoStrength)
-		}
-		add("mounts", r.NoMounts)
-		add("room and mass", r.NoSpace)
-		if r.Parts != nil {
-			add("cost", r.Parts.NoCost)
+		add := func(text string) {
+			known.Lines = append(known.Lines, fmt.Sprintf("Engine %d, %s: %s.", i+1, r.Train.Name, strings.TrimSuffix(text, ".")))
 		}
 		if n := len(r.Train.Estimates); n > 0 {
-			add("the crank train", "rests on "+counted(n, "estimate", "estimates"))
+			add(counted(n, "value", "values") + " of the crank train are estimated, not given")
+		}
+		for _, gap := range gapsOf(r) {
+			add(gap)
 		}
 	}
-	if len(unknown.Lines) > 0 {
-		s.Parts = []pageSection{unknown}
+	if len(known.Lines) > 0 {
+		s.Parts = []pageSection{known}
 	}
 	return s
+}
+
+// gapsOf says what could not be computed, and why.
+func gapsOf(r *analysis.Result) []string {
+	var out []string
+	add := func(what, why string) {
+		if why != "" {
+			out = append(out, what+" not known: "+why)
+		}
+	}
+	add("gas and torque", r.NoDrive)
+	if l := r.Lasting; l != nil {
+		add("bearings", l.NoBearings)
+		add("torsion", l.NoTorsion)
+		add("strength", l.NoStrength)
+	}
+	add("mounts", r.NoMounts)
+	add("room and mass", r.NoSpace)
+	if r.Parts != nil {
+		add("cost", r.Parts.NoCost)
+	}
+	return out
 }

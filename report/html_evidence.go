@@ -25,8 +25,8 @@ func evidenceSection(rep *Report) *pageSection {
 			{"Differ", plain(float64(v.Known + v.Fail))},
 		},
 		Lines: []string{
-			"crankwright verify lists every check with its gap; crankwright verify --chapter firing lists those of one chapter, and --json gives them to other programs.",
-			"Largest gap: of the checks of a row the one that uses most of its tolerance, and how much of it.",
+			"The command crankwright verify lists every check, crankwright verify --chapter firing those of one chapter.",
+			"The largest gap of a row is that of the check that uses most of its tolerance.",
 		},
 	}
 	if t := wrongTable("differing", "Values of ours that differ", v.List, func(c VerifiedItem) bool { return !c.OK }); t != nil {
@@ -58,8 +58,8 @@ func chapterEvidence(chapter string, list []VerifiedItem) pageSection {
 	t := plainTable{
 		ID: "evidence-" + chapter + "-table",
 		Head: []plainHead{
-			{Text: "Source"}, {Text: "Kind"}, {Text: "Checks", Number: true}, {Text: "Agree", Number: true}, {Text: "Largest gap"},
-			{Text: "Printed", Number: true}, {Text: "Ours", Number: true}, {Text: "Of tolerance", Number: true},
+			{Text: "Source"}, {Text: "Kind"}, {Text: "Checks", Number: true}, {Text: "Agree", Number: true}, {Text: "Largest gap", Wide: true},
+			{Text: "Expected", Number: true}, {Text: "Ours", Number: true}, {Text: "Of tolerance", Number: true},
 		},
 	}
 	type group struct {
@@ -96,7 +96,7 @@ func chapterEvidence(chapter string, list []VerifiedItem) pageSection {
 		g := groups[key]
 		t.Rows = append(t.Rows, []string{
 			key[0], key[1] + " (" + strings.Join(g.seen, ", ") + ")", plain(float64(g.all)), plain(float64(g.good)), g.worst.What,
-			signed(g.worst.Printed), withUnit(g.worst.Ours, g.worst.Unit), percentOf(use(g.worst)),
+			withUnit(g.worst.Want, g.worst.Unit), oursShown(g.worst), percentOf(use(g.worst)),
 		})
 	}
 	t.Caption = fmt.Sprintf("Chapter %s: %s, %s agree", chapter, counted(total, "check", "checks"), plain(float64(agree)))
@@ -119,6 +119,14 @@ func use(c VerifiedItem) float64 {
 	return 0
 }
 
+// oursShown writes our value, without what is nothing beside the tolerance.
+func oursShown(c VerifiedItem) string {
+	if math.Abs(c.Ours) < 1e-3*c.Tolerance {
+		return withUnit(0, c.Unit)
+	}
+	return withUnit(c.Ours, c.Unit)
+}
+
 // percentOf writes a share of a tolerance.
 func percentOf(v float64) string {
 	switch {
@@ -134,13 +142,13 @@ func percentOf(v float64) string {
 func wrongTable(id, caption string, list []VerifiedItem, which func(VerifiedItem) bool) *plainTable {
 	t := &plainTable{
 		ID: "evidence-" + id + "-table", Caption: caption,
-		Head: []plainHead{{Text: "What"}, {Text: "Source, place"}, {Text: "Printed", Number: true}, {Text: "Expected", Number: true}, {Text: "Ours", Number: true}, {Text: "Why"}},
+		Head: []plainHead{{Text: "What", Wide: true}, {Text: "Source, place", Wide: true}, {Text: "Printed", Number: true}, {Text: "Expected", Number: true}, {Text: "Ours", Number: true}, {Text: "Why", Wide: true}},
 	}
 	for _, c := range list {
 		if !which(c) {
 			continue
 		}
-		place, why, ours := c.Source, c.Disagrees, withUnit(c.Ours, c.Unit)
+		place, why, ours := c.Source, c.Disagrees, oursShown(c)
 		if c.Place != "" {
 			place += ", " + c.Place
 		}

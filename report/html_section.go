@@ -25,6 +25,7 @@ type plainTable struct {
 type plainHead struct {
 	Text   string
 	Number bool // the column holds numbers: to the right
+	Wide   bool // the column holds sentences
 }
 
 // pageListing is a file in full.

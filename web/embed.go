@@ -7,9 +7,6 @@ import (
 	"io/fs"
 )
 
-// Player is the name inside Dist of the script that moves a line-up in a page of its own.
-const Player = "offline/player.js"
-
 //go:embed all:dist
 var dist embed.FS
 

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"io/fs"
 	"path/filepath"
 	"strings"
 
 	"crankwright/analysis"
 	"crankwright/checks"
 	"crankwright/report"
+	"crankwright/server"
 	"crankwright/web"
 
 	"github.com/spf13/cobra"
@@ -86,7 +86,7 @@ func reportFormat(path, format string) (reportWriter, error) {
 
 // collect reads and analyses the engines of a report and adds what it shows beside them.
 func (a *app) collect(files []string, strict bool, opt analysis.Options) (report.Report, error) {
-	rep := report.Report{Player: player(), Version: version()}
+	rep := report.Report{Player: server.Player(web.Dist()), Version: version()}
 	var err error
 	rep.Results, err = a.each(files, strict, opt, func(e engine) {
 		rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.file), Text: e.src.Whole()})
@@ -101,13 +101,4 @@ func (a *app) collect(files []string, strict bool, opt analysis.Options) (report
 	v := report.Verify(outcomes)
 	rep.Checks = &v
 	return rep, nil
-}
-
-// player is the script that moves a line-up; empty where the program was built without its front end.
-func player() string {
-	data, err := fs.ReadFile(web.Dist(), web.Player)
-	if err != nil {
-		return ""
-	}
-	return string(data)
 }

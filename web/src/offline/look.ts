@@ -30,9 +30,10 @@ const shared = `
 .live p{margin:.2rem 0}
 .live .live-soft{color:var(--soft);font-size:.875rem}
 .live .live-plate{display:inline-grid;place-items:center;min-width:1.6rem;height:1.6rem;background:var(--ink);color:var(--paper);font-weight:700;flex:none;line-height:1}
-.live .live-engines{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,15rem),1fr));gap:1rem;margin-top:1rem}
-.live .live-engine{border:2px solid var(--ink);padding:.6rem .75rem;min-width:0;display:flex;flex-direction:column;justify-content:space-between}
+.live .live-engines{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,15rem),1fr));gap:1rem;margin-top:1rem}
+.live .live-engine{border:2px solid var(--ink);padding:.6rem .75rem;min-width:0;max-width:40rem;display:flex;flex-direction:column;justify-content:space-between}
 .live canvas{display:block;width:100%;height:19rem}
+.live .live-few canvas{height:25rem}
 .live .live-legend{display:flex;flex-wrap:wrap;gap:.2rem 1.5rem;font-size:.875rem;margin-top:.6rem}
 .live .live-key::before{content:"";display:inline-block;width:1.4rem;border-top:3px solid;margin-right:.5rem;vertical-align:.25em}
 .live .live-ink::before{color:var(--ink)}.live .live-with::before{color:var(--with)}.live .live-against::before{color:var(--against);border-top-style:dashed}.live .live-path::before{color:var(--soft)}.live .live-thin::before{color:var(--ink);border-top:2px dashed}
@@ -47,7 +48,13 @@ const shared = `
 .live button,.live select{font:inherit;min-height:2rem;padding:.2rem .8rem;border:1px solid var(--soft);border-radius:2px;background:var(--paper);color:var(--ink)}
 .live button{background:var(--ink);color:var(--paper);min-width:5rem;cursor:pointer}
 .live :focus-visible{outline:3px solid var(--with);outline-offset:2px}
-@media (max-width:40rem){.live canvas{height:15rem}}
+@media (max-width:40rem){
+.live .live-engine canvas{height:15rem}
+.live .live-transport{gap:.5rem}
+.live .live-transport input{min-width:4rem}
+.live .live-transport button,.live .live-transport select{min-width:0;padding:.2rem .4rem}
+.live output{min-width:2.6rem}
+}
 `;
 
 /** The rules of a line-up in a page around it, whose colours it takes. */

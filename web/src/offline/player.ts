@@ -98,7 +98,7 @@ function start(data: PageData, inside: HTMLElement | null): void {
   );
   const { strips, cursor } = firings(data);
   const engines = [
-    el("div", { class: "live-engines" }, ...columns),
+    el("div", { class: `live-engines${columns.length < 4 ? " live-few" : ""}` }, ...columns),
     legend(data, common),
     el(inside ? "h3" : "h2", { class: "live-head" }, "Firing over two turns"),
     strips,
