@@ -15,6 +15,7 @@ import (
 // Entrant is an engine that stands for a choice.
 type Entrant struct {
 	File   string
+	Text   string           // of the file
 	Result *analysis.Result // with the chapters that the brief asks for
 	Doubts *Doubts          // of the figures that the brief names; nil: its estimates are taken as they are
 }
@@ -52,7 +53,7 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	o, needs := opt.Analysis, b.Options()
 	o.Space, o.Parts = o.Space || needs.Space, o.Parts || needs.Parts
 	o.Drive, o.Lasting = o.Drive || needs.Drive, o.Lasting || needs.Lasting
-	e := Entrant{File: c.File}
+	e := Entrant{File: c.File, Text: string(c.Data)}
 	if e.Result, err = analysis.Run(t, o); err != nil {
 		return e, src.Placed(err)
 	}

@@ -126,6 +126,9 @@ func twoPlaces(v float64) string {
 	if math.Abs(v) >= 100 {
 		return digits(v)
 	}
+	if math.Abs(v) >= 2 { // points of 100
+		return signed(strconv.FormatFloat(v, 'f', 1, 64))
+	}
 	return signed(strconv.FormatFloat(math.Round(100*v)/100+0, 'f', 2, 64))
 }
 

@@ -48,15 +48,15 @@ type LimitDoc struct {
 
 // PriorityDoc is a priority of a brief.
 type PriorityDoc struct {
-	Key   string    `json:"key"`
-	Name  string    `json:"name"`
-	Means string    `json:"means" jsonschema_description:"what is good"`
-	Low   float64   `json:"low_points" jsonschema_description:"as the brief gives it, 0 to 10"`
-	High  float64   `json:"high_points"`
-	From  float64   `json:"drawn_from_points" jsonschema_description:"the range in which it is drawn: half a point around a single number"`
-	To    float64   `json:"drawn_to_points"`
-	Why   string    `json:"why,omitempty"`
-	Own   bool      `json:"own" jsonschema_description:"the brief says what it is made of"`
+	Key   string       `json:"key"`
+	Name  string       `json:"name"`
+	Means string       `json:"means" jsonschema_description:"what is good"`
+	Low   float64      `json:"low_points" jsonschema_description:"as the brief gives it, 0 to 10"`
+	High  float64      `json:"high_points"`
+	From  float64      `json:"drawn_from_points" jsonschema_description:"the range in which it is drawn: half a point around a single number"`
+	To    float64      `json:"drawn_to_points"`
+	Why   string       `json:"why,omitempty"`
+	Own   bool         `json:"own" jsonschema_description:"the brief says what it is made of"`
 	Parts []AimPartDoc `json:"parts"`
 }
 
@@ -154,10 +154,10 @@ type VerdictDoc struct {
 
 // WeightFlipDoc is where one weight makes another engine lead.
 type WeightFlipDoc struct {
-	Key  string   `json:"key"`
-	Now  float64  `json:"now_points"`
-	From float64  `json:"drawn_from_points"`
-	To   float64  `json:"drawn_to_points"`
+	Key  string       `json:"key"`
+	Now  float64      `json:"now_points"`
+	From float64      `json:"drawn_from_points"`
+	To   float64      `json:"drawn_to_points"`
 	Down *LeadTurnDoc `json:"down,omitempty"`
 	Up   *LeadTurnDoc `json:"up,omitempty"`
 }

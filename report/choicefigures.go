@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -91,22 +92,51 @@ func (d *ChoiceDoc) criterionAt(key string, nth int) (int, error) {
 		}
 		return i, nil
 	}
-	usual := -1
-	for _, all := range []bool{false, true} {
-		for i, c := range d.Criteria {
-			if c.Better == "neither" || !all && !d.differ(i) {
-				continue
+	heavy := d.heaviest()
+	if nth >= len(heavy) {
+		return 0, fmt.Errorf("there are fewer than %d criteria with a better side in this choice", nth+1)
+	}
+	return heavy[nth], nil
+}
+
+// heaviest lists the criteria with a better side by what they weigh, those that tell engines apart first, one of each
+// priority before the second of any.
+func (d *ChoiceDoc) heaviest() []int {
+	type weighed struct {
+		at     int
+		weight float64
+		rank   int // among those of its priority
+		same   bool
+	}
+	var list []weighed
+	for i, c := range d.Criteria {
+		if c.Better != "neither" {
+			w := weighed{at: i, same: !d.differ(i), rank: len(d.Criteria)}
+			for _, p := range d.Brief.Priorities {
+				for n, part := range p.Parts {
+					if part.Measure == c.Key {
+						w.weight += (p.From + p.To) / 2 * part.Share
+						w.rank = min(w.rank, n)
+					}
+				}
 			}
-			if usual = i; nth == 0 {
-				return i, nil
-			}
-			nth--
+			list = append(list, w)
 		}
 	}
-	if usual < 0 {
-		return 0, fmt.Errorf("no criterion of this choice has a better side")
+	slices.SortStableFunc(list, func(a, b weighed) int {
+		if a.same != b.same {
+			if b.same {
+				return -1
+			}
+			return 1
+		}
+		return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(b.weight, a.weight))
+	})
+	out := make([]int, len(list))
+	for i, w := range list {
+		out[i] = w.at
 	}
-	return usual, nil
+	return out
 }
 
 // differ tells whether engines have different values of a criterion.
@@ -141,7 +171,9 @@ func (d *ChoiceDoc) tradeOff(x, y string) (draw.Figure, error) {
 		return draw.Figure{}, err
 	}
 	var list []draw.TradePoint
-	spread := func(e ChosenDoc, c int) draw.Spread { return draw.Spread{Value: e.Values[c], Low: e.Low[c], High: e.High[c]} }
+	spread := func(e ChosenDoc, c int) draw.Spread {
+		return draw.Spread{Value: e.Values[c], Low: e.Low[c], High: e.High[c]}
+	}
 	for _, n := range d.order() {
 		e := d.Engines[n]
 		list = append(list, draw.TradePoint{Name: e.Name, X: spread(e, i), Y: spread(e, j), RuledOut: e.ruledOut()})

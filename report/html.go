@@ -16,6 +16,9 @@ var ErrNoEngine = errors.New("a page needs at least one engine")
 //go:embed page.gohtml
 var pageMarkup string
 
+//go:embed section.gohtml
+var sectionMarkup string
+
 //go:embed page.css
 var pageStyle string
 
@@ -27,22 +30,14 @@ var pageStyle string
 // The page carries its style and its figures, runs no script, and a content security policy inside
 // forbids every request. The same results give the same bytes. Errors: ErrNoEngine.
 func CompareHTML(rs []*analysis.Result) ([]byte, error) {
-	if err := shownAll(rs); err != nil {
+	if err := complete(rs); err != nil {
 		return nil, err
 	}
-	t, err := template.New("page").Parse(pageMarkup)
-	if err != nil {
-		return nil, fmt.Errorf("page template: %w", err)
-	}
-	var b bytes.Buffer
-	if err := t.Execute(&b, newPage(rs)); err != nil {
-		return nil, fmt.Errorf("page: %w", err)
-	}
-	return b.Bytes(), nil
+	return newPage(rs).html()
 }
 
-// shownAll says where there is nothing to show.
-func shownAll(rs []*analysis.Result) error {
+// complete tells whether there is something to show, and all of it.
+func complete(rs []*analysis.Result) error {
 	if len(rs) == 0 {
 		return ErrNoEngine
 	}
@@ -52,6 +47,19 @@ func shownAll(rs []*analysis.Result) error {
 		}
 	}
 	return nil
+}
+
+// html writes the page.
+func (p page) html() ([]byte, error) {
+	t, err := template.New("page").Parse(pageMarkup + sectionMarkup)
+	if err != nil {
+		return nil, fmt.Errorf("page template: %w", err)
+	}
+	var b bytes.Buffer
+	if err := t.Execute(&b, p); err != nil {
+		return nil, fmt.Errorf("page: %w", err)
+	}
+	return b.Bytes(), nil
 }
 
 // EngineHTML returns the page of one engine, the same as CompareHTML of that engine alone.

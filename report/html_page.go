@@ -28,6 +28,7 @@ type page struct {
 	Sheets  []pageTable // the table cut into pieces that fit a printed page; nil where it fits whole
 	Bars    []pageFigure
 	Front   []pageSection // before the table: brief, verdict, choice
+	Live    *pageLive     // the line-up in motion; nil: there is none
 	Back    []pageSection // after the engines: estimates, evidence, inputs, versions
 	Engines []pageEngine
 }

@@ -3,6 +3,7 @@ package report
 // pageSection is a section of a report that is not of one engine: brief, verdict, evidence, inputs.
 type pageSection struct {
 	ID, Title string
+	Letter    string // of an appendix; empty: it is none
 	Lead      string // what it is about, in a sentence or two
 	Facts     []pageFact
 	Lines     []string // sentences, one an item
@@ -24,6 +25,7 @@ type plainTable struct {
 type plainHead struct {
 	Text   string
 	Number bool // the column holds numbers: to the right
+	Wide   bool // the column holds sentences
 }
 
 // pageListing is a file in full.

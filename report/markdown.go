@@ -16,7 +16,7 @@ import (
 //
 // Result: text in UTF-8 [-]. The same results give the same bytes. Errors: ErrNoEngine.
 func CompareMarkdown(rs []*analysis.Result) ([]byte, error) {
-	if err := shownAll(rs); err != nil {
+	if err := complete(rs); err != nil {
 		return nil, err
 	}
 	return markdownOf(newPage(rs)), nil

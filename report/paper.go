@@ -35,7 +35,7 @@ func tableStyle() paperStyle { return paperStyle{draw.Font{Size: 7.4}, 9.4, draw
 //
 // Result: a PDF file [-]. The same results give the same bytes. Errors: ErrNoEngine.
 func ComparePDF(rs []*analysis.Result) ([]byte, error) {
-	if err := shownAll(rs); err != nil {
+	if err := complete(rs); err != nil {
 		return nil, err
 	}
 	return pdfOf(newPage(rs))

@@ -180,10 +180,10 @@ func squeezed(s string) string { return strings.Join(strings.Fields(s), "") }
 
 // testSections are sections of every kind, with a file, wide tables and sections inside.
 func testSections() []pageSection {
-	head := []plainHead{{"Criterion", false}}
+	head := []plainHead{{Text: "Criterion"}}
 	row, second := []string{"smoothness"}, []string{"what it costs to build one"}
 	for i := range 16 {
-		head = append(head, plainHead{fmt.Sprintf("Candidate number %d", i+1), true})
+		head = append(head, plainHead{Text: fmt.Sprintf("Candidate number %d", i+1), Number: true})
 		row, second = append(row, plain(float64(i)*1234.5)), append(second, "–")
 	}
 	return []pageSection{
@@ -305,7 +305,7 @@ func anySections(t *rapid.T, depth int) []pageSection {
 		if rapid.Bool().Draw(t, "table") {
 			table := plainTable{Caption: word.Draw(t, "caption")}
 			for range rapid.IntRange(0, 14).Draw(t, "columns") {
-				table.Head = append(table.Head, plainHead{word.Draw(t, "head"), rapid.Bool().Draw(t, "number")})
+				table.Head = append(table.Head, plainHead{Text: word.Draw(t, "head"), Number: rapid.Bool().Draw(t, "number")})
 			}
 			for range rapid.IntRange(0, 5).Draw(t, "rows") {
 				table.Rows = append(table.Rows, rapid.SliceOfN(word, 0, 15).Draw(t, "row"))

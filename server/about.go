@@ -19,7 +19,8 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
 )
 
-func rpm(ω float64) float64 { return tidy(ω * 30 / math.Pi) }
+// rpm is a speed without the dust of rounding.
+func rpm(ω float64) float64 { return math.Round(ω*30/math.Pi*1e9) / 1e9 }
 
 // Version says which program this is.
 type Version struct {

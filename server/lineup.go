@@ -94,9 +94,17 @@ func (p SeveralParams) options() analysis.Options {
 	return o
 }
 
+// whole are those of evaluations that leave nothing out.
+func (p SeveralParams) whole() analysis.Options {
+	o := p.options()
+	o.Lasting = true
+	return o
+}
+
 // chosen is what SeveralParams choose.
 type chosen struct {
 	files   []string
+	texts   []string // of the files
 	results []*analysis.Result
 	left    []LeftOut
 }
@@ -117,6 +125,11 @@ func splitFiles(text string) []string {
 // several evaluates the engines that a request names. One that is named and not there is an error; one
 // with problems is left out and listed.
 func (s *Server) several(p SeveralParams) (*chosen, error) {
+	return s.severalWith(p, p.options())
+}
+
+// severalWith is several with other options.
+func (s *Server) severalWith(p SeveralParams, opt analysis.Options) (*chosen, error) {
 	l, err := s.folder.look()
 	if err != nil {
 		return nil, err
@@ -131,12 +144,13 @@ func (s *Server) several(p SeveralParams) (*chosen, error) {
 		}
 	}
 	c := &chosen{files: []string{}, left: []LeftOut{}}
-	for i, v := range s.evaluateAll(l, names, p.options()) {
+	for i, v := range s.evaluateAll(l, names, opt) {
 		if v.result == nil {
 			c.left = append(c.left, LeftOut{names[i], v.problems})
 			continue
 		}
 		c.files = append(c.files, names[i])
+		c.texts = append(c.texts, v.src.Whole())
 		c.results = append(c.results, v.result)
 	}
 	return c, nil

@@ -243,22 +243,6 @@ func csvOf(rows [][]string) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-func (s *Server) page(_ context.Context, in *struct {
-	SeveralParams
-	Download bool `query:"download" doc:"as a file to be saved"`
-},
-) (*download, error) {
-	c, err := s.several(in.SeveralParams)
-	if err != nil {
-		return nil, err
-	}
-	if err := c.enough(true); err != nil {
-		return nil, err
-	}
-	data, err := report.CompareHTML(c.results)
-	return &download{ContentType: "text/html; charset=utf-8", Disposition: disposition(in.Download, c.fileName("comparison")+".html"), Body: data}, err
-}
-
 // orderCount bounds what /api/orders lists; firing has its own bound too.
 const orderCount = 8192
 

@@ -41,7 +41,7 @@ type EngineView struct {
 	Saved    bool             `json:"saved" doc:"the text is what is on disk"`
 	Problems []Problem        `json:"problems" doc:"everything that is wrong, by place; empty: Result and Geometry are there"`
 	Result   *report.Document `json:"result,omitempty" doc:"the same as evaluate --json --curves --contributions prints"`
-	Geometry *Geometry        `json:"geometry,omitempty" doc:"what a drawing needs"`
+	Geometry *report.Geometry `json:"geometry,omitempty" doc:"what a drawing needs"`
 	Fields   []Field          `json:"fields" doc:"every input, given or estimated, by chapter"`
 	Reasons  []Reason         `json:"reasons" doc:"explanations in words, by order"`
 	Firing   []string         `json:"firing_reasons" doc:"the firing explained in words"`
@@ -92,75 +92,4 @@ type Field struct {
 type Edit struct {
 	Path string  `json:"path" doc:"key, such as rod.length or layout.pins[1]"`
 	Text *string `json:"text,omitempty" doc:"new value as it would stand in the file; left out: the key is removed"`
-}
-
-// Geometry is the crank train in numbers that a drawing needs. Positions at a crank angle follow from
-// them by the formulas of docs/notation.md.
-type Geometry struct {
-	Clockwise      bool                `json:"clockwise" doc:"mirror the drawing: y to the other side"`
-	CycleDeg       float64             `json:"cycle_deg" doc:"720 or 360"`
-	BoreMM         float64             `json:"bore_mm" doc:"0: unknown"`
-	ReferenceMM    float64             `json:"reference_mm"`
-	Throws         []ThrowGeometry     `json:"throws"`
-	Cylinders      []CylinderGeometry  `json:"cylinders"`
-	Counterweights []UnbalanceGeometry `json:"counterweights"`
-	Shafts         []ShaftGeometry     `json:"shafts"`
-	MainJournal    JournalGeometry     `json:"main_journal"`
-	Crankpin       JournalGeometry     `json:"crankpin"`
-	WebThicknessMM float64             `json:"web_thickness_mm"`
-	WebWidthMM     float64             `json:"web_width_mm"`
-	FlywheelMM     float64             `json:"flywheel_mm" doc:"diameter to draw it with"`
-	DrawnOnly      []string            `json:"drawn_only" doc:"sizes that neither the file nor an estimate gives and that stand for the drawing alone"`
-}
-
-// ThrowGeometry is one crankpin.
-type ThrowGeometry struct {
-	Name     string  `json:"name"`
-	AtMM     float64 `json:"at_mm"`
-	AngleDeg float64 `json:"angle_deg"`
-	RadiusMM float64 `json:"radius_mm"`
-	Pair     int     `json:"pair" doc:"index of the throw that it is a part of"`
-}
-
-// CylinderGeometry is one cylinder with its piston and rod.
-type CylinderGeometry struct {
-	Name            string  `json:"name"`
-	Bank            int     `json:"bank"`
-	Throw           int     `json:"throw"`
-	AtMM            float64 `json:"at_mm"`
-	AxisDeg         float64 `json:"axis_deg"`
-	OffsetMM        float64 `json:"offset_mm" doc:"of the piston pin's path from the crank axis"`
-	BoreOffsetMM    float64 `json:"bore_offset_mm" doc:"of the bore's axis"`
-	RodMM           float64 `json:"rod_mm"`
-	Linked          bool    `json:"linked"`
-	Master          int     `json:"master" doc:"index of the cylinder whose rod carries this one; -1: none"`
-	KnuckleMM       float64 `json:"knuckle_mm"`
-	KnuckleDeg      float64 `json:"knuckle_deg"`
-	CrownMM         float64 `json:"crown_mm" doc:"from piston pin to crown"`
-	StrokeMM        float64 `json:"stroke_mm"`
-	TDCDeg          float64 `json:"tdc_deg"`
-	FiresAtDeg      float64 `json:"fires_at_deg"`
-	ReciprocatingKg float64 `json:"reciprocating_kg"`
-}
-
-// UnbalanceGeometry is a mass times radius on a turning part.
-type UnbalanceGeometry struct {
-	AtMM     float64 `json:"at_mm"`
-	AngleDeg float64 `json:"angle_deg"`
-	KgMM     float64 `json:"unbalance_kgmm"`
-	Throw    int     `json:"throw" doc:"index of the throw that it belongs to; -1: none"`
-}
-
-// ShaftGeometry is one balance shaft.
-type ShaftGeometry struct {
-	SpeedRatio float64             `json:"speed_ratio"`
-	YMM        float64             `json:"y_mm"`
-	ZMM        float64             `json:"z_mm"`
-	Masses     []UnbalanceGeometry `json:"masses"`
-}
-
-// JournalGeometry is a cylindrical seat.
-type JournalGeometry struct {
-	DiameterMM float64 `json:"diameter_mm"`
-	WidthMM    float64 `json:"width_mm"`
 }

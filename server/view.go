@@ -103,7 +103,7 @@ func (v *evaluated) view(file string, data []byte, d detail) *EngineView {
 	}
 	out.Result = report.NewDocument(r, want)
 	out.Result.Parts, out.Result.Cost = nil, nil // their figures are in; the lists have operations of their own
-	out.Geometry = geometryOf(r)
+	out.Geometry = report.NewGeometry(r)
 	if d.reasons {
 		out.Reasons, out.Firing = reasonsOf(r), append(out.Firing, explain.Firing(r)...)
 	}

@@ -49,6 +49,14 @@ func decodeEngine(c *collector, data []byte) *Engine {
 	return e
 }
 
+// Whole returns the file, byte for byte; empty where it could not be parsed.
+func (e *Engine) Whole() string {
+	if e.doc == nil {
+		return ""
+	}
+	return e.doc.text
+}
+
 // Train resolves the file again, for callers that have changed values of it.
 func (e *Engine) Train(opt Options) (*layout.Train, error) {
 	c := &collector{file: e.file}

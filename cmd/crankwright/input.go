@@ -75,14 +75,24 @@ func (a *app) result(file string, strict bool, opt analysis.Options) (*analysis.
 
 // results reads and analyses many files; the error holds what is wrong in all of them.
 func (a *app) results(files []string, strict bool, opt analysis.Options) ([]*analysis.Result, error) {
+	return a.each(files, strict, opt, func(engine) {})
+}
+
+// each is results, and tells of every engine that has been analysed.
+func (a *app) each(files []string, strict bool, opt analysis.Options, done func(engine)) ([]*analysis.Result, error) {
 	var rs []*analysis.Result
 	var wrong []error
 	for _, f := range files {
-		r, err := a.result(f, strict, opt)
+		e, err := a.read(f, strict)
+		var r *analysis.Result
+		if err == nil {
+			r, err = e.evaluate(opt)
+		}
 		var input inputError
 		switch {
 		case err == nil:
 			rs = append(rs, r)
+			done(e)
 		case errors.As(err, &input):
 			wrong = append(wrong, input.error)
 		default:

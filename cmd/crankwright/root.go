@@ -101,7 +101,8 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 		Example: `  crankwright new 'inline-4 86x86 flat-plane' -o mine.engine.yaml
   crankwright evaluate mine.engine.yaml
   crankwright explain mine.engine.yaml --order 2
-  crankwright compare examples/*.engine.yaml --html compare.html`,
+  crankwright compare examples/*.engine.yaml --html compare.html
+  crankwright report examples/*.engine.yaml -o report.html`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args:          cobra.ArbitraryArgs,
@@ -121,7 +122,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.SetHelpCommand(a.helpVerb())
 	root.PersistentFlags().IntVar(&a.width, "width", 0, "columns of text output (default: those of the terminal, else 100)")
 	root.AddCommand(
-		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.explainVerb(), a.balanceVerb(),
+		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.reportVerb(), a.explainVerb(), a.balanceVerb(),
 		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(),
 		a.roomVerb(), a.bearingsVerb(), a.strengthVerb(), a.torsionVerb(), a.spaceVerb(), a.mountsVerb(), a.peopleVerb(), a.partsVerb(), a.costVerb(), a.chooseVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
 	)

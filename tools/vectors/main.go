@@ -17,7 +17,6 @@ import (
 	"crankwright/mechanics/motion"
 	"crankwright/num"
 	"crankwright/report"
-	"crankwright/server"
 	"crankwright/spec"
 )
 
@@ -43,7 +42,7 @@ type source struct {
 // vector is one file.
 type vector struct {
 	Made     string           `json:"made"`
-	Geometry *server.Geometry `json:"geometry"`
+	Geometry *report.Geometry `json:"geometry"`
 	Document *report.Document `json:"document"`
 	Poses    []pose           `json:"poses"`
 	Forces   []forces         `json:"forces"`
@@ -126,7 +125,7 @@ func vectorOf(root string, e source) (*vector, error) {
 	}
 	v := &vector{
 		Made:     "by tools/vectors from examples/" + e.file + ".engine.yaml",
-		Geometry: server.GeometryOf(r),
+		Geometry: report.NewGeometry(r),
 		Document: report.NewDocument(r, report.Detail{Contributions: true}),
 	}
 	for _, deg := range []float64{0, 17, 90, 133.7, 180, 271.25, 359, 540, 719.5, -45} {

@@ -518,23 +518,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/api/page": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /** engines side by side as one self-contained page */
-        get: operations["get-page"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/api/parts": {
         parameters: {
             query?: never;
@@ -597,6 +580,23 @@ export interface paths {
         put?: never;
         /** do again what was undone */
         post: operations["post-redo"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** a report of engines as one self-contained page: the line-up in motion, all figures, estimates, evidence and inputs */
+        get: operations["get-report"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -7129,46 +7129,6 @@ export interface operations {
             };
         };
     };
-    "get-page": {
-        parameters: {
-            query?: {
-                /** @description engine files, separated by commas; left out: all that can be evaluated */
-                files?: string;
-                /** @description one crank speed for all; 0: each at its rated speed */
-                speed_rpm?: number;
-                /** @description brake torque over that of full load at the speed; 0: they run light */
-                load_percent?: number;
-                /** @description as a file to be saved */
-                download?: boolean;
-            };
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description the file */
-            200: {
-                headers: {
-                    "Content-Disposition"?: string;
-                    "Content-Type"?: string;
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/html": string;
-                };
-            };
-            /** @description Error */
-            default: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["ProblemDetails"];
-                };
-            };
-        };
-    };
     "post-parts": {
         parameters: {
             query?: never;
@@ -7285,6 +7245,48 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["LineUp"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-report": {
+        parameters: {
+            query?: {
+                /** @description engine files, separated by commas; left out: all that can be evaluated */
+                files?: string;
+                /** @description one crank speed for all; 0: each at its rated speed */
+                speed_rpm?: number;
+                /** @description brake torque over that of full load at the speed; 0: they run light */
+                load_percent?: number;
+                format?: "html";
+                /** @description as a file to be saved */
+                download?: boolean;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Security-Policy"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/html": string;
                 };
             };
             /** @description Error */

@@ -55,7 +55,7 @@ export function offlinePage(data: PageData, player: string): string {
 </head>
 <body>
 <noscript>The engines on this page move by a script inside it, and scripts are off.</noscript>
-<script type="application/json" id="data">${json}</script>
+<script type="application/json" id="line-up-data">${json}</script>
 <script>${safe(player)}</script>
 </body>
 </html>

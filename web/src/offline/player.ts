@@ -1,17 +1,21 @@
 import type { ComparedRow, EstimateDoc } from "../api/types";
 import { wrap } from "../state/angles";
-import { shown, unitOf } from "../ui/numbers";
+import { shown } from "../ui/numbers";
 import type { Geometry, Result } from "../kin";
-import { drawEndView, commonOf, plan, type Drawn, type Paints, type Common } from "./drawing";
-import { style, themes } from "./look";
+import { drawEndView, commonOf, plan, type Drawn, type Paints } from "./drawing";
+import { el, firings, legend, notes, table } from "./elements";
+import { aloneStyle, insideStyle, themes } from "./look";
 
-// The page that is taken away: engines side by side from the drive end, in step, with their figures. It
-// is built with plain elements, so that it stays small and runs in any browser from any disk.
+// The line-up that is taken away: engines side by side from the drive end, in step. It stands alone, as a
+// page with all figures, or inside a report that has the figures already: where the page has an element
+// called line-up-live. It is built with plain elements, so that it stays small and runs in any browser
+// from any disk.
 
-/** Everything that the page shows. */
+/** Everything that the page shows. Package report writes the same. */
 export interface PageData {
   version: 1;
   title: string;
+  /** The day; empty: not said. */
   made: string;
   angle: number;
   pace: number;
@@ -27,220 +31,205 @@ export interface PageData {
   caution: string;
 }
 
-type Child = Node | string;
+/** A drawing that follows the crank while it can be seen. */
+class View {
+  readonly canvas = el("canvas");
+  seen = true;
+  readonly #plan;
+  readonly #pen = this.canvas.getContext("2d");
 
-function el(
-  tag: string,
-  attributes: Record<string, string> = {},
-  ...children: Child[]
-): HTMLElement {
-  const e = document.createElement(tag);
-  for (const [k, v] of Object.entries(attributes)) e.setAttribute(k, v);
-  e.append(...children);
-  return e;
+  constructor(
+    readonly data: PageData,
+    engine: PageData["engines"][number],
+    readonly common: ReturnType<typeof commonOf>,
+  ) {
+    this.#plan = plan(engine.geometry, engine.result);
+  }
+
+  draw(deg: number, paints: Paints): void {
+    const { canvas } = this;
+    if (!this.#pen || !this.seen) return;
+    const sharp = Math.min(2, devicePixelRatio);
+    const size = { width: canvas.clientWidth, height: canvas.clientHeight };
+    const [width, height] = [Math.round(size.width * sharp), Math.round(size.height * sharp)];
+    if (canvas.width !== width || canvas.height !== height) {
+      canvas.width = width;
+      canvas.height = height;
+    }
+    this.#pen.setTransform(sharp, 0, 0, sharp, 0, 0);
+    drawEndView(this.#pen, size, this.#plan, deg, this.data.drawn, this.common, paints);
+  }
 }
 
-function start(data: PageData): void {
+function start(data: PageData, inside: HTMLElement | null): void {
   const sheet = el("style");
-  sheet.textContent = style;
+  sheet.textContent = inside ? insideStyle : aloneStyle;
   document.head.append(sheet);
+  const host = inside ?? el("main", { class: "live" });
+  host.hidden = false;
 
-  const dark = matchMedia("(prefers-color-scheme: dark)");
-  let paints: Paints = themes[dark.matches ? "dark" : "light"];
   const common = commonOf(data.engines);
-  const canvases: { draw: (deg: number) => void }[] = [];
-
-  const columns = data.engines.map((e, i) => {
-    const canvas = document.createElement("canvas");
-    const p = plan(e.geometry, e.result);
-    const g = canvas.getContext("2d");
-    canvases.push({
-      draw: (deg) => {
-        if (!g) return;
-        const sharp = Math.min(2, devicePixelRatio);
-        const size = { width: canvas.clientWidth, height: canvas.clientHeight };
-        if (canvas.width !== Math.round(size.width * sharp)) {
-          canvas.width = Math.round(size.width * sharp);
-          canvas.height = Math.round(size.height * sharp);
-        }
-        g.setTransform(sharp, 0, 0, sharp, 0, 0);
-        drawEndView(g, size, p, deg, data.drawn, common, paints);
-      },
-    });
-    return el(
-      "article",
-      {},
-      el("h2", {}, el("span", { class: "plate" }, String(i + 1)), e.result.name),
-      el(
-        "p",
-        { class: "soft" },
-        `${e.displacement ? `${shown(e.displacement)} cm³, ` : ""}${shown(Math.round(e.result.speed_rpm))} rpm`,
-      ),
-      el("div", { role: "img", "aria-label": `${e.result.name} from the drive end` }, canvas),
-    );
-  });
-
-  const play = el("button", { type: "button" }, "Pause");
-  const scrub = el("input", {
-    type: "range",
-    min: "0",
-    max: "720",
-    step: "1",
-    "aria-label": "Crank angle",
-  }) as HTMLInputElement;
-  const angle = el("output", {}, "0°");
-  const pace = el("select", { "aria-label": "How fast" }) as HTMLSelectElement;
-  for (const s of [1, 2, 4, 8, 20])
-    pace.append(el("option", { value: String(s) }, `${s} s a turn`));
-  pace.value = String(data.pace);
-
-  const strips = el("div", { class: "strip" });
-  const cursor = el("div", { class: "cursor" });
-  data.engines.forEach((e, i) => {
-    const row = el("div", { class: "row" });
-    const turns = e.geometry.cycle_deg === 360 ? [0, 360] : [0];
-    for (const c of e.geometry.cylinders)
-      for (const t of turns) {
-        const mark = el("span", { class: `firing bank${c.bank % 4}` }, c.name);
-        mark.style.left = `${(100 * wrap(c.fires_at_deg + t)) / 720}%`;
-        row.append(mark);
-      }
-    strips.append(el("span", { class: "plate" }, String(i + 1)), row);
-  });
-  strips.append(cursor);
-
-  document.body.append(
-    el(
-      "main",
-      {},
-      el("h1", {}, data.title),
-      el("p", { class: "soft" }, `Made with Crankwright on ${data.made}. It needs no network.`),
-      el("div", { class: "engines" }, ...columns),
-      legend(data, common),
-      el("h3", {}, "Firing over two turns"),
-      strips,
-      table(data),
-      el("div", { class: "notes" }, ...data.engines.map(notes)),
-      el("p", { class: "soft" }, data.caution),
-    ),
+  const views = data.engines.map((e) => new View(data, e, common));
+  const columns = data.engines.map((e, i) =>
     el(
       "div",
-      { class: "transport", role: "group", "aria-label": "Crank" },
-      play,
-      scrub,
-      angle,
-      pace,
+      { class: "live-engine" },
+      el(
+        "div",
+        {},
+        el(
+          inside ? "h3" : "h2",
+          { class: "live-name" },
+          el("span", { class: "live-plate" }, String(i + 1)),
+          e.result.name,
+        ),
+        el(
+          "p",
+          { class: "live-soft" },
+          `${e.displacement ? `${shown(e.displacement)} cm³, ` : ""}${shown(Math.round(e.result.speed_rpm))} rpm`,
+        ),
+      ),
+      el(
+        "div",
+        { role: "img", "aria-label": `${e.result.name} from the drive end` },
+        views[i]?.canvas ?? "",
+      ),
     ),
   );
+  const { strips, cursor } = firings(data);
+  const engines = [
+    el("div", { class: `live-engines${columns.length < 4 ? " live-few" : ""}` }, ...columns),
+    legend(data, common),
+    el(inside ? "h3" : "h2", { class: "live-head" }, "Firing over two turns"),
+    strips,
+  ];
+  const { transport, play, scrub, angle, pace } = controls(data.pace);
+  if (inside) host.append(...engines, transport);
+  else {
+    const made = data.made ? ` on ${data.made}` : "";
+    host.append(
+      el("h1", {}, data.title),
+      el("p", { class: "live-soft" }, `Made with Crankwright${made}. It needs no network.`),
+      ...engines,
+      table(data),
+      el("div", { class: "notes" }, ...data.engines.map(notes)),
+      el("p", { class: "live-soft" }, data.caution),
+      transport,
+    );
+    document.body.append(host);
+  }
 
+  const still = matchMedia("(prefers-reduced-motion: reduce)");
+  let paints: Paints = {};
   let deg = data.angle;
-  let playing = !matchMedia("(prefers-reduced-motion: reduce)").matches;
+  let playing = false;
+  let running = false; // a frame is on its way
+  let seen = true;
   let last = 0;
   const show = () => {
-    for (const c of canvases) c.draw(deg);
+    for (const v of views) v.draw(deg, paints);
     scrub.value = String(Math.round(deg));
     angle.textContent = `${deg.toFixed(0)}°`;
     cursor.style.setProperty("--at", String(deg / 720));
   };
   const frame = (ms: number) => {
-    if (!playing) return;
+    running = playing && seen;
+    if (!running) return;
     const dt = last === 0 ? 0 : Math.min(0.1, (ms - last) / 1000);
     last = ms;
     deg = wrap(deg + (360 * dt) / Number(pace.value));
     show();
     requestAnimationFrame(frame);
   };
+  const go = () => {
+    if (!playing || !seen || running) return;
+    running = true;
+    last = 0;
+    requestAnimationFrame(frame);
+  };
   const set = (on: boolean) => {
     playing = on;
-    last = 0;
     play.textContent = on ? "Pause" : "Play";
-    if (on) requestAnimationFrame(frame);
+    go();
   };
-  play.addEventListener("click", () => set(!playing));
-  scrub.addEventListener("input", () => {
+  const turnTo = (to: number) => {
     set(false);
-    deg = Math.min(719.9, Number(scrub.value));
+    deg = to;
+    show();
+  };
+  /** Takes the colours of the page as they are now. */
+  const paint = () => {
+    const now = getComputedStyle(host);
+    paints = Object.fromEntries(
+      Object.keys(themes.light).map((k) => [k, now.getPropertyValue(`--${k}`).trim()]),
+    );
+    show();
+  };
+
+  play.addEventListener("click", () => set(!playing));
+  scrub.addEventListener("input", () => turnTo(Math.min(719.9, Number(scrub.value))));
+  still.addEventListener("change", () => still.matches && set(false));
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", paint);
+  document.addEventListener("change", paint); // a choice of colours on the page
+  addEventListener("beforeprint", () => {
+    paints = themes.light;
     show();
   });
-  addEventListener("keydown", (e) => {
-    if (e.target instanceof HTMLElement && e.target.closest("input, select, button, summary"))
-      return;
-    if (e.key === " ") set(!playing);
-    else if (e.key === "ArrowRight" || e.key === "ArrowLeft") {
-      set(false);
-      deg = wrap(deg + (e.key === "ArrowRight" ? 1 : -1));
-      show();
-    } else return;
-    e.preventDefault();
-  });
-  dark.addEventListener("change", () => {
-    paints = themes[dark.matches ? "dark" : "light"];
-    show();
-  });
+  addEventListener("afterprint", paint);
   addEventListener("resize", show);
-  show();
-  set(playing);
-}
-
-/** What the arrows mean, and how large the longest is. */
-function legend(data: PageData, common: Common): HTMLElement {
-  const d = data.drawn;
-  const key = (on: boolean, kind: string, text: string) =>
-    on ? [el("span", { class: `key ${kind}` }, text)] : [];
-  const orders = d.orders === "all" ? "all orders" : `orders ${d.orders.join(", ")}`;
-  return el(
-    "p",
-    { class: "legend" },
-    ...key(d.resultant, "ink", `resultant force, ${orders}; full length ${shown(common.forceN)} N`),
-    ...key(d.parts, "with", "part that turns with the crank"),
-    ...key(d.parts, "against", "part that turns against it"),
-    ...key(
-      d.couple,
-      "thin",
-      `couple, as a pair of forces; full length ${shown(common.momentNm)} N m`,
-    ),
-    ...key(d.trace, "soft", "path of the resultant’s tip"),
-  );
-}
-
-function table(data: PageData): HTMLElement {
-  const head = el("tr", {}, el("th", { scope: "col" }, "figure"));
-  for (const e of data.engines) head.append(el("th", { scope: "col" }, e.result.name));
-  const body = el("tbody");
-  for (const row of data.rows) {
-    const unit = unitOf(row.unit);
-    const tr = el("tr", {}, el("th", { scope: "row" }, unit ? `${row.name} [${unit}]` : row.name));
-    row.values.forEach((v, i) => {
-      const mark = row.best.includes(i) ? "best" : row.worst.includes(i) ? "worst" : "";
-      const td = el("td", mark ? { class: mark } : {});
-      if (mark) td.append(el("b", {}, `${mark === "best" ? "▲" : "▽"} ${mark} `));
-      td.append(shown(v));
-      tr.append(td);
+  // Inside a page the keys belong to the page.
+  if (!inside)
+    addEventListener("keydown", (e) => {
+      if (e.target instanceof HTMLElement && e.target.closest("input, select, button, summary"))
+        return;
+      if (e.key === " ") set(!playing);
+      else if (e.key === "ArrowRight") turnTo(wrap(deg + 1));
+      else if (e.key === "ArrowLeft") turnTo(wrap(deg - 1));
+      else return;
+      e.preventDefault();
     });
-    body.append(tr);
-  }
-  return el(
+  const watch = new IntersectionObserver(
+    (list) => {
+      for (const { target, isIntersecting } of list) {
+        if (target === host) seen = isIntersecting;
+        for (const v of views) if (v.canvas === target) v.seen = isIntersecting;
+      }
+      show();
+      go();
+    },
+    { rootMargin: "100px" },
+  );
+  for (const target of [host, ...views.map((v) => v.canvas)]) watch.observe(target);
+  paint();
+  set(!still.matches);
+}
+
+/** The crank's controls. */
+function controls(seconds: number) {
+  const play = el("button", { type: "button" }, "Pause");
+  const scrub = el("input", {
+    type: "range",
+    min: "0",
+    max: "720",
+    step: "1",
+    "aria-label": "Crank angle in degrees",
+  });
+  const angle = el("output", {}, "0°");
+  const pace = el("select", { "aria-label": "How fast" });
+  for (const s of [1, 2, 4, 8, 20])
+    pace.append(el("option", { value: String(s) }, `${s} s a turn`));
+  pace.value = String(seconds);
+  const transport = el(
     "div",
-    { class: "scroll", tabindex: "0", role: "region", "aria-label": "Figures" },
-    el("table", {}, el("thead", {}, head), body),
+    { class: "live-transport", role: "group", "aria-label": "Crank" },
+    play,
+    scrub,
+    angle,
+    pace,
   );
+  return { transport, play, scrub, angle, pace };
 }
 
-function notes(e: PageData["engines"][number]): HTMLElement {
-  const list = el("ul", {}, ...e.summary.map((s) => el("li", {}, s)));
-  const rules = el(
-    "ul",
-    {},
-    ...e.estimates.map((x) => el("li", {}, `${x.key}: ${x.shown}; ${x.rule}`)),
-  );
-  return el(
-    "section",
-    {},
-    el("h3", {}, e.result.name),
-    list,
-    el("details", {}, el("summary", {}, `${e.estimates.length} estimated values`), rules),
-  );
-}
-
-const source = document.getElementById("data");
-if (source?.textContent) start(JSON.parse(source.textContent) as PageData);
+const source = document.getElementById("line-up-data");
+if (source?.textContent)
+  start(JSON.parse(source.textContent) as PageData, document.getElementById("line-up-live"));

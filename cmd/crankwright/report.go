@@ -1,0 +1,144 @@
+package main
+
+import (
+	"path/filepath"
+	"strings"
+
+	"crankwright/analysis"
+	"crankwright/checks"
+	"crankwright/report"
+	"crankwright/server"
+	"crankwright/spec"
+	"crankwright/web"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) reportVerb() *cobra.Command {
+	var out, format, briefFile string
+	var o chosenBy
+	c := &cobra.Command{
+		Use:   "report FILE...",
+		Short: "write a report of engines, with the choice for a brief: a page, a PDF, Markdown or CSV",
+		Long: `Report writes everything that is known of any number of engines into one file that needs nothing else: the
+line-up in motion, all figures side by side, a sheet for each engine with the reasons, and appendices with the
+estimates, the published checks, the sources, the files in full, versions and cautions. With --brief it begins
+with the brief, the verdict and how firm it is, as 'crankwright choose' finds them.
+
+The ending of the output file chooses the format; with - the report goes to standard output, and --format
+chooses. The same files give the same bytes. Formats: .html with the animated line-up, .pdf with figures as
+drawings, .md with figures told in words, .csv with the numbers.`,
+		Example: `  crankwright report examples/vee-six-60.engine.yaml -o vee-six.html
+  crankwright report examples/*.engine.yaml -o line-up.html
+  crankwright report --brief examples/pilot-boat.brief.yaml examples/vee-*.engine.yaml -o choice.pdf
+  crankwright report a.engine.yaml b.engine.yaml --speed '5000 rpm' -o at-5000.html
+  crankwright report engine.yaml --output - --format html | less`,
+		Args:              someFiles,
+		ValidArgsFunction: completeEngines,
+		RunE: a.verb(func(args []string) error {
+			write, err := reportFormat(out, format)
+			if err != nil {
+				return err
+			}
+			rep, err := a.collect(args, briefFile, o)
+			if err != nil {
+				return err
+			}
+			data, err := write(rep)
+			if err != nil {
+				return err
+			}
+			return a.save(out, data)
+		}),
+	}
+	f := c.Flags()
+	f.StringVarP(&out, "output", "o", "", "write to this .html, .pdf, .md or .csv file; - is standard output")
+	f.StringVar(&format, "format", "", "html, pdf, md or csv, where the output file has no ending that says so")
+	f.StringVar(&briefFile, "brief", "", "choose among the engines for this brief, such as boat.brief.yaml")
+	o.flags(c)
+	return c
+}
+
+// reportWriter turns a report into the bytes of a file.
+type reportWriter func(report.Report) ([]byte, error)
+
+// reportFormat chooses the format by --format, else by the ending of the file.
+func reportFormat(path, format string) (reportWriter, error) {
+	const possible = "a report can be written as .html, .pdf, .md or .csv"
+	if path == "" {
+		return nil, usagef("give the file to write with --output (-o), such as -o report.html; - is standard output")
+	}
+	kind := strings.ToLower(format)
+	if kind == "" {
+		kind = strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
+	}
+	switch {
+	case kind == "html", kind == "htm":
+		return report.ReportHTML, nil
+	case kind == "pdf":
+		return report.ReportPDF, nil
+	case kind == "md", kind == "markdown":
+		return report.ReportMarkdown, nil
+	case kind == "csv":
+		return report.ReportCSV, nil
+	case format != "":
+		return nil, usagef("--format: there is no format %q; %s", format, possible)
+	case path == "-":
+		return nil, usagef("--output - needs --format, such as --format html; %s", possible)
+	default:
+		return nil, usagef("%s: %s", path, possible)
+	}
+}
+
+// collect reads and analyses the engines of a report, chooses among them where there is a brief, and adds what the report
+// shows beside them.
+func (a *app) collect(files []string, briefFile string, o chosenBy) (report.Report, error) {
+	rep := report.Report{Player: server.Player(web.Dist()), Version: version()}
+	opt := analysis.Options{Drive: true, Space: true, Parts: true, Lasting: true}
+	if briefFile != "" {
+		if err := a.collectChoice(&rep, files, briefFile, o, opt); err != nil {
+			return rep, err
+		}
+	} else {
+		var err error
+		if opt.Speed, err = speedOf(o.speed); err != nil {
+			return rep, err
+		}
+		rep.Results, err = a.each(files, o.strict, opt, func(e engine) {
+			rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.file), Text: e.src.Whole()})
+		})
+		if err != nil {
+			return rep, err
+		}
+	}
+	var outcomes []checks.Outcome
+	for _, c := range checks.All() {
+		outcomes = append(outcomes, checks.Run(c))
+	}
+	v := report.Verify(outcomes)
+	rep.Checks = &v
+	return rep, nil
+}
+
+// collectChoice adds the choice among the engines.
+func (a *app) collectChoice(rep *report.Report, files []string, briefFile string, o chosenBy, opt analysis.Options) error {
+	name, text, err := a.fileText(briefFile)
+	if err != nil {
+		return err
+	}
+	b, err := spec.ReadBrief(name, text)
+	if err != nil {
+		return inputError{err}
+	}
+	c, err := a.choice(b, files, o, opt)
+	if err != nil {
+		return err
+	}
+	rep.Choice = report.NewChoiceDoc(c, o.seed)
+	rep.Inputs = []report.Input{{Name: filepath.Base(name), Text: string(text)}}
+	for _, e := range c.Entrants {
+		rep.Results = append(rep.Results, e.Result)
+		rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.File), Text: e.Text})
+	}
+	return nil
+}

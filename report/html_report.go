@@ -1,0 +1,103 @@
+package report
+
+import (
+	"crankwright/analysis"
+)
+
+// Report is everything that a report is made of.
+type Report struct {
+	Results []*analysis.Result // of analysis.Run, in the sequence in which the report shows them; at least one
+	Inputs  []Input            // the files that they come from, in full; none: the report does not show them
+	Player  string             // the script that moves the line-up, as package web builds it; empty: it stands still
+	Version string             // of the program
+	Checks  *Verification      // the published checks; nil: the report has no evidence
+	Choice  *ChoiceDoc         // the choice among the engines; nil: the report only compares
+}
+
+// Input is a file that went into a report.
+type Input struct{ Name, Text string }
+
+// ReportHTML returns a report as one self-contained page: what CompareHTML shows, the line-up in motion, and
+// appendices with estimates, evidence, sources, inputs, versions and cautions.
+//
+// The page fetches nothing. Its content security policy lets one script run, which is named by its hash and
+// moves the line-up. The same report gives the same bytes. Errors: ErrNoEngine.
+func ReportHTML(rep Report) ([]byte, error) {
+	if err := complete(rep.Results); err != nil {
+		return nil, err
+	}
+	p, err := newReportPage(&rep)
+	if err != nil {
+		return nil, err
+	}
+	return p.html()
+}
+
+// ReportPDF returns a report as pages of A4: what ReportHTML shows, with figures as drawings. The same report gives the
+// same bytes. Errors: ErrNoEngine.
+func ReportPDF(rep Report) ([]byte, error) {
+	if err := complete(rep.Results); err != nil {
+		return nil, err
+	}
+	p, err := newReportPage(&rep)
+	if err != nil {
+		return nil, err
+	}
+	return pdfOf(p)
+}
+
+// ReportMarkdown returns a report as Markdown, figures told in words. The same report gives the same bytes. Errors:
+// ErrNoEngine.
+func ReportMarkdown(rep Report) ([]byte, error) {
+	if err := complete(rep.Results); err != nil {
+		return nil, err
+	}
+	p, err := newReportPage(&rep)
+	if err != nil {
+		return nil, err
+	}
+	return markdownOf(p), nil
+}
+
+// ReportCSV returns the numbers of a report, a line an engine: the choice where there is a brief, the figures of CSV
+// otherwise. Errors: ErrNoEngine.
+func ReportCSV(rep Report) ([]byte, error) {
+	if err := complete(rep.Results); err != nil {
+		return nil, err
+	}
+	if rep.Choice != nil {
+		return ChoiceCSV(rep.Choice)
+	}
+	return CSV(rep.Results)
+}
+
+// newReportPage is the content of a report in all its faces.
+func newReportPage(rep *Report) (page, error) {
+	p := newPage(rep.Results)
+	p.Kind = "Report"
+	if rep.Choice != nil {
+		p.Title, p.Lead = rep.Choice.Brief.Name, "Which of "+counted(len(rep.Results), "engine", "engines")+" is best for this brief, how firmly, and why. "+p.Lead
+	}
+	p.Front = frontSections(rep)
+	p.Back = backSections(rep)
+	var err error
+	p.Live, err = newLive(rep)
+	return p, err
+}
+
+// frontSections are what a reader wants first: brief, verdict and choice.
+func frontSections(rep *Report) []pageSection { return choiceSections(rep.Choice) }
+
+// backSections are the appendices, with their letters.
+func backSections(rep *Report) []pageSection {
+	var out []pageSection
+	for _, section := range []func(*Report) *pageSection{
+		estimatesSection, evidenceSection, sourcesSection, inputsSection, versionsSection, cautionsSection,
+	} {
+		if s := section(rep); s != nil {
+			s.Letter = string(rune('A' + len(out)))
+			out = append(out, *s)
+		}
+	}
+	return out
+}
