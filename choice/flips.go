@@ -36,8 +36,14 @@ func (p *Problem) WeightFlips(weights []float64, leader int, standing []int) []W
 	out := make([]WeightFlip, len(p.Aims))
 	for k := range p.Aims {
 		f := WeightFlip{Aim: k, Now: weights[k], Spread: p.Aims[k].Weight}
+		others := 0.0
+		for j, w := range weights {
+			if j != k {
+				others += w
+			}
+		}
 		for _, o := range standing {
-			if o == leader {
+			if o == leader || others < 1e-9 { // a weight alone decides the same, however large it is
 				continue
 			}
 			lead, slope := 0.0, 0.0
@@ -126,7 +132,7 @@ func (p *Problem) JointFlip(weights []float64, leader, other int) Joint {
 				j.By = from + (stop-from)*left/(left-then)
 			}
 			j.Weights = moved(j.By)
-			if slices.Max(j.Weights) == 0 { // no weight at all decides nothing
+			if slices.Max(j.Weights) < 1e-9 { // no weight at all decides nothing
 				j.Possible, j.Weights = false, nil
 			}
 			return j

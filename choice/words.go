@@ -135,12 +135,14 @@ func (d *Decision) VerdictText() []string {
 	}
 	if v.Standing != Alike {
 		add(d.against(v.Leader, v.Second))
+		if v.Standing != Certain {
+			add(d.anybody())
+			add(d.weightFlipText())
+			add(d.jointText())
+		}
+		add(d.valueText(v.Second))
+		add(d.doubtText())
 	}
-	add(d.anybody())
-	add(d.weightFlipText())
-	add(d.jointText())
-	add(d.valueText(v.Second))
-	add(d.doubtText())
 	add(d.riskText(v.Leader))
 	return out
 }
