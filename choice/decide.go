@@ -23,6 +23,7 @@ const (
 const (
 	clearly = 0.95
 	likely  = 0.8
+	rounded = 0.5 // points: no lead is clear that weights which are all off by so much could turn
 )
 
 // Breach is a limit that an alternative does not keep.
@@ -66,8 +67,8 @@ type Verdict struct {
 //   - opt: draws [1] and seed; AnyWeights is not looked at, for both are drawn
 //
 // The ranking stands at the middle of the ranges of weights. The leader is clear of another where it is
-// worth more in 95 % of the draws, likely better from 80 %, and not separable from it below: a convention
-// of this package. Errors: those of Accept. Definition.
+// worth more in 95 % of the draws and weights that are all off by half a point would not turn that, likely
+// better from 80 % of the draws, and not separable from it below: a convention of this package. Errors: those of Accept. Definition.
 func Decide(p *Problem, opt Options) (*Decision, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
@@ -148,7 +149,6 @@ func (d *Decision) firmness() {
 		v.Standing = OnlyOne
 		return
 	}
-	d.second()
 	p := d.Problem
 	d.Flips = p.WeightFlips(d.Weights, v.Leader, d.Standing)
 	for _, o := range d.Order[1:] {
@@ -167,6 +167,7 @@ func (d *Decision) firmness() {
 		}
 		return 0
 	})
+	d.second()
 	d.Values = p.ValueFlips(d.Weights, v.Leader, v.Second)
 	d.Matters = p.Matters(d.Weights, v.Leader, v.Second, d.Standing)
 }
@@ -201,10 +202,10 @@ func (d *Decision) second() {
 		v.Standing = Alike
 	case worst > 1-likely:
 		v.Standing = NotSeparable
-	case worst > 1-clearly:
-		v.Standing = Likely
 	case certain && worst == 0:
 		v.Standing = Certain
+	case worst > 1-clearly || d.Joints[0].Possible && d.Joints[0].By < rounded:
+		v.Standing = Likely
 	default:
 		v.Standing = Clear
 	}

@@ -315,7 +315,7 @@ func (d *Decision) weightFlipText() string {
 	if best.At >= of.Spread.Low-same && best.At <= of.Spread.High+same {
 		inside = ", which lies within what the brief leaves open"
 	}
-	return fmt.Sprintf("Of the priorities, %s moved alone changes the first place soonest: at %s instead of %s %s leads%s.",
+	return fmt.Sprintf("Of the priorities, %s moved alone changes the first place soonest: at %s instead of %s %s draws level%s.",
 		lower(d.Problem.Aims[of.Aim].Name), num.Digits(best.At, 3), num.Digits(of.Now, 3), d.name(best.Leader), inside)
 }
 

@@ -40,6 +40,12 @@ func TestVerdicts(t *testing.T) {
 		p.Limits = []choice.Limit{{Criterion: 1, AtMost: true, Bound: mm, Why: "the bulkhead"}}
 		return p
 	}
+	narrow := func(p *choice.Problem) *choice.Problem {
+		for k := range p.Aims {
+			p.Aims[k].Weight = choice.Range{Low: 4.9, High: 5.1}
+		}
+		return p
+	}
 	doubtful := func(p *choice.Problem) *choice.Problem {
 		for i := range p.Alternatives {
 			a := &p.Alternatives[i]
@@ -64,12 +70,17 @@ func TestVerdicts(t *testing.T) {
 		},
 		{
 			"clear", boats([3]float64{0.4, 1.2, 1.4}, [3]float64{500, 450, 600}), choice.Clear, "North",
-			[]string{"North is first, clearly, with 65.0 points of 100, before East (47.5 points), which is worth more in 0 % of what the priorities leave possible.", "it gains points on cost (20.0), and loses on compactness (2.5)", "East would draw level with cost index 0.5 instead of 1.2 or length 100 mm instead of 450 mm.", "Of the priorities, cost moved alone changes the first place soonest: at 0.625 instead of 5 East leads.", "Were every priority off by 3.9 points, each in favour of East"},
+			[]string{"North is first, clearly, with 65.0 points of 100, before East (47.5 points), which is worth more in 0 % of what the priorities leave possible.", "it gains points on cost (20.0), and loses on compactness (2.5)", "East would draw level with cost index 0.5 instead of 1.2 or length 100 mm instead of 450 mm.", "Of the priorities, cost moved alone changes the first place soonest: at 0.625 instead of 5 East draws level.", "Were every priority off by 3.9 points, each in favour of East"},
 			[]string{"estimate", "within what the brief leaves open"},
 		},
 		{
 			"likely", boats([3]float64{1, 1.1, 1.9}, [3]float64{500, 460, 900}), choice.Likely, "North",
 			[]string{"North is likely the best choice with 50.0 points of 100, but not surely: East (49.5 points) is worth more in 1", "which lies within what the brief leaves open"},
+			[]string{"clearly"},
+		},
+		{
+			"nearly level, whatever the draws say", narrow(boats([3]float64{1, 1.1, 1.9}, [3]float64{500, 457, 900})), choice.Likely, "North",
+			[]string{"North is likely the best choice", "worth more in 0 % of", "Were every priority off by 0.38 points, each in favour of East"},
 			[]string{"clearly"},
 		},
 		{

@@ -346,5 +346,5 @@ func choiceNotes(c *decision.Choice) []string {
 			break
 		}
 	}
-	return append(notes, "Clear: better in 95 % of the draws; likely: in 80 %; not separable: in fewer. The draws are the same for the same seed.")
+	return append(notes, "Clear: better in 95 % of the draws, and weights that are all off by half a point would not turn it; likely: better in 80 %; not separable: in fewer. The draws are the same for the same seed.")
 }
