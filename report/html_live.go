@@ -15,7 +15,8 @@ import (
 type pageLive struct {
 	ID, Title string
 	Lead      string
-	Still     string       // what is said where it stands still
+	At        string       // the crank angle of the still figures
+	Still     string       // what is said where it stands still on purpose
 	Stills    []pageFigure // the engines at one crank angle
 	Data      template.JS  // a lineUpData as JSON
 	Player    template.JS
@@ -65,7 +66,7 @@ type lineUpResult struct {
 // newLive makes the line-up, which stands still where there is no player.
 func newLive(rep *Report) (*pageLive, error) {
 	at := degreesShown(shownAt)
-	l := &pageLive{ID: "line-up", Title: "The line-up in motion", Still: "On paper the engines stand still, at " + at + " of crank angle."}
+	l := &pageLive{ID: "line-up", Title: "The line-up in motion", At: at, Still: "On paper the engines stand still, at " + at + " of crank angle."}
 	l.Lead = "All engines from the drive end, at the same crank angle and on one scale. The thick arrow is the resultant of all shaking forces on the block, the thin pair their couple, the line the path of the resultant’s tip; all arrows of a kind share one scale. A cylinder lights up when it fires."
 	if len(rep.Results) == 1 {
 		l.Title = "The engine in motion"
@@ -81,7 +82,7 @@ func newLive(rep *Report) (*pageLive, error) {
 		return l, nil
 	}
 	data := lineUpData{
-		Version: 1, Title: l.Title, Angle: float64(shownAt.Deg()), Pace: 4,
+		Version: 1, Title: l.Title, Angle: turned(shownAt), Pace: 4,
 		Drawn: lineUpDrawn{Orders: "all", Resultant: true, Couple: true, Trace: true, Flashes: true},
 		Rows:  []ComparedRow{}, Caution: Caution,
 	}
