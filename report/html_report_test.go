@@ -267,7 +267,7 @@ func TestReportWithoutPlayerStandsStill(t *testing.T) {
 	checkSealed(t, root)
 	checkReferences(t, root)
 	checkHeadings(t, root)
-	if !strings.Contains(text(byID(t, root, "line-up")), "does not move") {
+	if !strings.Contains(text(byID(t, root, "line-up")), "does not move") || bytes.Contains(page, []byte("line-up-live")) {
 		t.Error("the report does not say that the line-up stands still")
 	}
 	byID(t, root, "cw-still-1")
@@ -306,6 +306,25 @@ func TestReportOfHostileInputs(t *testing.T) {
 	}
 	if err := json.Unmarshal([]byte(text(byID(t, root, "line-up-data"))), &data); err != nil || data.Engines[1].Result.Name != bad {
 		t.Errorf("the name in the data is %+v, %v", data, err)
+	}
+}
+
+// A single has no couple, so that nothing is said of an arrow that nobody sees.
+func TestReportShowsTheArrowsThatThereAre(t *testing.T) {
+	for name, want := range map[string][2]string{
+		"single":                  {"the resultant of all shaking forces", `"resultant":true,"couple":false,`},
+		"opposed-six":             {"their couple", `"couple":true,`},
+		"inline-four-flat-shafts": {"the resultant of all shaking forces", `"resultant":true,`},
+	} {
+		r := resultOf(t, "../examples/"+name+".engine.yaml", func(*analysis.Result) {})
+		root, page := parsedReport(t, report.Report{Results: []*analysis.Result{r}, Player: testPlayer})
+		words := text(byID(t, root, "line-up"))
+		if !strings.Contains(words, want[0]) || !bytes.Contains(page, []byte(want[1])) {
+			t.Errorf("%s: %.300s", name, words)
+		}
+		if strings.Contains(words, "couple") != bytes.Contains(page, []byte(`"couple":true`)) {
+			t.Errorf("%s: words and arrows differ: %.300s", name, words)
+		}
 	}
 }
 

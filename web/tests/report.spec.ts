@@ -125,6 +125,7 @@ test("without scripts it stands still and says so; the player changes nothing el
   page,
   browser,
 }) => {
+  test.setTimeout(90_000); // two pages of a megabyte
   await show(page, "reduce");
   const { width, height } = page.viewportSize() ?? { width: 1440, height: 900 };
   const scheme = (await page.evaluate(() => matchMedia("(prefers-color-scheme: dark)").matches))
@@ -143,7 +144,7 @@ test("without scripts it stands still and says so; the player changes nothing el
   await expect(plain.getByText("scripts are off")).toBeVisible();
   // Sizes say whether any rule of the player's reaches the page around it.
   const around =
-    "h1, .look, .jump, #line-up > h2, #line-up > .hint:not(.paper, .scriptless), #comparison, #engine-1 .titleblock, .why summary, #evidence h3, footer";
+    "h1, .look, .jump, #line-up > h2, #line-up > .hint:not(.paper, .scriptless), #comparison, #engine-1 .titleblock, #evidence > h2, footer";
   const sizes = async (on: Page) => {
     const boxes = await Promise.all((await on.locator(around).all()).map((l) => l.boundingBox()));
     return boxes.map((b) => b && [b.x, b.width, b.height]);
