@@ -16,12 +16,12 @@ type Report struct {
 // Input is a file that went into a report.
 type Input struct{ Name, Text string }
 
-// ReportHTML returns a report as one self-contained page: what CompareHTML shows, the line-up in motion, and
+// HTML returns the report as one self-contained page: what CompareHTML shows, the line-up in motion, and
 // appendices with estimates, evidence, sources, inputs, versions and cautions.
 //
 // The page fetches nothing. Its content security policy lets one script run, which is named by its hash and
 // moves the line-up. The same report gives the same bytes. Errors: ErrNoEngine.
-func ReportHTML(rep Report) ([]byte, error) {
+func (rep Report) HTML() ([]byte, error) {
 	if err := complete(rep.Results); err != nil {
 		return nil, err
 	}

@@ -65,7 +65,7 @@ var verified = sync.OnceValue(func() report.Verification {
 
 func parsedReport(t *testing.T, rep report.Report) (*html.Node, []byte) {
 	t.Helper()
-	page, err := report.ReportHTML(rep)
+	page, err := rep.HTML()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +100,7 @@ func TestReport(t *testing.T) {
 	checkFigures(t, root)
 
 	t.Run("same bytes", func(t *testing.T) {
-		again, err := report.ReportHTML(wholeReport(t, "vee-six-60-split", "radial-five"))
+		again, err := wholeReport(t, "vee-six-60-split", "radial-five").HTML()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -329,10 +329,10 @@ func TestReportShowsTheArrowsThatThereAre(t *testing.T) {
 }
 
 func TestReportNeedsEngines(t *testing.T) {
-	if _, err := report.ReportHTML(report.Report{}); !errors.Is(err, report.ErrNoEngine) {
+	if _, err := (report.Report{}).HTML(); !errors.Is(err, report.ErrNoEngine) {
 		t.Errorf("no engines: %v", err)
 	}
-	if _, err := report.ReportHTML(report.Report{Results: []*analysis.Result{nil}}); err == nil {
+	if _, err := (report.Report{Results: []*analysis.Result{nil}}).HTML(); err == nil {
 		t.Error("a missing result gave a report")
 	}
 }

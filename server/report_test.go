@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,7 +18,7 @@ func TestReport(t *testing.T) {
 		t.Fatal(err)
 	}
 	answer, data := b.ask("GET", "/api/report?download=true&files="+vee8+",radial-five.engine.yaml", nil)
-	if answer.StatusCode != 200 || !bytes.HasPrefix(data, []byte("<!doctype html>")) {
+	if answer.StatusCode != http.StatusOK || !bytes.HasPrefix(data, []byte("<!doctype html>")) {
 		t.Fatalf("%s: %.300s", answer.Status, data)
 	}
 	if got := answer.Header.Get("Content-Type"); got != "text/html; charset=utf-8" {
@@ -31,7 +32,8 @@ func TestReport(t *testing.T) {
 	if len(policies) != 1 || !strings.HasSuffix(policies[0], "; sandbox allow-scripts") || !strings.HasPrefix(policies[0], "default-src 'none'; ") {
 		t.Errorf("the policies are %q", policies)
 	}
-	name, _, _ := strings.Cut(strings.TrimPrefix(string(text[bytes.Index(text, []byte("name: ")):]), "name: "), "\n")
+	_, name, _ := strings.Cut(string(text), "name: ")
+	name, _, _ = strings.Cut(name, "\n")
 	for _, want := range []string{player, name, "<summary>" + vee8 + "</summary>", "Crankwright test", "script-src 'sha256-", "evidence-firing"} {
 		if !bytes.Contains(data, []byte(want)) {
 			t.Errorf("the report lacks %q", want)

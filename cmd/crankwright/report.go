@@ -74,7 +74,7 @@ func reportFormat(path, format string) (reportWriter, error) {
 	}
 	switch {
 	case kind == "html", kind == "htm":
-		return report.ReportHTML, nil
+		return report.Report.HTML, nil
 	case format != "":
 		return nil, usagef("--format: there is no format %q; %s", format, possible)
 	case path == "-":
