@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"strings"
 
+	"crankwright/analysis"
 	"crankwright/draw"
 )
 
@@ -15,7 +16,8 @@ import (
 type pageLive struct {
 	ID, Title string
 	Lead      string
-	Still     string       // what is said where it stands still
+	At        string       // the crank angle of the still figures
+	Still     string       // what is said where it stands still on purpose
 	Stills    []pageFigure // the engines at one crank angle
 	Data      template.JS  // a lineUpData as JSON
 	Player    template.JS
@@ -65,11 +67,12 @@ type lineUpResult struct {
 // newLive makes the line-up, which stands still where there is no player.
 func newLive(rep *Report) (*pageLive, error) {
 	at := degreesShown(shownAt)
-	l := &pageLive{ID: "line-up", Title: "The line-up in motion", Still: "On paper the engines stand still, at " + at + " of crank angle."}
-	l.Lead = "All engines from the drive end, at the same crank angle and on one scale. The thick arrow is the resultant of all shaking forces on the block, the thin pair their couple, the line the path of the resultant’s tip; all arrows of a kind share one scale. A cylinder lights up when it fires."
+	l := &pageLive{ID: "line-up", Title: "The line-up in motion", At: at, Still: "On paper the engines stand still, at " + at + " of crank angle."}
+	drawn := drawnOf(rep.Results)
+	l.Lead = "All engines from the drive end, at the same crank angle and on one scale. " + drawn.words() + "A cylinder lights up when it fires."
 	if len(rep.Results) == 1 {
 		l.Title = "The engine in motion"
-		l.Lead = strings.Replace(l.Lead, "All engines from the drive end, at the same crank angle and on one scale.", "The engine from the drive end.", 1)
+		l.Lead = "The engine from the drive end. " + drawn.words() + "A cylinder lights up when it fires."
 		l.Still = strings.Replace(l.Still, "engines stand", "engine stands", 1)
 	}
 	for i, r := range rep.Results {
@@ -81,9 +84,8 @@ func newLive(rep *Report) (*pageLive, error) {
 		return l, nil
 	}
 	data := lineUpData{
-		Version: 1, Title: l.Title, Angle: float64(shownAt.Deg()), Pace: 4,
-		Drawn: lineUpDrawn{Orders: "all", Resultant: true, Couple: true, Trace: true, Flashes: true},
-		Rows:  []ComparedRow{}, Caution: Caution,
+		Version: 1, Title: l.Title, Angle: turned(shownAt), Pace: 4,
+		Drawn: drawn, Rows: []ComparedRow{}, Caution: Caution,
 	}
 	for _, r := range rep.Results {
 		d := NewDocument(r, Detail{})
@@ -101,6 +103,31 @@ func newLive(rep *Report) (*pageLive, error) {
 	l.Data, l.Player = template.JS(text), template.JS(player) //nolint:gosec // escaped above; a script of ours
 	l.Hash = "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
 	return l, nil
+}
+
+// drawnOf chooses the arrows that have something to show.
+func drawnOf(rs []*analysis.Result) lineUpDrawn {
+	d := lineUpDrawn{Orders: "all", Flashes: true}
+	for _, r := range rs {
+		d.Resultant = d.Resultant || r.Peaks.Force > 0
+		d.Couple = d.Couple || r.Peaks.Moment > 0
+	}
+	d.Trace = d.Resultant
+	return d
+}
+
+// words say what the arrows are.
+func (d lineUpDrawn) words() string {
+	const force, couple = "The thick arrow is the resultant of all shaking forces on the block and the line the path of its tip", "the thin pair of arrows is their couple"
+	switch {
+	case d.Resultant && d.Couple:
+		return force + "; " + couple + ". Arrows of a kind share one scale. "
+	case d.Resultant:
+		return force + ". "
+	case d.Couple:
+		return "No force shakes the block; " + couple + ". "
+	}
+	return "Neither a force nor a couple shakes the block. "
 }
 
 // scriptText is a script as it may stand inside a page: nothing in it ends the script, and a browser reads the

@@ -17,12 +17,12 @@ type Report struct {
 // Input is a file that went into a report.
 type Input struct{ Name, Text string }
 
-// ReportHTML returns a report as one self-contained page: what CompareHTML shows, the line-up in motion, and
+// HTML returns the report as one self-contained page: what CompareHTML shows, the line-up in motion, and
 // appendices with estimates, evidence, sources, inputs, versions and cautions.
 //
 // The page fetches nothing. Its content security policy lets one script run, which is named by its hash and
 // moves the line-up. The same report gives the same bytes. Errors: ErrNoEngine.
-func ReportHTML(rep Report) ([]byte, error) {
+func (rep Report) HTML() ([]byte, error) {
 	if err := complete(rep.Results); err != nil {
 		return nil, err
 	}
@@ -33,9 +33,9 @@ func ReportHTML(rep Report) ([]byte, error) {
 	return p.html()
 }
 
-// ReportPDF returns a report as pages of A4: what ReportHTML shows, with figures as drawings. The same report gives the
+// PDF returns a report as pages of A4: what HTML shows, with figures as drawings. The same report gives the
 // same bytes. Errors: ErrNoEngine.
-func ReportPDF(rep Report) ([]byte, error) {
+func (rep Report) PDF() ([]byte, error) {
 	if err := complete(rep.Results); err != nil {
 		return nil, err
 	}
@@ -46,9 +46,9 @@ func ReportPDF(rep Report) ([]byte, error) {
 	return pdfOf(p)
 }
 
-// ReportMarkdown returns a report as Markdown, figures told in words. The same report gives the same bytes. Errors:
+// Markdown returns a report as Markdown, figures told in words. The same report gives the same bytes. Errors:
 // ErrNoEngine.
-func ReportMarkdown(rep Report) ([]byte, error) {
+func (rep Report) Markdown() ([]byte, error) {
 	if err := complete(rep.Results); err != nil {
 		return nil, err
 	}
@@ -59,9 +59,9 @@ func ReportMarkdown(rep Report) ([]byte, error) {
 	return markdownOf(p), nil
 }
 
-// ReportCSV returns the numbers of a report, a line an engine: the choice where there is a brief, the figures of CSV
+// CSV returns the numbers of a report, a line an engine: the choice where there is a brief, the figures of CSV
 // otherwise. Errors: ErrNoEngine.
-func ReportCSV(rep Report) ([]byte, error) {
+func (rep Report) CSV() ([]byte, error) {
 	if err := complete(rep.Results); err != nil {
 		return nil, err
 	}

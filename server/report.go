@@ -37,7 +37,7 @@ func (s *Server) report(_ context.Context, in *struct {
 	for i, name := range c.files {
 		rep.Inputs = append(rep.Inputs, report.Input{Name: name, Text: c.texts[i]})
 	}
-	data, err := report.ReportHTML(rep)
+	data, err := rep.HTML()
 	return &reportAnswer{
 		ContentType: "text/html; charset=utf-8", Policy: reportPolicy,
 		Disposition: disposition(in.Download, c.fileName("report")+"."+in.Format), Body: data,

@@ -74,13 +74,13 @@ func reportFormat(path, format string) (reportWriter, error) {
 	}
 	switch {
 	case kind == "html", kind == "htm":
-		return report.ReportHTML, nil
+		return report.Report.HTML, nil
 	case kind == "pdf":
-		return report.ReportPDF, nil
+		return report.Report.PDF, nil
 	case kind == "md", kind == "markdown":
-		return report.ReportMarkdown, nil
+		return report.Report.Markdown, nil
 	case kind == "csv":
-		return report.ReportCSV, nil
+		return report.Report.CSV, nil
 	case format != "":
 		return nil, usagef("--format: there is no format %q; %s", format, possible)
 	case path == "-":

@@ -19,6 +19,9 @@ export const few = join(pages, "few.html");
 /** The page of one engine. */
 export const single = join(pages, "one.html");
 
+/** The report of the same few. */
+export const report = join(pages, "report.html");
+
 /** Where the example engines are. */
 export const exampleFolder = join(root, "examples");
 

@@ -1,6 +1,15 @@
 import { execFileSync } from "node:child_process";
 import { existsSync, mkdirSync } from "node:fs";
-import { command, comparison, examples, few, pages, single, threeUnlike } from "./machine.ts";
+import {
+  command,
+  comparison,
+  examples,
+  few,
+  pages,
+  report,
+  single,
+  threeUnlike,
+} from "./machine.ts";
 
 /** Writes the pages under test with the command, as a user would. */
 export default function setup(): void {
@@ -8,16 +17,17 @@ export default function setup(): void {
     throw new Error(`There is no ${command}. Run "make build" first.`);
   }
   mkdirSync(pages, { recursive: true });
-  write(examples, comparison);
-  write(threeUnlike, few);
-  write(threeUnlike.slice(0, 1), single);
+  write("compare", examples, "--html", comparison);
+  write("compare", threeUnlike, "--html", few);
+  write("compare", threeUnlike.slice(0, 1), "--html", single);
+  write("report", threeUnlike, "--output", report);
 }
 
-function write(engines: string[], page: string): void {
-  execFileSync(command, ["compare", ...engines, "--html", page], {
+function write(verb: string, engines: string[], flag: string, page: string): void {
+  execFileSync(command, [verb, ...engines, flag, page], {
     stdio: ["ignore", "ignore", "inherit"],
   });
   if (!existsSync(page)) {
-    throw new Error(`crankwright compare --html wrote no ${page}`);
+    throw new Error(`crankwright ${verb} ${flag} wrote no ${page}`);
   }
 }

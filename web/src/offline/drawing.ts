@@ -8,6 +8,7 @@ import {
   plus,
   times,
   trace,
+  type CylinderPlace,
   type Geometry,
   type OrderChoice,
   type Plane,
@@ -76,7 +77,7 @@ export function plan(geometry: Geometry, result?: Result): Plan {
   const radius = Math.max(0.01, ...train.throws.map((t) => t.radius));
   reach({ y: 0, z: 0 }, radius * 1.75);
   for (const c of train.cylinders) {
-    const top = c.rod + radius + c.crown + bore * 0.12;
+    const top = armOf(c) + radius + c.crown + bore * 0.12;
     const tip = plus(times(c.out, top), times(c.across, c.boreOffset));
     reach(plus(tip, times(c.across, bore * 0.55)), 0);
     reach(plus(tip, times(c.across, -bore * 0.55)), 0);
@@ -92,6 +93,11 @@ export function plan(geometry: Geometry, result?: Result): Plan {
     half: { y: (right - left) / 2, z: (high - low) / 2 },
     far,
   };
+}
+
+/** From the crankpin to the piston pin: a linked rod stands on its knuckle pin [m]. */
+function armOf(c: CylinderPlace): number {
+  return c.rod + c.knuckle;
 }
 
 function boreOf(g: Geometry): number {
@@ -214,14 +220,14 @@ function bores(pen: Pen, p: Plan, paints: Paints, lit: Map<number, number>): voi
   const seen = new Set<string>();
   for (const c of p.train.cylinders) {
     const r = Math.max(0, ...p.train.throws.map((t) => t.radius));
-    const top = c.rod + r + c.crown + bore * 0.06;
-    const bottom = Math.max(r * 1.2, c.rod - r + c.crown - bore * 0.75);
+    const top = armOf(c) + r + c.crown + bore * 0.06;
+    const bottom = Math.max(r * 1.2, armOf(c) - r + c.crown - bore * 0.75);
     const corner = (along: number, side: number) =>
       plus(times(c.out, along), times(c.across, c.boreOffset + side * bore * 0.52));
     const strength = lit.get(c.index) ?? 0;
     if (strength > 0) {
       pen.g.globalAlpha = 0.85 * strength;
-      const deck = c.rod + r * 0.4 + c.crown;
+      const deck = armOf(c) + r * 0.4 + c.crown;
       pen.area(
         [corner(deck, -1), corner(top, -1), corner(top, 1), corner(deck, 1)],
         paints["against"] ?? "",
@@ -343,7 +349,7 @@ function names(pen: Pen, p: Plan, paints: Paints): void {
     const r = Math.max(0, ...p.train.throws.map((t) => t.radius));
     const place = `${c.axis.toFixed(4)} ${c.boreOffset.toFixed(5)}`;
     const at = plus(
-      times(c.out, c.rod + r + c.crown + bore * 0.28),
+      times(c.out, armOf(c) + r + c.crown + bore * 0.28),
       times(c.across, c.boreOffset + bore * 0.12),
     );
     const known = axes.get(place);
