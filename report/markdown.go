@@ -155,6 +155,9 @@ func (m *markdown) facts(facts []pageFact) {
 func (m *markdown) figures(list []pageFigure) {
 	for _, f := range list {
 		text := "*Figure: " + escaped(strings.TrimRight(f.Figure.Title, ".")) + ".* " + escaped(f.Figure.Desc)
+		if strings.HasPrefix(f.Figure.Desc, f.Figure.Title) { // it begins with the same words
+			text = "*Figure.* " + escaped(f.Figure.Desc)
+		}
 		if f.Caption != "" {
 			text += " " + escaped(f.Caption)
 		}

@@ -175,6 +175,7 @@ func (c *paper) facts(facts []pageFact, open bool) {
 		}
 	}
 	columns = min(columns, len(facts))
+	start, total := len(c.blocks), 0.0
 	width := paperFull / float64(columns)
 	wide := func(i, n int) float64 { // the last of a row that is not full takes the rest
 		if i == n-1 {
@@ -221,7 +222,13 @@ func (c *paper) facts(facts []pageFact, open bool) {
 			if from == 0 && first && !open {
 				b.before = 6
 			}
+			total += h
 			c.add(b)
+		}
+	}
+	if total < wholeTable {
+		for i := start; i < len(c.blocks)-1; i++ {
+			c.blocks[i].keep = true
 		}
 	}
 	c.space(4)
