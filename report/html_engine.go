@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"crankwright/analysis"
-	"crankwright/draw"
 	"crankwright/docs"
+	"crankwright/draw"
 	"crankwright/explain"
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/layout"
