@@ -78,11 +78,16 @@ func (c *paper) list(t paperStyle, items []string) {
 		b := &c.blocks[first]
 		inner := b.draw
 		b.draw = func(s spot) {
-			s.page.As(nil)
-			s.page.Fill(paperLeft+1.5, s.y+t.leading/2-1, 2.6, 2.6, draw.InkSoft)
+			bullet(s, t, s.y)
 			inner(s)
 		}
 	}
+}
+
+// bullet marks the line of a list that begins at y.
+func bullet(s spot, t paperStyle, y float64) {
+	s.page.As(nil)
+	s.page.Fill(paperLeft+1.5, y+t.leading/2-1, 2.6, 2.6, draw.InkSoft)
 }
 
 // heading begins a section: 1 of the report, 2 within it, 3 and 4 without an entry in the contents.
