@@ -1,5 +1,6 @@
 // Package draw turns results into figures: pure functions from data to a Figure, which writes itself
-// as SVG, PNG or PDF. One figure stands in one file; Gallery lists them all.
+// as SVG, PNG or PDF. One figure stands in one file; Gallery lists them all. A Book sets figures and text
+// on pages of a document (book.go).
 //
 // # How a figure is made
 //

@@ -129,6 +129,9 @@ func TestPaperOfAnyNumberOfEngines(t *testing.T) {
 			}
 			p := newPage(paperResults(t, n, opt))
 			p.Front, p.Back = testSections(), testSections()
+			wide, noted := p.Engines[0].Shape[1], p.Engines[0].Cycle[0]
+			wide.Wide, noted.Caption = true, strings.Repeat("What stands below a figure. ", 12)
+			p.Front[0].Figures = []pageFigure{noted, wide, p.Engines[0].Shape[0], noted}
 			b := bookOf(p)
 			checkPaper(t, b)
 			checkHeads(t, b)
