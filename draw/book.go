@@ -90,8 +90,11 @@ func (p *Page) As(part *Part) {
 }
 
 func (p *Page) add(n node) {
-	if len(p.spans) == 0 || p.spans[len(p.spans)-1].zoom != 0 {
+	switch n := len(p.spans); {
+	case n == 0:
 		p.spans = append(p.spans, span{})
+	case p.spans[n-1].zoom != 0: // what stands below a figure belongs to it
+		p.spans = append(p.spans, span{part: p.spans[n-1].part})
 	}
 	s := &p.spans[len(p.spans)-1]
 	s.nodes = append(s.nodes, n)

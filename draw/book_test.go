@@ -327,7 +327,7 @@ func TestSubsetDrawsTheSame(t *testing.T) {
 
 func TestComponents(t *testing.T) {
 	head := []byte{0xff, 0xff, 0, 0, 0, 0, 0, 0, 0, 0}
-	glyph := append(head, 0, 0x21, 0, 7, 0, 0, 0, 0, // words follow, and more
+	glyph := append(append([]byte{}, head...), 0, 0x21, 0, 7, 0, 0, 0, 0, // words follow, and more
 		0, 0x28, 1, 2, 0, 0, 0x40, 0, // bytes and a scale follow, and more
 		0, 0x40, 0, 9, 0, 0, 0, 0, 0, 0, // two scales, the last
 		0, 0, 0, 11)

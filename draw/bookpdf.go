@@ -97,7 +97,7 @@ func (w *bookWriter) page(i int) error {
 			continue
 		}
 		if s.part == nil || s.part.object == 0 {
-			c.b.WriteString("/Artifact BMC\n")
+			c.b.WriteString("/Artifact BMC\n") //nolint:misspell // as the format spells it
 		} else {
 			fmt.Fprintf(&c.b, "/%s<</MCID %d>>BDC\n", s.part.Kind, len(owners))
 			s.part.marks = append(s.part.marks, partMark{page: w.pages[i], id: len(owners)})

@@ -1,6 +1,7 @@
 // Package draw turns results into figures: pure functions from data to a Figure, which writes itself
 // as SVG, PNG or PDF. One figure stands in one file; Gallery lists those of engines. Figures of the balancing shop and of
-// a choice among alternatives (alternatives.go) take names and numbers and know no engine.
+// a choice among alternatives (alternatives.go) take names and numbers and know no engine. A Book sets figures and text
+// on pages of a document (book.go).
 //
 // # How a figure is made
 //

@@ -1,5 +1,6 @@
 // Package report turns results into what leaves the program: text for a terminal, JSON and CSV for
-// other programs, HTML pages for people.
+// other programs, and for people a report: one content (html_page.go) as a HTML page, as PDF on paper
+// (paper*.go) and as Markdown.
 //
 // It computes no physics. Every face shows the same analysis.Result: the JSON object is a Document
 // (jsontypes.go), whose types are also the published schema (schema.go); the text tables and the CSV

@@ -74,17 +74,12 @@ func counts(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789") == ""
 }
 
-// code sets a key as code, in as many backticks as it needs.
+// code sets a key as code, or as text where it holds what code in a table cannot.
 func code(text string) string {
-	text = strings.ReplaceAll(draw.Plain(text), "|", "\\|")
-	if text == "" {
-		return ""
+	if text = draw.Plain(text); strings.TrimSpace(text) == "" || strings.ContainsAny(text, "`|\\") {
+		return escaped(text)
 	}
-	fence := strings.Repeat("`", longestRun(text)+1)
-	if len(fence) > 1 || text[0] == ' ' {
-		return fence + " " + text + " " + fence
-	}
-	return fence + text + fence
+	return "`" + text + "`"
 }
 
 // longestRun counts the backticks that stand in a row.
@@ -155,6 +150,9 @@ func (m *markdown) facts(facts []pageFact) {
 func (m *markdown) figures(list []pageFigure) {
 	for _, f := range list {
 		text := "*Figure: " + escaped(strings.TrimRight(f.Figure.Title, ".")) + ".* " + escaped(f.Figure.Desc)
+		if strings.HasPrefix(f.Figure.Desc, f.Figure.Title) { // it begins with the same words
+			text = "*Figure.* " + escaped(f.Figure.Desc)
+		}
 		if f.Caption != "" {
 			text += " " + escaped(f.Caption)
 		}

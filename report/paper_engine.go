@@ -110,8 +110,10 @@ func (c *paper) chapter(p *pageChapter, target string) {
 	c.heading(2, p.Title, target)
 	c.lead(p.Lead)
 	c.facts(p.Facts, false)
-	c.list(plainStyle(), p.Lines)
-	c.figures(p.Figures)
+	if len(p.Figures) != 1 || !c.beside(p.Lines, p.Figures[0]) {
+		c.list(plainStyle(), p.Lines)
+		c.figures(p.Figures)
+	}
 	c.paragraph(softStyle(), p.Rule)
 	if len(p.Assumed) > 0 {
 		c.heading(3, "Assumed of "+p.About, "")
@@ -185,59 +187,4 @@ func (c *paper) orders(e *pageEngine) {
 		table.rows = append(table.rows, paperRow{cells: append(row, cellOf(o.Roll, t), cellOf(o.Torque, t))})
 	}
 	c.table(table)
-}
-
-// figures sets drawings two abreast, a wide one alone.
-func (c *paper) figures(list []pageFigure) {
-	for i := 0; i < len(list); {
-		row := list[i : i+1]
-		if i+1 < len(list) && !list[i].Wide && !list[i+1].Wide {
-			row = list[i : i+2]
-		}
-		c.abreast(row)
-		i += len(row)
-	}
-}
-
-// figureBleed is how much of a drawing's own margin may stand outside its column, in units of the drawing.
-const figureBleed = 14.0
-
-func (c *paper) abreast(row []pageFigure) {
-	const most = paperBottom - paperTop - 90 // a heading stays above it
-	style := smallStyle()
-	type set struct {
-		f              draw.Figure
-		x, zoom, width float64
-		caption        []string
-		part           *draw.Part
-	}
-	var sets []set
-	high := 0.0
-	for i, f := range row {
-		width := paperHalf
-		if f.Wide {
-			width = paperFull
-		}
-		zoom := width / math.Max(1, f.Figure.Width-2*figureBleed)
-		if h := zoom * f.Figure.Height; h > most {
-			zoom *= most / h
-		}
-		s := set{f: f.Figure, x: paperLeft + float64(i)*(paperHalf+paperGutter), zoom: zoom, width: width, part: c.sect.Add("Figure")}
-		s.part.Alt = strings.TrimSpace(f.Figure.Title + ". " + f.Figure.Desc)
-		if f.Caption != "" {
-			s.caption = c.lines(style, f.Caption, width)
-			s.caption = s.caption[:min(len(s.caption), 8)]
-		}
-		sets = append(sets, s)
-		high = math.Max(high, zoom*f.Figure.Height+float64(len(s.caption))*style.leading)
-	}
-	c.add(block{height: high, before: 4, draw: func(at spot) {
-		for _, s := range sets {
-			at.as(s.part)
-			at.page.Place(s.f, s.x-figureBleed*s.zoom, at.y, s.zoom)
-			for i, l := range s.caption {
-				at.page.Text(s.x, style.baseline(at.y+s.zoom*s.f.Height+float64(i)*style.leading), l, style.font, style.ink)
-			}
-		}
-	}})
 }

@@ -56,8 +56,10 @@ func (c *paper) comparison(p page) {
 	if pieces == nil {
 		pieces = []pageTable{p.Table}
 	}
-	for _, t := range pieces {
+	for i, t := range pieces {
+		first := len(c.blocks)
 		c.compared(t)
+		c.blocks[first].fresh = i > 0
 	}
 }
 

@@ -66,7 +66,6 @@ type setCell struct {
 	lines     []setLine
 	height    float64
 	right     bool
-	head      string
 	markBelow bool
 	part      *draw.Part
 }
@@ -76,10 +75,7 @@ func (c *paper) table(t paperTable) {
 	if len(t.rows) == 0 {
 		return
 	}
-	var part *draw.Part
-	if c.sect != nil {
-		part = c.sect.Add("Table")
-	}
+	part := c.sect.Add("Table")
 	if t.caption != "" {
 		style := softStyle()
 		style.font.Size, style.leading = 7.8, 10.5
@@ -105,13 +101,24 @@ func (c *paper) table(t paperTable) {
 		c.add(b)
 	}
 	first, high := len(c.blocks), 0.0
+	again := heads
 	for i, r := range t.rows {
 		row := c.row(t, part, r, false)
 		for j, b := range row {
-			b.again = heads
+			b.again = again
+			if r.group {
+				b.again = heads
+			}
 			b.keep = r.group || i == len(t.rows)-2 && j == len(row)-1 || i == 0 && j == 0
 			high += b.height
 			c.add(b)
+		}
+		if r.group { // a page that begins within the group says so
+			more := r
+			more.cells = slices.Clone(r.cells)
+			more.cells[0] = cellOf(r.cells[0].runs[0].text+", continued", r.cells[0].runs[0].style)
+			more.cells[0].span = r.cells[0].span
+			again = append(slices.Clone(heads), c.row(t, &draw.Part{}, more, false)[0])
 		}
 	}
 	if last := len(c.blocks) - 1; high < wholeTable && last > first {

@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -28,17 +29,31 @@ func paperResults(t testing.TB, n int, opt analysis.Options) []*analysis.Result 
 	}
 	var rs []*analysis.Result
 	for i := range n {
-		train, _, err := spec.ReadEngineFile(files[i%len(files)], spec.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := analysis.Run(train, opt)
-		if err != nil {
-			t.Fatalf("%s: %v", files[i%len(files)], err)
-		}
-		rs = append(rs, r)
+		step := max(1, len(files)/n) // engines of many kinds
+		rs = append(rs, paperResult(t, files[step*i%len(files)], opt))
 	}
 	return rs
+}
+
+// analysed keeps what tests have computed, for they only read it.
+var analysed sync.Map
+
+func paperResult(t testing.TB, file string, opt analysis.Options) *analysis.Result {
+	t.Helper()
+	key := file + fmt.Sprint(opt)
+	if r, ok := analysed.Load(key); ok {
+		return r.(*analysis.Result)
+	}
+	train, _, err := spec.ReadEngineFile(file, spec.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := analysis.Run(train, opt)
+	if err != nil {
+		t.Fatalf("%s: %v", file, err)
+	}
+	analysed.Store(key, r)
+	return r
 }
 
 func everyChapter() analysis.Options {
@@ -106,15 +121,17 @@ func pageText(p *draw.Page) string {
 }
 
 func TestPaperOfAnyNumberOfEngines(t *testing.T) {
-	for _, n := range []int{1, 2, 8, 30} {
+	for _, n := range []int{1, 2, 7, 30} { // 30 are all examples
 		t.Run(strconv.Itoa(n), func(t *testing.T) {
-			t.Parallel()
-			opt := analysis.Options{}
-			if n <= 8 {
-				opt = everyChapter()
+			opt := everyChapter()
+			if n > 10 { // that takes long
+				opt = analysis.Options{}
 			}
 			p := newPage(paperResults(t, n, opt))
 			p.Front, p.Back = testSections(), testSections()
+			wide, noted := p.Engines[0].Shape[1], p.Engines[0].Cycle[0]
+			wide.Wide, noted.Caption = true, strings.Repeat("What stands below a figure. ", 12)
+			p.Front[0].Figures = []pageFigure{noted, wide, p.Engines[0].Shape[0], noted}
 			b := bookOf(p)
 			checkPaper(t, b)
 			checkHeads(t, b)
@@ -325,12 +342,21 @@ func anySections(t *rapid.T, depth int) []pageSection {
 
 func TestPaperTakesAnyText(t *testing.T) {
 	bases := []page{newPage(paperResults(t, 1, analysis.Options{})), newPage(paperResults(t, 9, analysis.Options{}))}
+	for i := range bases {
+		for j := range bases[i].Engines { // what is not drawn at random
+			e := &bases[i].Engines[j]
+			e.Stars, e.Cycle, e.Fires, e.Whys, e.Orders = nil, nil, nil, nil, e.Orders[:min(2, len(e.Orders))]
+		}
+		bases[i].Bars = nil
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPage(t, bases[rapid.IntRange(0, len(bases)-1).Draw(t, "base")])
 		b := bookOf(p)
 		checkPaper(t, b)
-		if _, err := b.PDF(); err != nil {
-			t.Fatal(err)
+		if p.One {
+			if _, err := b.PDF(); err != nil {
+				t.Fatal(err)
+			}
 		}
 		checkMarkdown(t, markdownOf(p))
 	})
@@ -378,7 +404,7 @@ func TestMarkdownEscapes(t *testing.T) {
 			t.Errorf("%q becomes %q, want %q", text, got, want)
 		}
 	}
-	for text, want := range map[string]string{"gas.air_ratio": "`gas.air_ratio`", "a|b": "`a\\|b`", "a`b": "`` a`b ``"} {
+	for text, want := range map[string]string{"gas.air_ratio": "`gas.air_ratio`", "a|b": `a\|b`, "a`b": "a\\`b", `\|`: `\\\|`, " ": ""} {
 		if got := code(text); got != want {
 			t.Errorf("%q becomes %q, want %q", text, got, want)
 		}

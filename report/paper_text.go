@@ -78,11 +78,16 @@ func (c *paper) list(t paperStyle, items []string) {
 		b := &c.blocks[first]
 		inner := b.draw
 		b.draw = func(s spot) {
-			s.page.As(nil)
-			s.page.Fill(paperLeft+1.5, s.y+t.leading/2-1, 2.6, 2.6, draw.InkSoft)
+			bullet(s, t, s.y)
 			inner(s)
 		}
 	}
+}
+
+// bullet marks the line of a list that begins at y.
+func bullet(s spot, t paperStyle, y float64) {
+	s.page.As(nil)
+	s.page.Fill(paperLeft+1.5, y+t.leading/2-1, 2.6, 2.6, draw.InkSoft)
 }
 
 // heading begins a section: 1 of the report, 2 within it, 3 and 4 without an entry in the contents.
@@ -175,6 +180,7 @@ func (c *paper) facts(facts []pageFact, open bool) {
 		}
 	}
 	columns = min(columns, len(facts))
+	start, total := len(c.blocks), 0.0
 	width := paperFull / float64(columns)
 	wide := func(i, n int) float64 { // the last of a row that is not full takes the rest
 		if i == n-1 {
@@ -221,7 +227,13 @@ func (c *paper) facts(facts []pageFact, open bool) {
 			if from == 0 && first && !open {
 				b.before = 6
 			}
+			total += h
 			c.add(b)
+		}
+	}
+	if total < wholeTable {
+		for i := start; i < len(c.blocks)-1; i++ {
+			c.blocks[i].keep = true
 		}
 	}
 	c.space(4)
