@@ -171,7 +171,7 @@ func (s *study) with(in *input, share float64, high bool) ([]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := analysis.Run(t, s.opt)
+	r, err := analysis.RunLike(t, s.opt, s.result)
 	if err != nil {
 		return nil, err
 	}
@@ -193,7 +193,7 @@ func (s *study) moved(in *input, share float64, high bool) (*layout.Train, error
 		values = append(values, spec.Value{Key: e.Key, SI: e.Value})
 	}
 	if in.mounts {
-		return onMounts(s.train, s.mounts, in.key, at[0].Value/in.at[0].Value), nil
+		return onMounts(s.train, s.result.Mounts, in.key, at[0].Value/in.at[0].Value), nil
 	}
 	for _, e := range in.held {
 		values = append(values, spec.Value{Key: e.Key, SI: e.Value})
