@@ -36,6 +36,8 @@ type Driver struct {
 	of        []int            // kind of each cylinder
 	traces    []*gas.Indicated // by cylinder, where Measured
 	fuel      gas.Fuel
+
+	solved, alike []solved // cycles of this engine, and of one that is like it
 }
 
 // kind is a set of cylinders that move alike.
@@ -58,7 +60,10 @@ const DriveSamples = 1440
 // Result ready for At and Sweep, full load met where the file wants a mean effective pressure [Pa]: by the pressure of
 // the intake for spark ignition, by the fuel for compression ignition, and by the intake where the fuel does not
 // suffice. Errors: torque.ErrNoBore, ErrNoRatio, those of firing and of package gas. Definition.
-func NewDriver(t *layout.Train) (*Driver, error) {
+func NewDriver(t *layout.Train) (*Driver, error) { return newDriver(t, nil) }
+
+// newDriver is NewDriver for an engine that may be like another.
+func newDriver(t *layout.Train, like *Result) (*Driver, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
 	}
@@ -69,6 +74,7 @@ func NewDriver(t *layout.Train) (*Driver, error) {
 		return nil, ErrNoRatio
 	}
 	d := &Driver{Train: t}
+	d.recall(like)
 	var err error
 	if d.Schedule, err = firing.ForTrain(t); err != nil {
 		return nil, err
@@ -129,10 +135,10 @@ func (d *Driver) fullLoad() error {
 		return d.Full.Check()
 	}
 	lever := gas.LeverOf(d.fuel)
-	_, s, err := gas.SolveIMEP(d.Full, g.IMEP, lever)
+	_, s, err := d.solveIMEP(d.Full, g.IMEP, lever)
 	if err != nil && lever == gas.ByFuel {
 		lever = gas.ByIntake
-		if _, other, again := gas.SolveIMEP(d.Full, g.IMEP, lever); again == nil {
+		if _, other, again := d.solveIMEP(d.Full, g.IMEP, lever); again == nil {
 			s, err = other, nil
 		}
 	}

@@ -48,7 +48,7 @@ func (d *Driver) openPumping(s gas.Setting, lead *gas.Result) (float64, error) {
 		return lead.Pumping, nil
 	}
 	s.Intake, s.Exhaust = outsideIntake, outsideExhaust
-	r, err := gas.Solve(s)
+	r, err := d.solve(s)
 	if err != nil {
 		return 0, err
 	}
@@ -60,7 +60,7 @@ func (d *Driver) openPumping(s gas.Setting, lead *gas.Result) (float64, error) {
 func (d *Driver) fullAt(speed float64) (gas.Setting, *gas.Result, error) {
 	s := d.Full
 	s.Speed = speed
-	lead, err := gas.Solve(s)
+	lead, err := d.solve(s)
 	if err != nil || len(d.Train.Gas.Filling) == 0 {
 		return s, lead, err
 	}
@@ -70,7 +70,7 @@ func (d *Driver) fullAt(speed float64) (gas.Setting, *gas.Result, error) {
 	}
 	if d.Train.Gas.IMEP > 0 { // the curve gives the course, the wanted pressure its level at rated speed
 		rated := d.Full
-		cycle, err := gas.Solve(rated)
+		cycle, err := d.solve(rated)
 		if err != nil {
 			return s, nil, err
 		}
@@ -80,7 +80,7 @@ func (d *Driver) fullAt(speed float64) (gas.Setting, *gas.Result, error) {
 		}
 		want *= d.Train.Gas.IMEP / there
 	}
-	lead, s, err = gas.SolveIMEP(s, want, gas.ByIntake)
+	lead, s, err = d.solveIMEP(s, want, gas.ByIntake)
 	return s, lead, err
 }
 
@@ -121,7 +121,7 @@ func (d *Driver) partLoad(r *Drive, s gas.Setting, full *gas.Result) (gas.Settin
 	lead := full
 	for range 8 {
 		want := r.Load*brake + r.Friction.Total
-		part, setting, err := gas.SolveIMEP(s, want, gas.LeverOf(s.Fuel))
+		part, setting, err := d.solveIMEP(s, want, gas.LeverOf(s.Fuel))
 		if err != nil {
 			return s, nil, err
 		}
@@ -158,7 +158,7 @@ func (d *Driver) allCylinders(r *Drive, s gas.Setting, lead *gas.Result) error {
 					one.Fuel.Heat *= one.Chamber.Displacement() / s.Chamber.Displacement()
 				}
 				var err error
-				if result, err = gas.Solve(one); err != nil {
+				if result, err = d.solve(one); err != nil {
 					return cylinderError(&d.Train.Cylinders[list[0]], err)
 				}
 			}

@@ -30,9 +30,10 @@ type Result struct {
 	Measures    firing.Measures
 	Even        firing.EvenTest // whether the crank could fire evenly, and what would have to change
 
-	Drive   *Drive   // gas, torque and friction; nil where they were not asked for or cannot be found
-	NoDrive string   // why they cannot be found
-	Lasting *Lasting // bearings, torsion and strength; nil where they were not asked for or there is no Drive
+	at      DriveOptions // of Drive
+	Drive   *Drive       // gas, torque and friction; nil where they were not asked for or cannot be found
+	NoDrive string       // why they cannot be found
+	Lasting *Lasting     // bearings, torsion and strength; nil where they were not asked for or there is no Drive
 
 	Mounts   *Mounts // on its mounts; nil where Lasting is
 	NoMounts string  // why they cannot be found

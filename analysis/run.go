@@ -34,7 +34,9 @@ type Options struct {
 // Result at one speed, in SI. Errors: layout.Problems for an impossible train, an OrderError of
 // package firing for a firing order that the crank cannot do, motion.ErrReach for a linked rod that
 // does not reach. No value of the result is NaN or infinite. Definition.
-func Run(t *layout.Train, opt Options) (*Result, error) {
+func Run(t *layout.Train, opt Options) (*Result, error) { return run(t, opt, nil) }
+
+func run(t *layout.Train, opt Options, like *Result) (*Result, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
 	}
@@ -64,7 +66,7 @@ func Run(t *layout.Train, opt Options) (*Result, error) {
 		return nil, err
 	}
 	if opt.Drive {
-		r.drive(opt)
+		r.drive(opt, like)
 	}
 	if opt.Space {
 		r.space()
@@ -76,17 +78,28 @@ func Run(t *layout.Train, opt Options) (*Result, error) {
 }
 
 // drive computes gas and torque. That they cannot be found is no error of the rest.
-func (r *Result) drive(opt Options) {
-	d, err := NewDriver(r.Train)
-	if err == nil {
-		r.Drive, err = d.At(DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light})
+func (r *Result) drive(opt Options, like *Result) {
+	d, err := newDriver(r.Train, like)
+	at := DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
+	same := err == nil && like != nil && like.Drive != nil && like.at == at && pushesLike(r.Train, like.Train)
+	r.at = at
+	switch {
+	case same:
+		drive := *like.Drive
+		drive.Driver, r.Drive = d, &drive
+	case err == nil:
+		r.Drive, err = d.At(at)
 	}
 	if err != nil {
 		r.NoDrive = Said(err)
 		return
 	}
 	if opt.Lasting {
-		r.Lasting = d.Lasting(r.Drive, false)
+		if same && like.Lasting != nil {
+			r.Lasting = like.Lasting
+		} else {
+			r.Lasting = d.Lasting(r.Drive, false)
+		}
 		if r.Mounts, err = d.Mounts(opt.Load); err != nil {
 			r.NoMounts = Said(err)
 		}

@@ -3,6 +3,7 @@ package decision
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 
 	"crankwright/analysis"
@@ -166,40 +167,47 @@ func (s *study) end(ctx context.Context, in *input, high bool) (End, bool) {
 
 // with computes the figures with an input moved a share of the way to one end.
 func (s *study) with(in *input, share float64, high bool) ([]float64, error) {
-	values, moved := make([]spec.Value, 0, len(in.at)+len(in.held)), make([]layout.Estimate, len(in.at))
-	for i, e := range in.at {
+	t, err := s.moved(in, share, high)
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.RunLike(t, s.opt, s.result)
+	if err != nil {
+		return nil, err
+	}
+	return s.valuesOf(r)
+}
+
+// moved returns the train with an input moved a share of the way to one end. What was moved is an estimate still.
+func (s *study) moved(in *input, share float64, high bool) (*layout.Train, error) {
+	values, at := make([]spec.Value, 0, len(in.at)+len(in.held)), slices.Clone(in.at)
+	for i := range at {
+		e := &at[i]
 		low, most := in.spread.Ends(e.Value)
 		goal := low
 		if high {
 			goal = most
 		}
-		moved[i] = e
-		moved[i].Value += share * (goal - e.Value)
-		values = append(values, spec.Value{Key: e.Key, SI: moved[i].Value})
+		e.Value += share * (goal - e.Value)
+		e.Shown = in.shown(e.Value)
+		values = append(values, spec.Value{Key: e.Key, SI: e.Value})
+	}
+	if in.mounts {
+		return onMounts(s.train, s.result.Mounts, in.key, at[0].Value/in.at[0].Value), nil
 	}
 	for _, e := range in.held {
 		values = append(values, spec.Value{Key: e.Key, SI: e.Value})
 	}
-	t := s.train
-	if in.mounts {
-		t = onMounts(s.train, s.mounts, in.key, moved[0].Value/in.at[0].Value)
-	} else {
-		var err error
-		if t, err = spec.Vary(s.c.File, s.c.Data, values, s.c.Read); err != nil {
-			return nil, err
-		}
-		// what was moved is an estimate still
-		if in.assumed {
-			t.Assumed = append(t.Assumed, moved...)
-		} else {
-			t.Estimates = append(t.Estimates, moved...)
-		}
-	}
-	r, err := analysis.Run(t, s.opt)
+	t, err := spec.Vary(s.c.File, s.c.Data, values, s.c.Read)
 	if err != nil {
 		return nil, err
 	}
-	return s.valuesOf(r)
+	if in.assumed {
+		t.Assumed = append(t.Assumed, at...)
+	} else {
+		t.Estimates = append(t.Estimates, at...)
+	}
+	return t, nil
 }
 
 // shown returns a value of the input as people read it.

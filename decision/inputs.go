@@ -14,8 +14,8 @@ import (
 // study is one engine whose estimates are moved.
 type study struct {
 	c       Candidate
-	train   *layout.Train // as estimated
-	mounts  *analysis.Mounts
+	train   *layout.Train    // as estimated
+	result  *analysis.Result // of it
 	opt     analysis.Options
 	figures []analysis.Figure
 	scale   map[string]float64 // of the figures by unit, for what counts as no change
@@ -58,7 +58,7 @@ func newStudy(c Candidate, opt analysis.Options, wanted []string) (*study, error
 	if err != nil {
 		return nil, err
 	}
-	s.mounts = r.Mounts
+	s.result = r
 	s.find(t.Estimates, false)
 	s.find(t.Assumed, true)
 	if r.Mounts != nil {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // Value is a key of an engine file and the SI value that it shall have.
@@ -61,7 +62,11 @@ func (q *Quantity[D]) give(si float64, at Position) (what, allowed string) {
 	if math.IsNaN(si) || math.Abs(si) > cmp.Or(dim.most, 1e9) {
 		return fmt.Sprintf("%g is out of all measure", si), dim.allowed()
 	}
-	*q = Quantity[D]{Mark: Mark{at, given}, SI: si, Text: formatSI[D](si)}
+	shown := num.Digits(si/dim.shown.factor, 4) // for messages
+	if len(dim.units) > 0 {
+		shown += " " + dim.units[0]
+	}
+	*q = Quantity[D]{Mark: Mark{at, given}, SI: si, Text: shown}
 	return "", ""
 }
 

@@ -1,0 +1,67 @@
+package analysis_test
+
+import (
+	"slices"
+	"sync"
+	"testing"
+
+	"crankwright/analysis"
+	"crankwright/mechanics/layout"
+)
+
+// TestRunLikeIsRun holds what is taken over from another engine against what is computed anew, to the last digit, several
+// at the same time.
+func TestRunLikeIsRun(t *testing.T) {
+	opt := analysis.Options{Drive: true, Lasting: true, Space: true, Parts: true}
+	base := exampleTrain(t, "vee-four-90-offset-070")
+	like, err := analysis.Run(base, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	changes := map[string]func(u *layout.Train){
+		"nothing":         func(*layout.Train) {},
+		"the block":       func(u *layout.Train) { u.Block.Wall *= 1.4; u.Block.Accessories *= 0.6 },
+		"camshafts":       func(u *layout.Train) { u.Making.CamHeight *= 1.2 },
+		"the flywheel":    func(u *layout.Train) { u.Flywheel *= 2 },
+		"the main widths": func(u *layout.Train) { u.Crank.MainJournal.Width *= 0.9 },
+		"the pistons":     func(u *layout.Train) { u.Cylinders = heavier(u.Cylinders) },
+		"the combustion":  func(u *layout.Train) { u.Gas.HalfBurned *= 1.5 },
+		"the rated speed": func(u *layout.Train) { u.Speeds.Rated *= 0.95 },
+		"friction":        func(u *layout.Train) { u.Friction.Factor = 1.1 },
+		"another engine":  func(u *layout.Train) { *u = *exampleTrain(t, "inline-three") },
+	}
+	var group sync.WaitGroup
+	for name, change := range changes {
+		u := *base
+		change(&u)
+		group.Go(func() {
+			want, err := analysis.Run(&u, opt)
+			if err != nil {
+				t.Errorf("%s: %v", name, err)
+				return
+			}
+			got, err := analysis.RunLike(&u, opt, like)
+			if err != nil || got.Train != &u || got.Drive.Driver.Train != &u {
+				t.Errorf("%s: %v", name, err)
+				return
+			}
+			if a, b := want.Figures(), got.Figures(); !slices.Equal(a, b) {
+				t.Errorf("%s changed: %v, anew %v", name, b, a)
+			}
+			part, err := analysis.RunLike(&u, analysis.Options{Drive: true, Load: 0.5}, like)
+			anew, err2 := analysis.Run(&u, analysis.Options{Drive: true, Load: 0.5})
+			if err != nil || err2 != nil || !slices.Equal(part.Figures(), anew.Figures()) {
+				t.Errorf("%s changed, half load: %v, %v", name, err, err2)
+			}
+		})
+	}
+	group.Wait()
+}
+
+func heavier(list []layout.Cylinder) []layout.Cylinder {
+	list = slices.Clone(list)
+	for i := range list {
+		list[i].Piston.Mass *= 1.25
+	}
+	return list
+}
