@@ -91,7 +91,7 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodGet, "/api/figures", away, "the figures that can be drawn", s.figureList)
 	add(s, http.MethodGet, "/api/figures/{name}", away, "a figure as SVG, PNG or PDF", s.figure, returns("image/svg+xml", "image/png", "application/pdf"))
 	add(s, http.MethodGet, "/api/tables/{name}", away, "a table as CSV", s.table, returns("text/csv"))
-	add(s, http.MethodGet, "/api/report", away, "a report of engines as one self-contained page: the line-up in motion, all figures, estimates, evidence and inputs", s.report, returns("text/html"))
+	add(s, http.MethodGet, "/api/report", away, "a report of engines, with the choice for a brief: one self-contained page with the line-up in motion, a PDF, Markdown or CSV", s.report, returns("text/html", "application/pdf", "text/markdown", "text/csv"))
 
 	add(s, http.MethodGet, "/api/checks", other, "the published checks with our values", s.getChecks)
 	add(s, http.MethodGet, "/api/sources", other, "the sources that estimates, formulas and checks name by their keys", s.getSources)

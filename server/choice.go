@@ -73,7 +73,7 @@ func (s *Server) chooseFor(ctx context.Context, r ChoiceRequest, with analysis.O
 			out.LeftOut = append(out.LeftOut, LeftOut{names[i], v.problems})
 			continue
 		}
-		e := decision.Entrant{File: names[i], Result: v.result}
+		e := decision.Entrant{File: names[i], Text: string(l.files[names[i]].data), Result: v.result}
 		if r.Estimates != "certain" && b.Missing(v.result) == "" {
 			e.Doubts, err = s.doubts(ctx, b, l, names[i], r.SpeedRPM, r.Estimates == "full")
 			if err != nil {

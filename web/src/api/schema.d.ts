@@ -593,7 +593,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** a report of engines as one self-contained page: the line-up in motion, all figures, estimates, evidence and inputs */
+        /** a report of engines, with the choice for a brief: one self-contained page with the line-up in motion, a PDF, Markdown or CSV */
         get: operations["get-report"];
         put?: never;
         post?: never;
@@ -7267,7 +7267,13 @@ export interface operations {
                 speed_rpm?: number;
                 /** @description brake torque over that of full load at the speed; 0: they run light */
                 load_percent?: number;
-                format?: "html";
+                /** @description brief in the folder: the report begins with the choice for it */
+                brief?: string;
+                /** @description of the choice, as in /api/choice */
+                estimates?: "certain" | "known" | "full";
+                /** @description of the choice; 0: 1 */
+                seed?: number;
+                format?: "html" | "pdf" | "md" | "csv";
                 /** @description as a file to be saved */
                 download?: boolean;
             };
@@ -7286,7 +7292,10 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
+                    "application/pdf": string;
+                    "text/csv": string;
                     "text/html": string;
+                    "text/markdown": string;
                 };
             };
             /** @description Error */
