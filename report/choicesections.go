@@ -40,7 +40,7 @@ func briefSection(d *ChoiceDoc) pageSection {
 func verdictSection(d *ChoiceDoc) pageSection {
 	s := pageSection{ID: "verdict", Title: "Verdict", Lines: unbroken(d.Verdict.Words)}
 	if len(d.decision.Order) > 0 {
-		t := plainTable{ID: "ranking", Caption: "Ranking in points of 100", Head: []plainHead{{Text: "Place", Number: true}, {Text: "Engine"}, {Text: "Points", Number: true}, {Text: "Nine times of ten", Number: true}, {Text: "First, by the brief", Number: true}, {Text: "First, any priorities", Number: true}}}
+		t := plainTable{ID: "ranking", Caption: "Ranking in points of 100", Head: []plainHead{{Text: "Place"}, {Text: "Engine"}, {Text: "Points", Number: true}, {Text: "Nine times of ten", Number: true}, {Text: "First, by the brief", Number: true}, {Text: "First, any priorities", Number: true}}}
 		for _, p := range d.Brief.Priorities {
 			t.Head = append(t.Head, plainHead{Text: p.Name, Number: true})
 		}
@@ -111,14 +111,19 @@ func firmSection(d *ChoiceDoc) pageSection {
 	if d.Verdict.Second >= 0 {
 		t = plainTable{ID: "value-flips", Caption: "One figure of " + d.Engines[d.Verdict.Second].Name + ", all else kept", Head: []plainHead{{Text: "Figure"}, {Text: "Now", Number: true}, {Text: "Level at", Number: true}}}
 		for _, f := range d.Values {
-			c := d.Criteria[d.criterion(f.Criterion)]
-			needs := "not by this alone"
-			if f.Possible {
-				needs = unitText(c.Unit, f.Needs)
+			if c := d.Criteria[d.criterion(f.Criterion)]; f.Possible {
+				t.Rows = append(t.Rows, []string{c.Name, unitText(c.Unit, f.Now), unitText(c.Unit, f.Needs)})
 			}
-			t.Rows = append(t.Rows, []string{c.Name, unitText(c.Unit, f.Now), needs})
 		}
-		s.Tables = append(s.Tables, t)
+		switch rest := len(d.Values) - len(t.Rows); {
+		case len(t.Rows) == 0:
+			s.Lines = append(s.Lines, "No single figure of "+d.Engines[d.Verdict.Second].Name+", at its best, would bring it level.")
+		case rest > 0:
+			t.Caption += fmt.Sprintf("; none of the other %d alone would bring it level", rest)
+		}
+		if len(t.Rows) > 0 {
+			s.Tables = append(s.Tables, t)
+		}
 	}
 	if t := inputTable(d); len(t.Rows) > 0 {
 		s.Tables = append(s.Tables, t)
