@@ -102,6 +102,9 @@ func (p *Page) add(n node) {
 
 // Text sets a line of text that begins at x, on the baseline y [pt]. Definition.
 func (p *Page) Text(x, y float64, text string, f Font, i Ink) {
+	if text == "" {
+		return
+	}
 	p.add(label{at: point{x, y}, text: Plain(text), size: f.Size, bold: f.Bold, mono: f.Mono, paint: i})
 }
 

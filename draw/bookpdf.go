@@ -106,6 +106,7 @@ func (w *bookWriter) page(i int) error {
 		if s.zoom != 0 {
 			fmt.Fprintf(&c.b, "q %g 0 0 %g %s %s cm\n", s.zoom, s.zoom, coordinate(s.at.x), coordinate(s.at.y))
 		}
+		c.words = s.zoom == 0 && s.part != nil
 		c.nodes(s.nodes)
 		if s.zoom != 0 {
 			c.b.WriteString("Q\n")

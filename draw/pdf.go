@@ -30,6 +30,7 @@ type pdfPage struct {
 	theme theme
 	fonts *pdfFonts
 	used  [3]bool // which of the fonts it uses
+	words bool    // lines are parts of a text: a space ends each, so that a reader does not join their words
 }
 
 func (p *pdfPage) nodes(nodes []node) {
@@ -97,6 +98,9 @@ func (p *pdfPage) label(l label) {
 	var code strings.Builder
 	for _, r := range l.text {
 		fmt.Fprintf(&code, "%04x", p.fonts.code(index, r))
+	}
+	if p.words {
+		fmt.Fprintf(&code, "%04x", p.fonts.code(index, ' '))
 	}
 	show := func(mode int) {
 		fmt.Fprintf(&p.b, "BT /F%d %s Tf %d Tr 1 0 0 -1 %s %s Tm <%s> Tj ET\n", index, coordinate(l.size), mode, coordinate(l.left()), coordinate(l.at.y), code.String())

@@ -140,15 +140,12 @@ const contentsTarget = "contents"
 
 // setContents sets the entries; where is nil to find out how many pages they take.
 func (c *paper) setContents(part *draw.Part, shown []paperHead, where map[string]int, before int) []paperSheet {
-	var toc *draw.Part
-	if where != nil {
-		toc = part.Add("TOC")
-	}
 	in := &paper{sect: &draw.Part{Kind: "Sect"}, known: map[string]bool{}}
 	if where != nil {
 		in.sect = part
 	}
 	in.heading(1, "Contents", contentsTarget)
+	toc := in.sect.Add("TOC")
 	for _, h := range shown {
 		t := paperStyle{draw.Font{Size: 9.4, Bold: true}, 15, draw.InkPlain}
 		x, above := paperLeft, 5.0

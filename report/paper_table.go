@@ -17,6 +17,7 @@ type paperTable struct {
 	rows    []paperRow
 	lined   []int // columns with a line before them
 	gap     int   // a column without rules, between two tables; 0: none
+	second  *draw.Part
 }
 
 type paperRow struct {
@@ -76,6 +77,9 @@ func (c *paper) table(t paperTable) {
 		return
 	}
 	part := c.sect.Add("Table")
+	if t.gap > 0 {
+		t.second = c.sect.Add("Table")
+	}
 	if t.caption != "" {
 		style := softStyle()
 		style.font.Size, style.leading = 7.8, 10.5
@@ -169,8 +173,13 @@ func (c *paper) row(t paperTable, part *draw.Part, r paperRow, isHead bool) []bl
 			break
 		}
 		s := setCell{cell: cell, x: x, width: sum(t.widths[column : column+span]), right: t.right[column] && !cell.left}
-		s.part = tr.Add("TD")
-		if isHead || i == 0 {
+		switch {
+		case t.gap > 0 && column == t.gap:
+			tr, s.part = t.second.Add("TR"), &draw.Part{} // what is between two tables belongs to neither
+		default:
+			s.part = tr.Add("TD")
+		}
+		if isHead || i == 0 || t.gap > 0 && column == t.gap+1 {
 			s.part.Kind, s.part.Head = "TH", "Row"
 			if isHead {
 				s.part.Head = "Column"
