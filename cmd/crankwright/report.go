@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"crankwright/analysis"
-	"crankwright/checks"
 	"crankwright/report"
 	"crankwright/server"
 	"crankwright/web"
@@ -94,11 +93,6 @@ func (a *app) collect(files []string, strict bool, opt analysis.Options) (report
 	if err != nil {
 		return rep, err
 	}
-	var outcomes []checks.Outcome
-	for _, c := range checks.All() {
-		outcomes = append(outcomes, checks.Run(c))
-	}
-	v := report.Verify(outcomes)
-	rep.Checks = &v
+	rep.Checks = report.VerifyAll()
 	return rep, nil
 }
