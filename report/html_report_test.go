@@ -17,7 +17,6 @@ import (
 	"golang.org/x/net/html"
 
 	"crankwright/analysis"
-	"crankwright/checks"
 	"crankwright/report"
 	"crankwright/spec"
 )
@@ -49,19 +48,12 @@ func wholeReport(t *testing.T, names ...string) report.Report {
 		rep.Results = append(rep.Results, r)
 		rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(file), Text: string(data)})
 	}
-	v := verified()
-	rep.Checks = &v
+	rep.Checks = verified()
 	return rep
 }
 
 // verified runs every check once.
-var verified = sync.OnceValue(func() report.Verification {
-	var outcomes []checks.Outcome
-	for _, c := range checks.All() {
-		outcomes = append(outcomes, checks.Run(c))
-	}
-	return report.Verify(outcomes)
-})
+var verified = sync.OnceValue(report.VerifyAll)
 
 func parsedReport(t *testing.T, rep report.Report) (*html.Node, []byte) {
 	t.Helper()

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"crankwright/analysis"
-	"crankwright/checks"
 	"crankwright/docs"
 	"crankwright/draw"
 	"crankwright/num"
@@ -39,16 +38,6 @@ func (s *Server) getChecks(context.Context, *struct{}) (*struct{ Body *report.Ve
 
 func (s *Server) getSources(context.Context, *struct{}) (*struct{ Body []docs.Source }, error) {
 	return &struct{ Body []docs.Source }{docs.Sources()}, nil
-}
-
-// runChecks computes every published check: about a second, so it is done once.
-func runChecks() *report.Verification {
-	var outcomes []checks.Outcome
-	for _, c := range checks.All() {
-		outcomes = append(outcomes, checks.Run(c))
-	}
-	v := report.Verify(outcomes)
-	return &v
 }
 
 // GalleryEntry is an arrangement from which a new engine can start.

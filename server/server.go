@@ -53,7 +53,7 @@ func New(cfg Config) (*Server, error) {
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), checks: sync.OnceValue(runChecks), drawn: sync.OnceValue(makeGallery)}
+	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), checks: sync.OnceValue(report.VerifyAll), drawn: sync.OnceValue(makeGallery)}
 	var err error
 	if s.folder, err = openFolder(cfg.Folder, s.hub.tell); err != nil {
 		return nil, err

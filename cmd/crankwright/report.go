@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"crankwright/analysis"
-	"crankwright/checks"
 	"crankwright/report"
 	"crankwright/server"
 	"crankwright/spec"
@@ -111,12 +110,7 @@ func (a *app) collect(files []string, briefFile string, o chosenBy) (report.Repo
 			return rep, err
 		}
 	}
-	var outcomes []checks.Outcome
-	for _, c := range checks.All() {
-		outcomes = append(outcomes, checks.Run(c))
-	}
-	v := report.Verify(outcomes)
-	rep.Checks = &v
+	rep.Checks = report.VerifyAll()
 	return rep, nil
 }
 
