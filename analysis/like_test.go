@@ -13,7 +13,7 @@ import (
 // at the same time.
 func TestRunLikeIsRun(t *testing.T) {
 	opt := analysis.Options{Drive: true, Lasting: true, Space: true, Parts: true}
-	base := exampleTrain(t, "vee-four-90-offset-070")
+	base := exampleTrain(t, "vee-twin-90")
 	like, err := analysis.Run(base, opt)
 	if err != nil {
 		t.Fatal(err)

@@ -16,7 +16,7 @@ import (
 type Candidate struct {
 	File string                            // its name in messages
 	Data []byte                            // its text
-	Read func(name string) ([]byte, error) // returns the measured pressure that it names; nil where there is none
+	Read func(name string) ([]byte, error) // returns the measured pressure that it names, to several callers at once; nil where there is none
 }
 
 // DoubtOptions say which doubts are looked for, and how.
@@ -31,7 +31,7 @@ type Doubts struct {
 	Figures []analysis.Figure // of the engine as it is estimated, those that matter
 	List    []Doubt           // the estimates that change one of them, in the order in which the engine lists them
 	Without []string          // keys of the estimates with a scatter that change none
-	Chosen  []string          // keys that were assumed and have no scatter, because they are choices
+	Chosen  []string          // keys that were assumed and have no scatter: choices, and what the engine does not have
 }
 
 // Doubt is one estimate, and the figures at the ends of its scatter.

@@ -54,8 +54,16 @@ func candidate(t testing.TB, path string) Candidate {
 func variants() map[string][]spec.Change {
 	to := func(path, text string) spec.Change { return spec.Change{Path: path, Text: &text} }
 	bare := []spec.Change{
-		{Path: "rod"}, {Path: "piston"}, {Path: "layout.cylinder_spacing"}, {Path: "layout.bank_stagger"}, {Path: "crank.crankpin"},
-		{Path: "crank.main_journal"}, {Path: "speeds"}, {Path: "stroke"}, {Path: "flywheel"}, {Path: "gas"},
+		{Path: "rod"},
+		{Path: "piston"},
+		{Path: "layout.cylinder_spacing"},
+		{Path: "layout.bank_stagger"},
+		{Path: "crank.crankpin"},
+		{Path: "crank.main_journal"},
+		{Path: "speeds"},
+		{Path: "stroke"},
+		{Path: "flywheel"},
+		{Path: "gas"},
 	}
 	return map[string][]spec.Change{
 		"as it is": nil, "light": {to("duty", "light")}, "heavy and bare": append(bare, to("duty", "heavy")), "bare": bare,
