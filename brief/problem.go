@@ -68,30 +68,6 @@ func ValuesOf(r *analysis.Result) Values {
 	return v
 }
 
-// Missing says which measure of a brief an engine does not have, and why; empty where it has them all.
-//
-//   - r: with the chapters that Brief.Options asks for
-//
-// Result in words [1]. Definition.
-func (b *Brief) Missing(r *analysis.Result) string {
-	v := ValuesOf(r)
-	for _, key := range b.Keys() {
-		if _, ok := v[key]; ok {
-			continue
-		}
-		m, _ := MeasureOf(key)
-		why := map[Chapter]string{Drive: r.NoDrive, Lasting: r.NoDrive, Mounted: r.NoMounts, Space: r.NoSpace}[m.Needs]
-		if why == "" && m.Needs == Mounted {
-			why = r.NoDrive
-		}
-		if why == "" {
-			return m.Name + " is not known of it"
-		}
-		return m.Name + " is not known of it: " + why
-	}
-	return ""
-}
-
 // Problem returns the choice among engines that a brief leaves, without what is doubtful of them.
 //
 //   - names: of the engines
@@ -149,8 +125,17 @@ func (b *Brief) worths(p *choice.Problem) {
 			stand = append(stand, i)
 		}
 	}
+	counts := map[int]bool{} // a limit alone needs no value function
+	for _, a := range p.Aims {
+		for _, part := range a.Parts {
+			counts[part.Criterion] = true
+		}
+	}
 	for i := range p.Criteria {
 		c := &p.Criteria[i]
+		if !counts[i] {
+			continue
+		}
 		if own := b.Worths[c.Key]; own != nil {
 			c.Worth = own
 			continue

@@ -107,6 +107,7 @@ func All() []Check {
 	l.people()
 	l.spaces()
 	l.counted()
+	l.choices()
 	return l.checks
 }
 
