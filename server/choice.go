@@ -4,10 +4,11 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"errors"
 	"net/http"
 	"slices"
 	"strings"
-	"sync"
+	"time"
 
 	"crankwright/analysis"
 	"crankwright/brief"
@@ -108,6 +109,15 @@ func judged(b *brief.Brief, speedRPM float64) analysis.Options {
 // doubts returns what the estimates of an engine leave open, from memory or computed; nil where it is not known and shall
 // not be computed.
 func (s *Server) doubts(ctx context.Context, b *brief.Brief, l look, file string, speedRPM float64, compute bool) (*decision.Doubts, error) {
+	key, job := s.doubtJob(b, l, file, speedRPM)
+	if known := s.doubted.known(key); known != nil || !compute {
+		return known, nil
+	}
+	return s.doubted.start(key, job).wait(ctx)
+}
+
+// doubtJob is how the doubts of an engine are found, and what they depend on.
+func (s *Server) doubtJob(b *brief.Brief, l look, file string, speedRPM float64) (doubtKey, func(progress func(done, of int)) (*decision.Doubts, error)) {
 	keys := slices.DeleteFunc(b.Keys(), func(k string) bool { return k == brief.Speed })
 	slices.Sort(keys)
 	on := l.files[file]
@@ -117,59 +127,16 @@ func (s *Server) doubts(ctx context.Context, b *brief.Brief, l look, file string
 	if v := s.known(file, on, judged(b, speedRPM)); v.train != nil && v.train.Gas.Trace != "" {
 		key.etag += " " + s.folder.state(v.train.Gas.Trace)
 	}
-	return s.doubted.get(key, compute, func() (*decision.Doubts, error) {
+	return key, func(progress func(done, of int)) (*decision.Doubts, error) {
 		c := decision.Candidate{File: file, Data: on.data, Read: s.folder.named}
-		return decision.DoubtsOf(ctx, c, opt, decision.DoubtOptions{Figures: keys})
-	})
+		return decision.DoubtsOf(s.life, c, opt, decision.DoubtOptions{Figures: keys, Progress: progress})
+	}
 }
 
 // doubtKey is what the doubts of an engine depend on.
 type doubtKey struct {
 	file, etag, figures string
 	opt                 analysis.Options
-}
-
-// doubtStore keeps the doubts that were computed. One is computed at a time, for each keeps the processors busy.
-type doubtStore struct {
-	mu      sync.Mutex
-	working sync.Mutex
-	known   map[doubtKey]*decision.Doubts
-	order   []doubtKey // the oldest first
-}
-
-const mostDoubts = 2000 // some tens of kilobytes each
-
-func (d *doubtStore) look(key doubtKey) *decision.Doubts {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	return d.known[key]
-}
-
-func (d *doubtStore) get(key doubtKey, compute bool, make func() (*decision.Doubts, error)) (*decision.Doubts, error) {
-	if known := d.look(key); known != nil || !compute {
-		return known, nil
-	}
-	d.working.Lock()
-	defer d.working.Unlock()
-	if known := d.look(key); known != nil { // while this one waited
-		return known, nil
-	}
-	made, err := make()
-	if err != nil {
-		return nil, err
-	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if d.known == nil {
-		d.known = map[doubtKey]*decision.Doubts{}
-	}
-	if len(d.order) >= mostDoubts {
-		delete(d.known, d.order[0])
-		d.order = d.order[1:]
-	}
-	d.known[key] = made
-	d.order = append(d.order, key)
-	return made, nil
 }
 
 // DoubtsRequest asks how far the estimates of one engine may be off.
@@ -179,11 +146,17 @@ type DoubtsRequest struct {
 	SpeedRPM float64    `json:"speed_rpm,omitempty" minimum:"0" maximum:"900000"`
 }
 
-// DoubtsAnswer says that it is known.
+// DoubtsAnswer says whether it is known.
 type DoubtsAnswer struct {
 	File   string `json:"file"`
+	Done   bool   `json:"done" doc:"it is known; false: it is still being computed, ask again"`
+	Ends   int    `json:"ends" doc:"how many ends of estimates were computed"`
+	Of     int    `json:"of" doc:"how many there are; 0: not known yet"`
 	Doubts int    `json:"doubts" doc:"how many estimates move a figure that the brief names"`
 }
+
+// patience is how long one request waits for doubts before it says how far they are.
+const patience = 5 * time.Second
 
 func (s *Server) postDoubts(ctx context.Context, in *struct{ Body DoubtsRequest }) (*struct{ Body DoubtsAnswer }, error) {
 	b, _, err := s.draftedBrief(in.Body.Brief)
@@ -205,11 +178,24 @@ func (s *Server) postDoubts(ctx context.Context, in *struct{ Body DoubtsRequest 
 	if why := b.Missing(v.result); why != "" {
 		return nil, failure(http.StatusUnprocessableEntity, why)
 	}
-	d, err := s.doubts(ctx, b, l, in.Body.File, in.Body.SpeedRPM, true)
-	if err != nil {
-		return nil, err
+	out := &struct{ Body DoubtsAnswer }{DoubtsAnswer{File: in.Body.File}}
+	key, find := s.doubtJob(b, l, in.Body.File, in.Body.SpeedRPM)
+	d := s.doubted.known(key)
+	if d == nil {
+		job := s.doubted.start(key, find)
+		some, stop := context.WithTimeout(ctx, patience)
+		defer stop()
+		d, err = job.wait(some)
+		out.Body.Ends, out.Body.Of = job.progress()
+		if errors.Is(err, context.DeadlineExceeded) && ctx.Err() == nil {
+			return out, nil
+		}
+		if err != nil {
+			return nil, err
+		}
 	}
-	return &struct{ Body DoubtsAnswer }{DoubtsAnswer{in.Body.File, len(d.List)}}, nil
+	out.Body.Done, out.Body.Doubts = true, len(d.List)
+	return out, nil
 }
 
 // ChoiceFigureRequest asks for a figure of a choice.

@@ -35,6 +35,7 @@ type Server struct {
 	drawn   func() []GalleryEntry
 	api     huma.API
 	handler http.Handler
+	life    context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
 	stop    context.CancelFunc
 	watched sync.WaitGroup
 }
@@ -63,7 +64,7 @@ func New(cfg Config) (*Server, error) {
 	mux.Handle("/", newFront(cfg.Front))
 	s.handler = s.door(mux)
 	ctx, stop := context.WithCancel(context.Background())
-	s.stop = stop
+	s.life, s.stop = ctx, stop
 	s.watched.Go(func() {
 		s.folder.watch(ctx, cfg.Folder, func(err error) {
 			cfg.Log.Warn("the system does not tell of changes; looking every two seconds instead", "reason", err)

@@ -2273,12 +2273,24 @@ export interface components {
             shown: string;
         };
         DoubtsAnswer: {
+            /** @description it is known; false: it is still being computed, ask again */
+            done: boolean;
             /**
              * Format: int64
              * @description how many estimates move a figure that the brief names
              */
             doubts: number;
+            /**
+             * Format: int64
+             * @description how many ends of estimates were computed
+             */
+            ends: number;
             file: string;
+            /**
+             * Format: int64
+             * @description how many there are; 0: not known yet
+             */
+            of: number;
         };
         DoubtsRequest: {
             brief: components["schemas"]["BriefDraft"];
