@@ -67,13 +67,13 @@ type lineUpResult struct {
 // newLive makes the line-up, which stands still where there is no player.
 func newLive(rep *Report) (*pageLive, error) {
 	at := degreesShown(shownAt)
-	l := &pageLive{ID: "line-up", Title: "The line-up in motion", At: at, Still: "On paper the engines stand still, at " + at + " of crank angle."}
+	l := &pageLive{ID: "line-up", Title: "The line-up in motion", At: at, Still: "All engines from the drive end. On paper they stand still, at " + at + " of crank angle."}
 	drawn := drawnOf(rep.Results)
 	l.Lead = "All engines from the drive end, at the same crank angle and on one scale. " + drawn.words() + "A cylinder lights up when it fires."
 	if len(rep.Results) == 1 {
 		l.Title = "The engine in motion"
 		l.Lead = "The engine from the drive end. " + drawn.words() + "A cylinder lights up when it fires."
-		l.Still = strings.Replace(l.Still, "engines stand", "engine stands", 1)
+		l.Still = "The engine from the drive end. On paper it stands still, at " + at + " of crank angle."
 	}
 	for i, r := range rep.Results {
 		l.Stills = append(l.Stills, placed(draw.EndView(r, shownAt), fmt.Sprintf("still-%d", i+1)))

@@ -118,7 +118,8 @@ test("axe finds nothing, every appendix is there and reachable", async ({ page }
     .evaluateAll((all) => all.forEach((d) => d.setAttribute("open", "")));
   await expect(page.locator("#inputs pre")).toHaveCount(threeUnlike.length);
   await fitsAcross(page);
-  expect(await violations(page, ["svg > *"])).toEqual([]);
+  // The sheets of the engines are those of the comparison, which has a test of its own.
+  expect(await violations(page, ["svg > *", ".sheet"])).toEqual([]);
 });
 
 test("without scripts it stands still and says so; the player changes nothing else", async ({
