@@ -90,7 +90,7 @@ func TestBriefEdits(t *testing.T) {
 	for _, c := range []struct{ path, value, want string }{
 		{"limits.length", "640", "no unit"},
 		{"limits.length", "640 kg", "not a unit of length"},
-		{"priorities.smoothness", "11", "0 to 10"},
+		{"priorities.smoothness", "11", "between 0 and 10"},
 		{"priorities.smoothnes", "5", ""},
 		{"priorities.displacement", "5", ""},
 		{"nothing", "1", ""},
