@@ -59,8 +59,14 @@ func (d *Decision) outText(i int) []string {
 			better++
 		}
 	}
-	if len(d.Standing) > 0 {
-		out = append(out, fmt.Sprintf("Without limits it would have %s points of 100, more than %s of those that stand.", Points(d.Scores[i].Total), counted(len(d.Standing)-better, len(d.Standing))))
+	points := Points(d.Scores[i].Total)
+	switch n := len(d.Standing); {
+	case n == 1 && better == 0:
+		out = append(out, fmt.Sprintf("Without limits it would have %s points of 100, no fewer than the one that stands.", points))
+	case n == 1:
+		out = append(out, fmt.Sprintf("Without limits it would have %s points of 100, fewer than the one that stands.", points))
+	case n > 1:
+		out = append(out, fmt.Sprintf("Without limits it would have %s points of 100, more than %s of those that stand.", points, counted(n-better, n)))
 	}
 	return out
 }

@@ -239,6 +239,9 @@ func (d *ChoiceDoc) valueFunction(key string) (draw.Figure, error) {
 	if err != nil {
 		return draw.Figure{}, err
 	}
+	if len(d.Criteria[i].Worth) == 0 {
+		return draw.Figure{}, fmt.Errorf("%s is only a limit of this brief, so nothing says what it is worth", d.Criteria[i].Name)
+	}
 	var corners, list []draw.WorthAt
 	for _, w := range d.Criteria[i].Worth {
 		corners = append(corners, draw.WorthAt{Value: w.At, Worth: w.Worth})

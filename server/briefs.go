@@ -148,6 +148,9 @@ func (s *Server) putBrief(_ context.Context, in *struct {
 	if !validBrief(in.File) {
 		return nil, badBriefName(in.File)
 	}
+	if (in.Body.Text == nil) == (len(in.Body.Edits) == 0) {
+		return nil, badField("body", "give either a text or edits")
+	}
 	on, err := s.folder.save(in.File, in.Body.Etag, func(old []byte) ([]byte, error) {
 		if in.Body.Text != nil {
 			data := []byte(*in.Body.Text)
@@ -207,6 +210,9 @@ func (s *Server) postBrief(_ context.Context, in *struct{ Body NewBrief }) (*bri
 	}
 	if !validBrief(file) {
 		return nil, badBriefName(file)
+	}
+	if err := savable(data); err != nil {
+		return nil, err
 	}
 	on, err := s.folder.create(file, data)
 	if err != nil {

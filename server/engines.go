@@ -177,10 +177,10 @@ func (s *Server) putEngine(_ context.Context, in *struct {
 	return s.shown(in.File, on, optionsAt(b.SpeedRPM, false), detail{curves: true, contributions: true, reasons: true}), nil
 }
 
-// savable refuses what no engine file can be, whatever the user allows.
+// savable refuses what no file of the folder can be, whatever the user allows.
 func savable(data []byte) error {
 	if len(data) > spec.MaxFileSize {
-		return failure(http.StatusRequestEntityTooLarge, "an engine file has 1 MiB at most")
+		return failure(http.StatusRequestEntityTooLarge, "a file has 1 MiB at most")
 	}
 	return nil
 }

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"errors"
 	"reflect"
 	"strings"
 	"testing"
@@ -153,4 +154,19 @@ func FuzzReadBrief(f *testing.F) {
 			t.Errorf("%v\n%s", err, WriteBrief(b))
 		}
 	})
+}
+
+// TestOneErrorForOneMistake: what is wrong with a limit or a priority is said once, and not again at its reason.
+func TestOneErrorForOneMistake(t *testing.T) {
+	for _, text := range []string{
+		"name: A\nlimits: {length: 620}\npriorities: {cost: 5}\nwhy: {length: the hatch}\n",
+		"name: A\npriorities: {cost: 11}\nwhy: {cost: the council}\n",
+		"name: A\npriorities: {cost: 5, quiet: [8, 3]}\nmade_of: {quiet: {firing_evenness: 1}}\n",
+		"name: A\npriorities: [cost]\nwhy: {cost: the council}\nmade_of: {quiet: {firing_evenness: 1}}\n",
+	} {
+		var list Errors
+		if _, err := ReadBrief("f", []byte(text)); !errors.As(err, &list) || len(list) != 1 {
+			t.Errorf("%q: %v, want one error", text, err)
+		}
+	}
 }

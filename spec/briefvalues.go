@@ -22,7 +22,8 @@ type keyed interface {
 // BriefLimits are bounds by measure.
 type BriefLimits struct {
 	Mark
-	List []BriefLimit
+	List  []BriefLimit
+	tried []string // every measure that stands there, also where its bound is wrong
 }
 
 // BriefLimit is one bound of a measure.
@@ -36,7 +37,8 @@ type BriefLimit struct {
 // BriefPriorities are weights by aim or measure.
 type BriefPriorities struct {
 	Mark
-	List []BriefPriority
+	List  []BriefPriority
+	tried []string // every key that stands there, also where its weight is wrong
 }
 
 // BriefPriority is one weight.
@@ -193,6 +195,7 @@ func (*BriefWorths) valueType() reflect.Type     { return reflect.TypeFor[laterV
 func (b *BriefLimits) decode(d *decoder, key string, n *yaml.Node) {
 	d.entries(key, n, &b.Mark, b.keys(), func(name string, at Position, v *yaml.Node) {
 		m, _ := brief.MeasureOf(name)
+		b.tried = append(b.tried, name)
 		bounds := []*yaml.Node{v}
 		if v.Kind == yaml.SequenceNode {
 			bounds = v.Content
@@ -262,6 +265,7 @@ func (d *decoder) measured(m brief.Measure, text string, n *yaml.Node) (float64,
 func (b *BriefPriorities) decode(d *decoder, key string, n *yaml.Node) {
 	d.entries(key, n, &b.Mark, nil, func(name string, at Position, v *yaml.Node) {
 		p := BriefPriority{at: at, Key: name}
+		b.tried = append(b.tried, name)
 		ends := []*yaml.Node{v}
 		if v.Kind == yaml.SequenceNode {
 			ends = v.Content
