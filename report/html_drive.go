@@ -50,8 +50,8 @@ func newPageDrive(id string, r *analysis.Result) *pageDrive {
 	}
 	p.Figures = append(p.Figures, placed(draw.Pressure(draw.HeadOf(d), draw.PressuresOf(d), true), id+"-drive-pressure"))
 	for _, s := range r.Train.Assumed {
-		if strings.HasPrefix(s.Key, "block.") {
-			continue // the section of room and mass lists them
+		if strings.HasPrefix(s.Key, "block.") || strings.HasPrefix(s.Key, "making.") {
+			continue // the sections of room and mass and of parts list them
 		}
 		p.Assumed = append(p.Assumed, pageEstimate{Key: s.Key, Shown: s.Shown, Rule: s.Rule, Source: cited(s.Source)})
 	}

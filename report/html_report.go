@@ -80,6 +80,15 @@ func newReportPage(rep *Report) (page, error) {
 	}
 	p.Front = frontSections(rep)
 	p.Back = backSections(rep)
+	for i := range p.Engines { // an appendix has it of all engines together
+		e := &p.Engines[i]
+		if e.Drive != nil {
+			e.Drive.Assumed = nil
+		}
+		for _, c := range e.Chapters {
+			c.Assumed = nil
+		}
+	}
 	var err error
 	p.Live, err = newLive(rep)
 	return p, err

@@ -38,7 +38,7 @@ func markdownOf(p page) []byte {
 		m.figures(p.Bars)
 	}
 	m.heading(2, readingTitle, "reading")
-	for _, t := range readingTexts() {
+	for _, t := range p.Reading {
 		m.b.WriteString("**" + escaped(t.Name) + ".** " + escaped(t.Text) + "\n\n")
 	}
 	for i := range p.Engines {

@@ -104,7 +104,7 @@ func (c *paper) frame(s paperSheet, n, of int) {
 }
 
 func (c *paper) readingNotes() {
-	texts := readingTexts()
+	texts := c.page.Reading
 	for i, t := range texts {
 		c.labelled(t.Name, t.Text)
 		if i < len(texts)-1 {
