@@ -81,13 +81,10 @@ func (p *Problem) Matters(weights []float64, leader, other int, standing []int) 
 
 // between returns values with one doubtful input somewhere between its ends.
 func between(values []float64, d Doubt, z float64) []float64 {
-	end := d.High
-	if z < 0 {
-		z, end = -z, d.Low
-	}
 	out := make([]float64, len(values))
 	for c, v := range values {
-		out[c] = v + z*(end[c]-v)
+		a, b := bend(v, d.Low[c], d.High[c])
+		out[c] = v + z*(a+z*b)
 	}
 	return out
 }

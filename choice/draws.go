@@ -23,14 +23,14 @@ type sampler struct {
 
 // effect is what a doubt does to the values that count.
 type effect struct {
-	key       int
-	low, high []step
+	key   int
+	steps []step
 }
 
-// step is the change of one value that counts, at the end of a doubt.
+// step is how one value that counts changes: by a z + b z², where z runs from −1 at the low end to 1.
 type step struct {
-	at int // place in used
-	by float64
+	at   int // place in used
+	a, b float64
 }
 
 func newSampler(p *Problem, opt Options) *sampler {
@@ -95,24 +95,26 @@ func (s *sampler) effects() {
 	for i, a := range s.p.Alternatives {
 		for _, d := range a.Doubts {
 			key, _ := slices.BinarySearch(names, d.Key)
-			e := effect{key: key, low: s.steps(a.Values, d.Low), high: s.steps(a.Values, d.High)}
-			if len(e.low)+len(e.high) > 0 {
-				s.doubts[i] = append(s.doubts[i], e)
+			if steps := s.steps(a.Values, d); len(steps) > 0 {
+				s.doubts[i] = append(s.doubts[i], effect{key, steps})
 			}
 		}
 		slices.SortStableFunc(s.doubts[i], func(a, b effect) int { return cmp.Compare(a.key, b.key) })
 	}
 }
 
-func (s *sampler) steps(from, to []float64) []step {
+func (s *sampler) steps(values []float64, d Doubt) []step {
 	var out []step
 	for n, i := range s.used {
-		if d := to[i] - from[i]; d != 0 {
-			out = append(out, step{n, d})
+		if a, b := bend(values[i], d.Low[i], d.High[i]); a != 0 || b != 0 {
+			out = append(out, step{n, a, b})
 		}
 	}
 	return out
 }
+
+// bend returns the parabola v + a z + b z² that is low at −1 and high at 1.
+func bend(v, low, high float64) (a, b float64) { return (high - low) / 2, (high+low)/2 - v }
 
 // doubtful tells whether any value that counts is doubtful.
 func (s *sampler) doubtful() bool {
@@ -185,12 +187,8 @@ func (s *sampler) vary(d *drawn) {
 		for _, e := range s.doubts[i] {
 			z := s.commonW*d.common[e.key] + s.ownW*d.rng.NormFloat64()
 			z = min(max(z, -1), 1)
-			end := e.high
-			if z < 0 {
-				z, end = -z, e.low
-			}
-			for _, t := range end {
-				v[t.at] += z * t.by
+			for _, t := range e.steps {
+				v[t.at] += z * (t.a + z*t.b)
 			}
 		}
 		s.value(d, i)

@@ -58,8 +58,8 @@ type Alternative struct {
 	Doubts []Doubt
 }
 
-// Doubt is an input of an alternative that is known only roughly. The values lie on straight lines from
-// Low over Alternative.Values to High, and the effects of several doubts add up.
+// Doubt is an input of an alternative that is known only roughly. The values lie on the parabola through
+// Low, Alternative.Values and High, and the effects of several doubts add up.
 type Doubt struct {
 	Key, Name string    // what is doubtful; alternatives share errors of the same key, see Options.Common
 	Low, High []float64 // values with the input at the low and at the high end of where nearly all lie

@@ -339,13 +339,10 @@ func TestMattersFlip(t *testing.T) {
 				if x.Key != m.Key {
 					continue
 				}
-				z, end := m.Flips.At, x.High
-				if z < 0 {
-					z, end = -z, x.Low
-				}
+				z := m.Flips.At
 				values := slices.Clone(a.Values)
-				for c := range values {
-					values[c] += z * (end[c] - values[c])
+				for c, v := range values { // the parabola through three points, by Lagrange
+					values[c] = x.Low[c]*z*(z-1)/2 + v*(1-z*z) + x.High[c]*z*(z+1)/2
 				}
 				a.Values = values
 			}
