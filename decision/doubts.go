@@ -180,7 +180,7 @@ func (s *study) with(in *input, share float64, high bool) ([]float64, error) {
 	for _, e := range in.held {
 		values = append(values, spec.Value{Key: e.Key, SI: e.Value})
 	}
-	t := s.train
+	var t *layout.Train
 	if in.mounts {
 		t = onMounts(s.train, s.mounts, in.key, moved[0].Value/in.at[0].Value)
 	} else {

@@ -1,11 +1,12 @@
 package report
 
 import (
+	"strings"
+
 	"crankwright/brief"
 	"crankwright/choice"
 	"crankwright/decision"
 	"crankwright/spec"
-	"strings"
 )
 
 // ChoiceDoc is a choice among engines for a brief: what the verb choose prints with --json. Shares and probabilities are
