@@ -198,3 +198,35 @@ func TestDrawn(t *testing.T) {
 		t.Errorf("%v, %+v", err, p)
 	}
 }
+
+// TestPrioritiesOfZero ask for nothing and leave nobody out, and stay where their figures are known anyway.
+func TestPrioritiesOfZero(t *testing.T) {
+	b := wants("length", "durability", "smoothness")
+	b.Priorities[1].Weight, b.Priorities[2].Weight = choice.Range{}, choice.Range{}
+	if got := b.Keys(); !slices.Equal(got, []string{"length"}) {
+		t.Errorf("it needs %q", got)
+	}
+	if got := b.Options(); got != (analysis.Options{Space: true}) {
+		t.Errorf("it asks for %+v", got)
+	}
+	r := result(t, train(t, "offset-pair.engine.yaml"), b.Options())
+	if said := b.Missing(r); said != "" {
+		t.Error(said)
+	}
+	rows := []brief.Values{brief.ValuesOf(r), brief.ValuesOf(r)}
+	left := b.Among(rows)
+	if len(left.Priorities) != 2 || left.Priorities[1].Key != "smoothness" || len(b.Priorities) != 3 {
+		t.Errorf("left are %+v", left.Priorities)
+	}
+	p, err := left.Problem([]string{"A", "B"}, rows)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Validate(); err != nil || len(p.Aims) != 2 || p.Aims[1].Weight != (choice.Range{}) {
+		t.Errorf("%v, %+v", err, p.Aims)
+	}
+	b.Priorities[1].Weight.High = 1
+	if got := b.Among(rows); len(got.Priorities) != 3 {
+		t.Errorf("a priority that may be above 0 is gone: %+v", got.Priorities)
+	}
+}

@@ -29,10 +29,13 @@ func (b *Brief) Options() analysis.Options {
 	return opt
 }
 
-// Keys lists the measures that a brief uses, each once: those of priorities first.
+// Keys lists the measures that a brief needs, each once: those of priorities above 0 first.
 //
 // Result: keys as in Measures [1]. Definition.
-func (b *Brief) Keys() []string {
+func (b *Brief) Keys() []string { return b.keys(func(p Priority) bool { return p.Weight.High > 0 }) }
+
+// keys lists the measures of some priorities and of all limits.
+func (b *Brief) keys(of func(Priority) bool) []string {
 	var out []string
 	seen := map[string]bool{}
 	add := func(key string) {
@@ -42,6 +45,9 @@ func (b *Brief) Keys() []string {
 		}
 	}
 	for _, p := range b.Priorities {
+		if !of(p) {
+			continue
+		}
 		for _, part := range p.Aim().Parts {
 			add(part.Measure)
 		}
@@ -50,6 +56,30 @@ func (b *Brief) Keys() []string {
 		add(l.Measure)
 	}
 	return out
+}
+
+// Among returns the brief as it can judge some engines: a priority of 0 stays only where all of them have its measures, for
+// it shall neither be computed for nothing nor leave an engine out.
+//
+//   - values: figures of each engine, in the unit of each measure
+//
+// Result: priorities in points [1]. Definition.
+func (b *Brief) Among(values []Values) *Brief {
+	out := *b
+	out.Priorities = nil
+	for _, p := range b.Priorities {
+		known := true
+		for _, part := range p.Aim().Parts {
+			for _, v := range values {
+				_, has := v[part.Measure]
+				known = known && has
+			}
+		}
+		if p.Weight.High > 0 || known {
+			out.Priorities = append(out.Priorities, p)
+		}
+	}
+	return &out
 }
 
 // Values are the figures of one engine by key, each in the unit of its measure.
@@ -80,7 +110,7 @@ func ValuesOf(r *analysis.Result) Values {
 func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error) {
 	p := &choice.Problem{}
 	at := map[string]int{}
-	for i, key := range b.Keys() {
+	for i, key := range b.keys(func(Priority) bool { return true }) {
 		m, ok := MeasureOf(key)
 		if !ok {
 			return nil, fmt.Errorf("there is no measure %q", key)

@@ -25,8 +25,8 @@ type Left struct{ File, Name, Why string }
 
 // Choice is the choice among engines for a brief.
 type Choice struct {
-	Brief    *brief.Brief
-	Entrants []Entrant // those that are judged, in the sequence of the decision's alternatives
+	Brief    *brief.Brief // without priorities of 0 that cannot be looked at, see brief.Brief.Among
+	Entrants []Entrant    // those that are judged, in the sequence of the decision's alternatives
 	Decision *choice.Decision
 	Left     []Left
 }
@@ -66,11 +66,11 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	return e, err
 }
 
-// Judge chooses among engines for a brief. An engine that lacks a figure which the brief names is left out, and it is said.
+// Judge chooses among engines for a brief. An engine that lacks a figure which the brief needs is left out, and it is said.
 //
 // Errors: no engine can be judged, or those of choice.Decide.
 func Judge(b *brief.Brief, entrants []Entrant, opt choice.Options) (*Choice, error) {
-	c := &Choice{Brief: b}
+	c := &Choice{}
 	var names []string
 	var values []brief.Values
 	for _, e := range entrants {
@@ -88,7 +88,8 @@ func Judge(b *brief.Brief, entrants []Entrant, opt choice.Options) (*Choice, err
 		}
 		return nil, fmt.Errorf("there is no engine to choose from")
 	}
-	p, err := b.Problem(names, values)
+	c.Brief = b.Among(values)
+	p, err := c.Brief.Problem(names, values)
 	if err != nil {
 		return nil, err
 	}

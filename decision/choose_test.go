@@ -136,7 +136,7 @@ func TestEnterErrors(t *testing.T) {
 		strict     bool
 	}{
 		{strings.Replace(offhand, "bore: 84 mm", "bore: 84", 1), "boats/x.engine.yaml:3:7", false},
-		{strings.Replace(offhand, "cylinders: 4", "cylindres: 4", 1), `boats/x.engine.yaml:5:31: unknown key "cylindres"; did you mean "cylinders"`, false},
+		{strings.Replace(offhand, "cylinders: 4", "cylinderz: 4", 1), `boats/x.engine.yaml:5:31: unknown key "cylinderz"; did you mean "cylinders"`, false},
 		{strings.Replace(weighed, "length: 145 mm", "length: 30 mm", 1), "boats/x.engine.yaml:6:15", false},
 		{offhand, "boats/x.engine.yaml:", true},
 	} {

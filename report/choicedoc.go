@@ -1,6 +1,8 @@
 package report
 
 import (
+	"strings"
+
 	"crankwright/brief"
 	"crankwright/choice"
 	"crankwright/decision"
@@ -340,11 +342,20 @@ func choiceNotes(c *decision.Choice) []string {
 		"A value function that the brief does not give is a straight line between the worst and the best of the engines that stand, or from the worst to 0 where 0 is as good as it can be; a difference too small to matter counts little.",
 		"A priority given as one number is drawn within half a point of it, one given as a range within the range, all alike likely. “Any priorities” are drawn alike likely over all that there are.",
 	}
+	var certain []string
 	for _, e := range c.Entrants {
-		if e.Doubts != nil {
-			notes = append(notes, "Estimated inputs are drawn around their estimates, the ends of their scatter two standard deviations away; half of the variance of an error is common to the engines that use the same rule. What the files give is taken as certain.")
-			break
+		if e.Doubts == nil {
+			certain = append(certain, e.Result.Train.Name)
 		}
+	}
+	if len(certain) < len(c.Entrants) {
+		notes = append(notes, "Estimated inputs are drawn around their estimates, the ends of their scatter two standard deviations away; half of the variance of an error is common to the engines that use the same rule. What the files give is taken as certain.")
+	}
+	switch {
+	case len(certain) == len(c.Entrants):
+		notes = append(notes, "Estimated inputs are taken as they are: how far they may be off was not looked at, so the choice may be less firm than it says.")
+	case len(certain) > 0:
+		notes = append(notes, "How far the estimates may be off was not looked at for "+strings.Join(certain, "; ")+": they are taken as they are, so the choice may be less firm than it says.")
 	}
 	return append(notes, "Clear: better in 95 % of the draws, and weights that are all off by half a point would not turn it; likely: better in 80 %; not separable: in fewer. The draws are the same for the same seed.")
 }

@@ -83,8 +83,12 @@ func (s *sheet) ranking(d *ChoiceDoc) {
 	for _, i := range d.decision.Order {
 		e := d.Engines[i]
 		row := []cell{
-			{text: fmt.Sprint(e.Place)}, {text: shortName(shownText(e.Name), 30), style: bold}, {text: choice.Points(e.Points / 100)},
-			{text: choice.Points(e.Band.P05/100) + "–" + choice.Points(e.Band.P95/100)}, {text: choice.Percent(e.Rank[0])}, {text: choice.Percent(e.RankAny[0])},
+			{text: fmt.Sprint(e.Place)},
+			{text: shortName(shownText(e.Name), 30), style: bold},
+			{text: choice.Points(e.Points / 100)},
+			{text: choice.Points(e.Band.P05/100) + "–" + choice.Points(e.Band.P95/100)},
+			{text: choice.Percent(e.Rank[0])},
+			{text: choice.Percent(e.RankAny[0])},
 		}
 		for k := range len(heads) - 6 {
 			row = append(row, cell{text: choice.Points(e.ByPriority[k] / 100)})

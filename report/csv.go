@@ -110,6 +110,10 @@ func unitSuffix(unit string) string {
 		return "_m_per_s"
 	case "µm":
 		return "_um"
+	case "kg m²":
+		return "_kgm2"
+	case "%":
+		return "_pct"
 	default:
 		return "_" + unit
 	}

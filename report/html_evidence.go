@@ -58,7 +58,14 @@ func chapterEvidence(chapter string, list []VerifiedItem) pageSection {
 	t := plainTable{
 		ID: "evidence-" + chapter + "-table",
 		Head: []plainHead{
-			{Text: "Source"}, {Text: "Kind"}, {Text: "Checks", Number: true}, {Text: "Agree", Number: true}, {Text: "Largest gap", Wide: true}, {Text: "Expected", Number: true}, {Text: "Ours", Number: true}, {Text: "Of tolerance", Number: true},
+			{Text: "Source"},
+			{Text: "Kind"},
+			{Text: "Checks", Number: true},
+			{Text: "Agree", Number: true},
+			{Text: "Largest gap", Wide: true},
+			{Text: "Expected", Number: true},
+			{Text: "Ours", Number: true},
+			{Text: "Of tolerance", Number: true},
 		},
 	}
 	type group struct {

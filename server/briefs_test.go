@@ -104,7 +104,7 @@ func TestBriefEdits(t *testing.T) {
 	for name, body := range map[string]BriefSave{
 		"nothing": {Etag: v.Etag}, "both": {Etag: v.Etag, Text: &text, Edits: []Edit{set("limits.length", "1 mm")}},
 	} {
-		if answer, _ := b.ask("PUT", "/api/briefs/"+boat, body); answer.StatusCode != 422 {
+		if answer, _ := b.ask("PUT", "/api/briefs/"+boat, body); answer.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("%s to save: %s", name, answer.Status)
 		}
 	}
@@ -122,7 +122,7 @@ func TestBriefEdits(t *testing.T) {
 func TestBriefWithProblems(t *testing.T) {
 	b := startBrief(t)
 	was := b.brief(boat)
-	broken := "name: Boat\nlimits:\n  lenght: 620 mm\npriorities: {smoothness: 11}\n"
+	broken := "name: Boat\nlimits:\n  lengt: 620 mm\npriorities: {smoothness: 11}\n"
 	var v BriefView
 	b.want(200, "PUT", "/api/briefs/"+boat, BriefSave{Etag: was.Etag, Text: &broken}, &v)
 	if v.Brief != nil || len(v.Problems) != 2 || v.Problems[0].Line != 3 || v.Problems[0].Column != 3 || !strings.Contains(v.Problems[0].Allowed, "length") || v.Problems[1].Line != 4 {
@@ -134,7 +134,7 @@ func TestBriefWithProblems(t *testing.T) {
 	if l := b.lineUp(); l.Briefs[0].Problems != 2 || l.Briefs[0].Name != boat {
 		t.Errorf("%+v", l.Briefs)
 	}
-	half := strings.Replace(broken, "lenght", "length", 1)
+	half := strings.Replace(broken, "lengt", "length", 1)
 	b.want(200, "PUT", "/api/briefs/"+boat, BriefSave{Etag: v.Etag, Text: &half}, &v)
 	b.want(200, "PUT", "/api/briefs/"+boat, BriefSave{Etag: v.Etag, Edits: []Edit{set("priorities.smoothness", "10")}}, &v)
 	if v.Brief == nil || v.Brief.Priorities[0].Low != 10 {
@@ -237,11 +237,11 @@ func TestNamesOfBriefs(t *testing.T) {
 	for _, name := range []string{"../x.brief.yaml", "sub/x.brief.yaml", ".x.brief.yaml", `..\x.brief.yaml`, "x.yaml", "x.brief.yaml.txt", vee8, "a..b.brief.yaml", "con|x.brief.yaml"} {
 		path := "/api/briefs/" + url.PathEscape(name)
 		for method, body := range map[string]any{"GET": nil, "PUT": BriefSave{Etag: etag, Text: &text}, "DELETE": nil} {
-			if answer, data := b.ask(method, path, body); answer.StatusCode != 422 && answer.StatusCode != 404 {
+			if answer, data := b.ask(method, path, body); answer.StatusCode != http.StatusUnprocessableEntity && answer.StatusCode != http.StatusNotFound {
 				t.Errorf("%s %s: %s %.200s", method, name, answer.Status, data)
 			}
 		}
-		if answer, _ := b.ask("POST", "/api/briefs", NewBrief{CopyOf: name}); answer.StatusCode != 422 && answer.StatusCode != 404 {
+		if answer, _ := b.ask("POST", "/api/briefs", NewBrief{CopyOf: name}); answer.StatusCode != http.StatusUnprocessableEntity && answer.StatusCode != http.StatusNotFound {
 			t.Errorf("a copy of %s: %s", name, answer.Status)
 		}
 	}
@@ -253,7 +253,7 @@ func TestNamesOfBriefs(t *testing.T) {
 	}
 	engine := "/api/engines/" + boat
 	for method, body := range map[string]any{"GET": nil, "PUT": SaveRequest{Etag: etag, Text: &text, AllowProblems: true}, "DELETE": nil} {
-		if answer, data := b.ask(method, engine, body); answer.StatusCode != 422 {
+		if answer, data := b.ask(method, engine, body); answer.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("%s %s: %s %.200s", method, engine, answer.Status, data)
 		}
 	}

@@ -112,11 +112,11 @@ func TestChoiceOfFiles(t *testing.T) {
 	}
 	for _, name := range []string{"none.engine.yaml", "../x.engine.yaml", boat} {
 		answer, _ := b.ask("POST", "/api/choice", ChoiceRequest{Brief: textOf(quick), Files: []string{name}})
-		if answer.StatusCode != 404 && answer.StatusCode != 422 {
+		if answer.StatusCode != http.StatusNotFound && answer.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("%s: %s", name, answer.Status)
 		}
 		answer, _ = b.ask("POST", "/api/choice/doubts", DoubtsRequest{Brief: textOf(quick), File: name})
-		if answer.StatusCode != 404 && answer.StatusCode != 422 {
+		if answer.StatusCode != http.StatusNotFound && answer.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("doubts of %s: %s", name, answer.Status)
 		}
 	}
@@ -159,7 +159,7 @@ func TestChoiceByAFile(t *testing.T) {
 	}
 	var p ProblemDetails
 	broken := r
-	broken.Brief = textOf("name: X\nlimits: {lenght: 1 mm}\npriorities: {smoothness: 11}\n")
+	broken.Brief = textOf("name: X\nlimits: {lengt: 1 mm}\npriorities: {smoothness: 11}\n")
 	for _, path := range []string{"/api/choice", "/api/choice/figures/worths"} {
 		b.want(422, "POST", path, broken, &p)
 		if p.Type != typeBrief || len(p.Problems) != 2 || p.Problems[0].Line != 2 || !strings.Contains(p.Problems[0].Allowed, "length") || !strings.Contains(p.Detail, "the brief cannot be used: line 2") {
@@ -170,16 +170,17 @@ func TestChoiceByAFile(t *testing.T) {
 	if p.Type != typeBrief {
 		t.Errorf("%+v", p)
 	}
-	for name, draft := range map[string]BriefDraft{
-		"no brief": {}, "an engine": {File: vee8}, "outside": {File: "../x.brief.yaml"}, "a wrong edit": {File: boat, Edits: []Edit{set("limits.lenght", "1 mm")}},
+	for _, draft := range map[string]BriefDraft{
+		"no brief": {}, "an engine": {File: vee8}, "outside": {File: "../x.brief.yaml"}, "a wrong edit": {File: boat, Edits: []Edit{set("limits.lengt", "1 mm")}},
 	} {
 		b.want(422, "POST", "/api/choice", ChoiceRequest{Brief: draft}, nil)
-		_ = name
 	}
 	b.want(404, "POST", "/api/choice", ChoiceRequest{Brief: BriefDraft{File: "none.brief.yaml"}}, nil)
 	for _, body := range []map[string]any{
-		{"brief": map[string]any{"text": quick}, "estimates": "maybe"}, {"brief": map[string]any{"text": quick}, "draws": 1_000_001},
-		{"brief": map[string]any{"text": quick}, "speed_rpm": -1}, {"brief": map[string]any{"text": quick}, "drows": 1},
+		{"brief": map[string]any{"text": quick}, "estimates": "maybe"},
+		{"brief": map[string]any{"text": quick}, "draws": 1_000_001},
+		{"brief": map[string]any{"text": quick}, "speed_rpm": -1},
+		{"brief": map[string]any{"text": quick}, "drows": 1},
 	} {
 		b.want(422, "POST", "/api/choice", body, nil)
 	}
@@ -219,12 +220,12 @@ func TestChoiceFigures(t *testing.T) {
 	for _, name := range report.ChoiceFigures() {
 		for format, want := range map[string][2]string{"": {"image/svg+xml", "<svg "}, "svg": {"image/svg+xml", "<svg "}, "png": {"image/png", "\x89PNG"}, "pdf": {"application/pdf", "%PDF-"}} {
 			got, data := ask(name, ChoiceFigureRequest{Format: format, Scale: 1})
-			if got.StatusCode != 200 || got.Header.Get("Content-Type") != want[0] || !bytes.Contains(data[:min(100, len(data))], []byte(want[1])) {
+			if got.StatusCode != http.StatusOK || got.Header.Get("Content-Type") != want[0] || !bytes.Contains(data[:min(100, len(data))], []byte(want[1])) {
 				t.Errorf("%s as %q: %s %s %.80q", name, format, got.Status, got.Header.Get("Content-Type"), data)
 			}
 		}
 	}
-	if got, data := ask("worths", ChoiceFigureRequest{Theme: "dark"}); got.StatusCode != 200 || !bytes.Contains(data, []byte(`<svg data-theme="dark"`)) {
+	if got, data := ask("worths", ChoiceFigureRequest{Theme: "dark"}); got.StatusCode != http.StatusOK || !bytes.Contains(data, []byte(`<svg data-theme="dark"`)) {
 		t.Errorf("%s: no dark drawing", got.Status)
 	}
 	if _, data := ask("trade-off", ChoiceFigureRequest{X: "free_force_order_1", Y: "free_moment_order_1"}); !bytes.Contains(data, []byte("Free moment, order 1")) {
@@ -232,21 +233,21 @@ func TestChoiceFigures(t *testing.T) {
 	}
 	for name, r := range map[string]ChoiceFigureRequest{"trade-off": {X: "beauty"}, "value-function": {X: "length"}} {
 		got, data := ask(name, r)
-		if got.StatusCode != 422 || !bytes.Contains(data, []byte("there is no criterion")) || !bytes.Contains(data, []byte("body.x")) {
+		if got.StatusCode != http.StatusUnprocessableEntity || !bytes.Contains(data, []byte("there is no criterion")) || !bytes.Contains(data, []byte("body.x")) {
 			t.Errorf("%s of %s: %s %.200s", name, r.X, got.Status, data)
 		}
 	}
-	if got, data := ask("value-function", ChoiceFigureRequest{X: "mean_piston_speed"}); got.StatusCode != 422 || !bytes.Contains(data, []byte("is only a limit")) {
+	if got, data := ask("value-function", ChoiceFigureRequest{X: "mean_piston_speed"}); got.StatusCode != http.StatusUnprocessableEntity || !bytes.Contains(data, []byte("is only a limit")) {
 		t.Errorf("a limit's value function: %s %.200s", got.Status, data)
 	}
-	if got, _ := ask("beauty", ChoiceFigureRequest{}); got.StatusCode != 404 {
+	if got, _ := ask("beauty", ChoiceFigureRequest{}); got.StatusCode != http.StatusNotFound {
 		t.Errorf("a figure that is not there: %s", got.Status)
 	}
-	if got, _ := ask("worths", ChoiceFigureRequest{Format: "gif"}); got.StatusCode != 422 {
+	if got, _ := ask("worths", ChoiceFigureRequest{Format: "gif"}); got.StatusCode != http.StatusUnprocessableEntity {
 		t.Errorf("gif: %s", got.Status)
 	}
 	none := ChoiceFigureRequest{ChoiceRequest: ChoiceRequest{Brief: textOf("name: X\npriorities: {bank_width: 3}\n"), Files: []string{"inline-four-flat.engine.yaml"}}}
-	if got, data := b.ask("POST", "/api/choice/figures/worths", none); got.StatusCode != 422 || !bytes.Contains(data, []byte("no engine can be judged")) {
+	if got, data := b.ask("POST", "/api/choice/figures/worths", none); got.StatusCode != http.StatusUnprocessableEntity || !bytes.Contains(data, []byte("no engine can be judged")) {
 		t.Errorf("no engine: %s %.200s", got.Status, data)
 	}
 }

@@ -74,7 +74,7 @@ worth:
 		t.Errorf("%v\n%+v\n%+v", err, again, b)
 	}
 	for _, c := range []struct{ from, to, want string }{
-		{"length: 620 mm\n  brake", "lenght: 620 mm\n  brake", `f:3:3: unknown key "lenght"; did you mean "length"?`},
+		{"length: 620 mm\n  brake", "lengt: 620 mm\n  brake", `f:3:3: unknown key "lengt"; did you mean "length"?`},
 		{"length: 620 mm\n  brake", "length: 620 kg\n  brake", `"kg" is not a unit of length`},
 		{"length: 620 mm\n  brake", "length: 620\n  brake", `"620" has no unit`},
 		{"length: 620 mm\n  brake", "length: '< 620 mm'\n  brake", `is no bound`},
@@ -133,7 +133,7 @@ func TestEditBrief(t *testing.T) {
 	if string(got) != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
-	if _, err := EditBrief([]byte(text), []Change{{"limits.lenght", set("1 mm")}}); err == nil || !strings.Contains(err.Error(), `did you mean "length"?`) {
+	if _, err := EditBrief([]byte(text), []Change{{"limits.lengt", set("1 mm")}}); err == nil || !strings.Contains(err.Error(), `did you mean "length"?`) {
 		t.Error(err)
 	}
 	back, err := EditBrief(got, []Change{{"priorities.smoothness", nil}, {"why.cost", nil}, {"limits.length", nil}, {"limits.brake_power", nil}, {"priorities.cost", set("7")}})
