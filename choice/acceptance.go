@@ -84,7 +84,7 @@ func (p *Problem) Accept(standing []int, opt Options) (*Acceptance, error) {
 		dominated[i] = len(by) > 0
 	}
 	all := s.count(standing, dominated, opt)
-	out := all.acceptance(p, opt.Draws)
+	out := all.acceptance(opt.Draws)
 	out.Confidence = s.confidence(standing, dominated, out.Central, opt)
 	return out, nil
 }
@@ -244,7 +244,7 @@ func (s *sampler) keep(t *tally, d *drawn) {
 	}
 }
 
-func (t *tally) acceptance(p *Problem, draws int) *Acceptance {
+func (t *tally) acceptance(draws int) *Acceptance {
 	a := &Acceptance{Draws: draws, Rank: t.rank, Beats: t.beats, Holds: t.holds, Totals: make([]Band, len(t.rank)), Central: make([][]float64, len(t.rank))}
 	n := float64(draws)
 	for i := range t.rank {

@@ -260,36 +260,37 @@ func NewChoiceDoc(c *decision.Choice, seed uint64) *ChoiceDoc {
 	}
 	v := d.Verdict
 	doc.Verdict = VerdictDoc{string(v.Standing), v.Leader, v.Second, append([]int{}, v.Beats...), d.VerdictText()}
-	doc.flips(d)
+	doc.flips()
 	for _, l := range c.Left {
 		doc.Left = append(doc.Left, LeftDoc(l))
 	}
 	return doc
 }
 
-func (doc *ChoiceDoc) flips(d *choice.Decision) {
-	p := d.Problem
+func (d *ChoiceDoc) flips() {
+	from := d.decision
+	p := from.Problem
 	turn := func(t *choice.Turn) *LeadTurnDoc {
 		if t == nil {
 			return nil
 		}
 		return &LeadTurnDoc{t.At, t.Leader}
 	}
-	for _, f := range d.Flips {
-		doc.Weights = append(doc.Weights, WeightFlipDoc{p.Aims[f.Aim].Key, f.Now, f.Spread.Low, f.Spread.High, turn(f.Down), turn(f.Up)})
+	for _, f := range from.Flips {
+		d.Weights = append(d.Weights, WeightFlipDoc{p.Aims[f.Aim].Key, f.Now, f.Spread.Low, f.Spread.High, turn(f.Down), turn(f.Up)})
 	}
-	for _, j := range d.Joints {
-		doc.Joint = append(doc.Joint, JointDoc{j.Other, j.Possible, j.By, append([]float64{}, j.Weights...)})
+	for _, j := range from.Joints {
+		d.Joint = append(d.Joint, JointDoc{j.Other, j.Possible, j.By, append([]float64{}, j.Weights...)})
 	}
-	for _, f := range d.Values {
-		doc.Values = append(doc.Values, ValueFlipDoc{p.Criteria[f.Criterion].Key, f.Now, f.Needs, f.Possible})
+	for _, f := range from.Values {
+		d.Values = append(d.Values, ValueFlipDoc{p.Criteria[f.Criterion].Key, f.Now, f.Needs, f.Possible})
 	}
-	for _, m := range d.Matters {
+	for _, m := range from.Matters {
 		row := MatterDoc{Key: m.Key, Name: m.Name, Engine: m.Alternative, Share: m.Share, Low: 100 * m.Low, High: 100 * m.High, Leader: -1}
 		if f := m.Flips; f != nil {
-			row.Flips, row.Way, row.Leader, row.At = true, f.At, f.Leader, d.InputText(m.Alternative, m.Key, f.At)
+			row.Flips, row.Way, row.Leader, row.At = true, f.At, f.Leader, from.InputText(m.Alternative, m.Key, f.At)
 		}
-		doc.Inputs = append(doc.Inputs, row)
+		d.Inputs = append(d.Inputs, row)
 	}
 }
 

@@ -57,7 +57,7 @@ func verdictSection(d *ChoiceDoc) pageSection {
 	if t := outTable(d); len(t.Rows) > 0 {
 		s.Tables = append(s.Tables, t)
 	}
-	s.figure(d, "worths", "", "")
+	s.figure(d, "worths")
 	s.Caution = d.Caution
 	return s
 }
@@ -76,13 +76,9 @@ func outTable(d *ChoiceDoc) plainTable {
 }
 
 // figure adds a figure of a choice; one that cannot be drawn, such as a trade-off of one criterion, is left out.
-func (s *pageSection) figure(d *ChoiceDoc, name, x, y string) {
-	if f, err := d.Figure(name, x, y); err == nil {
-		id := "choice-" + name
-		if x != "" {
-			id += "-" + x
-		}
-		s.Figures = append(s.Figures, placed(f, id))
+func (s *pageSection) figure(d *ChoiceDoc, name string) {
+	if f, err := d.Figure(name, "", ""); err == nil {
+		s.Figures = append(s.Figures, placed(f, "choice-"+name))
 	}
 }
 
@@ -128,11 +124,11 @@ func firmSection(d *ChoiceDoc) pageSection {
 	if t := inputTable(d); len(t.Rows) > 0 {
 		s.Tables = append(s.Tables, t)
 	}
-	s.figure(d, "acceptability", "", "")
-	s.figure(d, "acceptability-any", "", "")
-	s.figure(d, "flips", "", "")
-	s.figure(d, "central-weights", "", "")
-	s.figure(d, "trade-off", "", "")
+	s.figure(d, "acceptability")
+	s.figure(d, "acceptability-any")
+	s.figure(d, "flips")
+	s.figure(d, "central-weights")
+	s.figure(d, "trade-off")
 	return s
 }
 

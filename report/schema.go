@@ -25,6 +25,7 @@ func Schemas() []Published {
 	return []Published{
 		{"engine", spec.EngineSchema},
 		{"prices", spec.PricesSchema},
+		{"brief", spec.BriefSchema},
 		{"result", Schema},
 		{"balance", BalanceSchema},
 		{"drive", DriveSchema},
@@ -32,6 +33,7 @@ func Schemas() []Published {
 		{"space", SpaceSchema},
 		{"mounts", MountsSchema},
 		{"parts", PartsSchema},
+		{"choice", ChoiceSchema},
 	}
 }
 
@@ -103,6 +105,12 @@ func PartsSchema() ([]byte, error) {
 		Cost  *CostsDoc `json:"cost,omitempty"`
 	}{}, "parts", "Crankwright parts and cost",
 		"What the verbs parts and cost print with --json; each property is the object that the verb of that name prints. Units stand in the keys; a count is in the unit beside it.")
+}
+
+// ChoiceSchema returns the JSON Schema of what the verb choose prints with --json.
+func ChoiceSchema() ([]byte, error) {
+	return schemaOf(&ChoiceDoc{}, "choice", "Crankwright choice",
+		"What the verb choose prints with --json. Values are in the unit of their criterion; shares and probabilities run from 0 to 1, points from 0 to 100, weights from 0 to 10.")
 }
 
 func schemaOf(v any, name, title, description string) ([]byte, error) {

@@ -89,7 +89,7 @@ func readBrief(file string, data []byte) (*brief.Brief, []Problem) {
 }
 
 // draftedBrief returns the text of a draft and what it says.
-func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, []byte, error) {
+func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, error) {
 	var data []byte
 	switch {
 	case d.Text != nil:
@@ -97,15 +97,15 @@ func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, []byte, error) {
 	case d.File != "":
 		on, err := s.folder.brief(d.File)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
 		data = on.data
 	default:
-		return nil, nil, badField("body.brief", "give a brief: its file or its text")
+		return nil, badField("body.brief", "give a brief: its file or its text")
 	}
 	data, err := editedBrief(data, d.Edits)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	name := d.File
 	if name == "" {
@@ -113,9 +113,9 @@ func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, []byte, error) {
 	}
 	b, problems := readBrief(name, data)
 	if b == nil {
-		return nil, data, briefFailure(problems)
+		return nil, briefFailure(problems)
 	}
-	return b, data, nil
+	return b, nil
 }
 
 func briefFailure(problems []Problem) error {

@@ -48,7 +48,7 @@ func (s *Server) choose(ctx context.Context, in *struct{ Body ChoiceRequest }) (
 
 // chooseFor judges engines by a brief; beside what the brief asks for, with is analysed.
 func (s *Server) chooseFor(ctx context.Context, r ChoiceRequest, with analysis.Options) (*ChoiceAnswer, *decision.Choice, error) {
-	b, _, err := s.draftedBrief(r.Brief)
+	b, err := s.draftedBrief(r.Brief)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -159,7 +159,7 @@ type DoubtsAnswer struct {
 const patience = 5 * time.Second
 
 func (s *Server) postDoubts(ctx context.Context, in *struct{ Body DoubtsRequest }) (*struct{ Body DoubtsAnswer }, error) {
-	b, _, err := s.draftedBrief(in.Body.Brief)
+	b, err := s.draftedBrief(in.Body.Brief)
 	if err != nil {
 		return nil, err
 	}

@@ -1,10 +1,15 @@
 package spec
 
 import (
+	"bytes"
 	"errors"
+	"os"
+	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"crankwright/brief"
 	"crankwright/choice"
@@ -47,8 +52,8 @@ priorities: {smoothness: 8, torque_evenness: 4, compactness: 6, low_centre: 3, c
 	}
 }
 
-func TestBriefsThatCannotBe(t *testing.T) {
-	whole := `name: A boat
+// wholeBrief says everything that a brief can say.
+const wholeBrief = `name: A boat
 limits:
   length: 620 mm
   brake_power: [">= 60 kW", "<= 90 kW"]
@@ -66,6 +71,9 @@ worth:
     - {at: 0.8, worth: 1}
     - {at: 1.4, worth: 0}
 `
+
+func TestBriefsThatCannotBe(t *testing.T) {
+	whole := wholeBrief
 	b, err := ReadBrief("whole", []byte(whole))
 	if err != nil {
 		t.Fatal(err)
@@ -167,6 +175,69 @@ func TestOneErrorForOneMistake(t *testing.T) {
 		var list Errors
 		if _, err := ReadBrief("f", []byte(text)); !errors.As(err, &list) || len(list) != 1 {
 			t.Errorf("%q: %v, want one error", text, err)
+		}
+	}
+}
+
+// Every example and what WriteBrief writes of it pass the schema, and wrong briefs do not.
+func TestBriefSchema(t *testing.T) {
+	text, err := BriefSchema()
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource("brief.json", doc); err != nil {
+		t.Fatal(err)
+	}
+	schema, err := c.Compile("brief.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	check := func(text []byte) error {
+		c := &collector{}
+		doc := parseDocument(c, text)
+		if doc == nil {
+			t.Fatal(c.sorted())
+		}
+		return schema.Validate(asEditorsSee(doc.root, doc))
+	}
+	files, _ := filepath.Glob("../examples/*" + BriefSuffix)
+	if len(files) < 6 {
+		t.Fatalf("only %d briefs", len(files))
+	}
+	texts := [][]byte{NewBrief(), []byte(wholeBrief)}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := ReadBrief(f, data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range b.Priorities {
+			if p.Why == "" {
+				t.Errorf("%s: %s has no reason", f, p.Key)
+			}
+		}
+		texts = append(texts, data, WriteBrief(b))
+	}
+	for _, text := range texts {
+		if err := check(text); err != nil {
+			t.Errorf("%v\n%s", err, text)
+		}
+	}
+	for _, wrong := range []string{
+		"name: A\npriorities: {cost: 11}\n", "name: A\npriorities: {cost: [1, 2, 3]}\n", "priorities: {cost: 1}\n",
+		"name: A\nlimits: {lenght: 1 mm}\npriorities: {cost: 1}\n", "name: A\nlimits: {length: far}\npriorities: {cost: 1}\n",
+		"name: A\nworth: {length: {worst: 1 mm}}\npriorities: {cost: 1}\n", "name: A\nmade_of: {cost: {displacement: 1}}\npriorities: {cost: 1}\n",
+	} {
+		if check([]byte(wrong)) == nil {
+			t.Errorf("the schema takes %q", wrong)
 		}
 	}
 }
