@@ -1,4 +1,4 @@
-package report
+package report_test
 
 import (
 	"bytes"
@@ -10,11 +10,12 @@ import (
 
 	"crankwright/choice"
 	"crankwright/decision"
+	"crankwright/report"
 	"crankwright/spec"
 )
 
 // chosenFor judges example engines by an example brief, estimates as they are.
-func chosenFor(t testing.TB, briefName string, engines ...string) *ChoiceDoc {
+func chosenFor(t testing.TB, briefName string, engines ...string) *report.ChoiceDoc {
 	t.Helper()
 	b, err := spec.ReadBriefFile("../examples/" + briefName + spec.BriefSuffix)
 	if err != nil {
@@ -37,15 +38,15 @@ func chosenFor(t testing.TB, briefName string, engines ...string) *ChoiceDoc {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewChoiceDoc(c, 1)
+	return report.NewChoiceDoc(c, 1)
 }
 
-func pilots(t testing.TB) *ChoiceDoc {
+func pilots(t testing.TB) *report.ChoiceDoc {
 	return chosenFor(t, "pilot-boat", "inline-four-flat", "vee-four-72", "vee-six-60-split", "opposed-four-own-pins")
 }
 
 func TestChoiceText(t *testing.T) {
-	golden(t, "choice.txt", ChoiceText(pilots(t), Screen{}))
+	golden(t, "choose-pilot-boat-80", report.ChoiceText(pilots(t), report.Screen{Width: 80}))
 }
 
 // Points are the sum of what the priorities add, and the document says what the decision found.
@@ -77,7 +78,7 @@ func TestChoiceDocAddsUp(t *testing.T) {
 
 func TestChoiceCSVIsATable(t *testing.T) {
 	d := pilots(t)
-	data, err := ChoiceCSV(d)
+	data, err := report.ChoiceCSV(d)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,11 +97,11 @@ func TestChoiceCSVIsATable(t *testing.T) {
 
 // Every figure draws for every kind of choice: many, two, one, none that stands.
 func TestChoiceFigures(t *testing.T) {
-	for name, d := range map[string]*ChoiceDoc{
+	for name, d := range map[string]*report.ChoiceDoc{
 		"four": pilots(t), "two": chosenFor(t, "city-van", "inline-three", "vee-four-72"),
 		"one stands": chosenFor(t, "pilot-boat", "inline-four-flat", "vee-four-72"), "none stands": chosenFor(t, "pilot-boat", "single"),
 	} {
-		for _, figure := range ChoiceFigures() {
+		for _, figure := range report.ChoiceFigures() {
 			f, err := d.Figure(figure, "", "")
 			if err != nil {
 				t.Errorf("%s, %s: %v", name, figure, err)
@@ -110,19 +111,7 @@ func TestChoiceFigures(t *testing.T) {
 				t.Errorf("%s, %s: title %q, %q", name, figure, f.Title, f.Desc)
 			}
 		}
-		for _, section := range choiceSections(d) {
-			if section.ID == "" || section.Title == "" {
-				t.Errorf("%s: a section without a name: %+v", name, section)
-			}
-			for _, table := range section.Tables {
-				for _, row := range table.Rows {
-					if len(row) != len(table.Head) {
-						t.Errorf("%s, %s: %d cells below %d heads", name, table.ID, len(row), len(table.Head))
-					}
-				}
-			}
-		}
-		if text := ChoiceText(d, Screen{Width: 60}); strings.Contains(text, "NaN") || strings.Contains(text, "%!") {
+		if text := report.ChoiceText(d, report.Screen{Width: 60}); strings.Contains(text, "NaN") || strings.Contains(text, "%!") {
 			t.Errorf("%s: %s", name, text)
 		}
 	}
@@ -133,4 +122,3 @@ func TestChoiceFigures(t *testing.T) {
 		}
 	}
 }
-
