@@ -1,7 +1,8 @@
 import { ApiError, inWords } from "../api/client";
 import type { ChoiceAnswer } from "../api/types";
+import { lineup } from "../state/lineup.svelte";
 import { lookAt } from "./calls";
-import type { ChoiceSession } from "./session.svelte";
+import { problemsOf, type ChoiceSession } from "./session.svelte";
 
 /** So many engines are looked at without being asked for. */
 export const unasked = 12;
@@ -21,6 +22,8 @@ export class Looking {
   #failed = $state.raw<{ file: string; why: string }[]>([]);
   #control: AbortController | undefined;
   readonly #session: ChoiceSession;
+  // eslint-disable-next-line svelte/prefer-svelte-reactivity -- nothing is shown of it
+  readonly #tried = new Set<string>();
 
   constructor(session: ChoiceSession) {
     this.#session = session;
@@ -48,20 +51,30 @@ export class Looking {
     for (const file of files) {
       const draft = this.#session.draft;
       if (!draft || control.signal.aborted) break;
-      if (this.#failed.some((f) => f.file === file)) continue;
+      if (!this.#session.answer?.unknown.includes(file)) continue;
       this.#at = file;
+      this.#tried.add(this.#key(file));
       try {
         await lookAt(draft, file, control.signal);
         this.#session.again();
       } catch (e) {
         if (control.signal.aborted) break;
         // A brief that cannot be used, or no server: nothing is wrong with the engine.
-        if (e instanceof ApiError && (e.fault === "gone" || this.#session.problems.length > 0))
-          break;
+        if ((e instanceof ApiError && e.fault === "gone") || problemsOf(e).length > 0) break;
         this.#failed = [...this.#failed, { file, why: inWords(e) }];
       }
     }
     if (this.#control === control) this.#end();
+  }
+
+  /** An engine was looked at already, for the figures that count now. */
+  tried(file: string): boolean {
+    return this.#tried.has(this.#key(file));
+  }
+
+  #key(file: string): string {
+    const figures = this.#session.choice?.criteria.map((c) => c.key) ?? [];
+    return [file, lineup.entry(file)?.etag, ...figures].join(" ");
   }
 
   stop(): void {

@@ -109,7 +109,7 @@ export function worthText(points: WorthPoint[]): string {
 /** A text between others: in quotes where its signs would mean something there. */
 function scalar(text: string): string {
   const t = text.trim();
-  return /^[\p{L}\p{N}.+\-][\p{L}\p{N}. %°µ²/+\-]*$/u.test(t) ? t : JSON.stringify(t);
+  return /^[\p{L}\p{N}.+-][\p{L}\p{N}. %°µ²/+-]*$/u.test(t) ? t : JSON.stringify(t);
 }
 
 /** Takes a priority out, with all that the brief says of it. */

@@ -7,7 +7,7 @@ import { choose, type Ask, type BriefDraft } from "./calls";
 import { shownPriorities } from "./edits";
 
 /** The problems of a brief that an answer tells of; none: it was refused for something else. */
-function problemsOf(e: unknown): Problem[] {
+export function problemsOf(e: unknown): Problem[] {
   const body = e instanceof ApiError ? (e.body as { problems?: Problem[] } | null) : null;
   return body?.problems ?? [];
 }
@@ -109,6 +109,12 @@ export class ChoiceSession {
     return { file: this.file, text: this.#text ?? this.#base.text, edits: this.#edits };
   }
 
+  /** Goes on where it was left, or begins. */
+  begin(): void {
+    if (this.#base) this.again();
+    else void this.load();
+  }
+
   /** Reads the file. */
   async load(): Promise<void> {
     try {
@@ -207,8 +213,8 @@ export class ChoiceSession {
     this.#fault = "";
   }
 
-  /** Ends with the page. */
-  end(): void {
+  /** Rests until begin(); what is not saved stays. */
+  rest(): void {
     clearTimeout(this.#later);
     this.#queue.drop();
   }
@@ -238,4 +244,19 @@ export class ChoiceSession {
     if (e instanceof ApiError && e.fault === "gone")
       this.#later = setTimeout(() => this.again(), 2000);
   }
+}
+
+const kept = new Map<string, ChoiceSession>();
+
+/** Nothing unsaved is lost by leaving the workbench without a question. */
+function ask(e: BeforeUnloadEvent): void {
+  if ([...kept.values()].some((s) => s.dirty)) e.preventDefault();
+}
+
+/** The session of a brief: what is not saved is still there when the reader comes back to the page. */
+export function sessionOf(file: string): ChoiceSession {
+  if (kept.size === 0) addEventListener("beforeunload", ask);
+  const session = kept.get(file) ?? new ChoiceSession(file);
+  kept.set(file, session);
+  return session;
 }

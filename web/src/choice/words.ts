@@ -1,5 +1,5 @@
 import type { ChoiceDoc, ChosenDoc, CriterionDoc } from "../api/types";
-import { shown, unitOf } from "../ui/numbers";
+import { unitOf } from "../ui/numbers";
 
 // A choice in short texts and rows; the numbers come from the server.
 
@@ -100,7 +100,7 @@ export function traded(doc: ChoiceDoc, x: string, y: string): [string, string] {
   return [across, has(y) ? y : (usual.find((k) => k !== across) ?? across)];
 }
 
-/** "points of 10" for people: 7, 7.5, 5.9. */
+/** Points of a priority: 7, 7.5, 5.95. */
 export function weight(v: number): string {
-  return shown(v, 3);
+  return String(Math.round(100 * v) / 100);
 }
