@@ -22,7 +22,6 @@ export class Looking {
   #failed = $state.raw<{ file: string; why: string }[]>([]);
   #control: AbortController | undefined;
   readonly #session: ChoiceSession;
-  // eslint-disable-next-line svelte/prefer-svelte-reactivity -- nothing is shown of it
   readonly #tried = new Set<string>();
 
   constructor(session: ChoiceSession) {
