@@ -54,7 +54,7 @@ func ReadBrief(file string, data []byte) (*brief.Brief, error) {
 		}
 	}
 	for key := range f.MadeOf.Of {
-		if !contains(priorityKeys(&f), key) {
+		if !contains(f.Priorities.named, key) {
 			c.fail(f.MadeOf.at, "give it a priority, or leave it out", "made_of: %q is no priority of this brief", key)
 		}
 	}
@@ -80,21 +80,8 @@ func (c *collector) unknownPriority(p BriefPriority, own map[string][]brief.Part
 	c.fail(p.at, allowed, "unknown priority %q", clip(p.Key))
 }
 
-func priorityKeys(f *BriefFile) []string {
-	var out []string
-	for _, p := range f.Priorities.List {
-		out = append(out, p.Key)
-	}
-	return out
-}
-
 func mentions(f *BriefFile, key string) bool {
-	for _, l := range f.Limits.List {
-		if l.Measure == key {
-			return true
-		}
-	}
-	return contains(priorityKeys(f), key) || f.Limits.state == broken || f.Priorities.state == broken
+	return contains(f.Limits.named, key) || contains(f.Priorities.named, key) || f.Limits.state == broken || f.Priorities.state == broken
 }
 
 // ReadBriefFile reads a brief from disk.

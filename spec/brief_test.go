@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"errors"
 	"reflect"
 	"strings"
 	"testing"
@@ -108,6 +109,20 @@ worth:
 		}
 		if _, err := ReadBrief("f", []byte(text)); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%q: %v, want %q", c.to, err, c.want)
+		}
+	}
+}
+
+// TestBriefSaysOnce: what cannot be read is there all the same, and a reason for it is no second problem.
+func TestBriefSaysOnce(t *testing.T) {
+	for _, text := range []string{
+		"name: A\nlimits: {length: 5 parsec}\npriorities: {cost: 1}\nwhy: {length: the bulkhead}\n",
+		"name: A\npriorities: {cost: 1, quiet: 11}\nwhy: {quiet: the guests}\nmade_of: {quiet: {length: 1}}\n",
+	} {
+		_, err := ReadBrief("f", []byte(text))
+		var list Errors
+		if !errors.As(err, &list) || len(list) != 1 {
+			t.Errorf("%v", err)
 		}
 	}
 }

@@ -22,7 +22,8 @@ type keyed interface {
 // BriefLimits are bounds by measure.
 type BriefLimits struct {
 	Mark
-	List []BriefLimit
+	List  []BriefLimit
+	named []string // measures, those with bounds that cannot be read included
 }
 
 // BriefLimit is one bound of a measure.
@@ -36,7 +37,8 @@ type BriefLimit struct {
 // BriefPriorities are weights by aim or measure.
 type BriefPriorities struct {
 	Mark
-	List []BriefPriority
+	List  []BriefPriority
+	named []string // keys, those with weights that cannot be read included
 }
 
 // BriefPriority is one weight.
@@ -192,6 +194,7 @@ func (*BriefWorths) valueType() reflect.Type     { return reflect.TypeFor[laterV
 
 func (b *BriefLimits) decode(d *decoder, key string, n *yaml.Node) {
 	d.entries(key, n, &b.Mark, b.keys(), func(name string, at Position, v *yaml.Node) {
+		b.named = append(b.named, name)
 		m, _ := brief.MeasureOf(name)
 		bounds := []*yaml.Node{v}
 		if v.Kind == yaml.SequenceNode {
@@ -261,6 +264,7 @@ func (d *decoder) measured(m brief.Measure, text string, n *yaml.Node) (float64,
 
 func (b *BriefPriorities) decode(d *decoder, key string, n *yaml.Node) {
 	d.entries(key, n, &b.Mark, nil, func(name string, at Position, v *yaml.Node) {
+		b.named = append(b.named, name)
 		p := BriefPriority{at: at, Key: name}
 		ends := []*yaml.Node{v}
 		if v.Kind == yaml.SequenceNode {

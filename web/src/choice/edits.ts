@@ -49,7 +49,7 @@ export function switched(w: Weight): Weight {
 }
 
 /** A unit as a file has it. */
-export function unitText(unit: string): string {
+function unitText(unit: string): string {
   if (unit === "1") return "";
   return unit === "kg m²" ? "kg m2" : unit;
 }
@@ -75,7 +75,7 @@ export function boundsText(bounds: Bound[]): string {
 }
 
 /** Bounds of a measure, as the brief has them. */
-export function boundsOf(brief: BriefDoc, measure: string): Bound[] {
+function boundsOf(brief: BriefDoc, measure: string): Bound[] {
   return brief.limits
     .filter((l) => l.measure === measure)
     .map((l) => ({ side: l.side, text: valueText(l.bound, l.unit) }));

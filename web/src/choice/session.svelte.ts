@@ -127,8 +127,14 @@ export class ChoiceSession {
   /** The file on disk has this etag now. */
   noticed(etag: string | undefined): void {
     if (!this.#base || this.#saving || etag === undefined || etag === this.#base.etag) return;
-    if (this.dirty) this.#clash = true;
-    else void this.load();
+    if (!this.dirty) void this.load();
+    else void this.#look();
+  }
+
+  /** Whether the file is another one than that which the changes start from: a line-up may be an old one. */
+  async #look(): Promise<void> {
+    const view = await getBrief(this.file).catch(() => undefined);
+    if (view && this.dirty && !this.#saving && view.etag !== this.#base?.etag) this.#clash = true;
   }
 
   /** Chooses among other engines, or with another seed; engines that changed are judged anew. */

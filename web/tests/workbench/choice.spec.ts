@@ -57,6 +57,12 @@ test("the ranking follows a slider, by pointer and by keys", async ({ page, benc
   const box = await slider.boundingBox();
   if (box) await page.mouse.click(box.x + 12, box.y + box.height / 2);
   await expect(leader(page)).toContainText("Vee four 90°");
+  // What is not saved is still there after a look at an engine.
+  await leader(page).getByRole("link").click();
+  await expect(page.getByRole("heading", { level: 1, name: /Vee four/ })).toBeVisible();
+  await page.keyboard.press("c");
+  await expect(page.getByText("1 change not saved")).toBeVisible();
+  await expect(slider).not.toHaveValue("4");
   await page.getByRole("button", { name: "Discard" }).click();
   await expect(slider).toHaveValue("4");
 });
@@ -287,5 +293,6 @@ for (const theme of ["light", "dark"] as const)
     expect(await violations(page)).toEqual([]);
     await page.setViewportSize({ width: 390, height: 844 });
     await fitsAcross(page);
+    await page.evaluate(() => scrollTo(0, 0));
     expect(await violations(page)).toEqual([]);
   });
