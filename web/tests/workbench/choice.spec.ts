@@ -259,7 +259,7 @@ test("briefs are made, copied and deleted", async ({ page, bench }) => {
   await expect(leader(page)).toBeVisible();
   const made = join(bench.folder, "harbour-tug.brief.yaml");
   expect(readFileSync(made, "utf8")).toContain("name: Harbour tug\n");
-  await page.getByRole("button", { name: "Delete this brief" }).click();
+  await page.getByRole("button", { name: "Delete", exact: true }).click();
   await expect.poll(() => existsSync(made)).toBe(false);
   await expect(page.getByRole("combobox", { name: "Brief" })).toHaveValue(file);
   await page.keyboard.press("Control+z");
