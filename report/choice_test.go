@@ -116,7 +116,7 @@ func TestChoiceFigures(t *testing.T) {
 		}
 	}
 	d := pilots(t)
-	for _, wrong := range [][3]string{{"pie", "", ""}, {"trade-off", "lenght", ""}, {"value-function", "nothing", ""}} {
+	for _, wrong := range [][3]string{{"pie", "", ""}, {"trade-off", "far", ""}, {"value-function", "nothing", ""}} {
 		if _, err := d.Figure(wrong[0], wrong[1], wrong[2]); err == nil {
 			t.Errorf("%v is drawn", wrong)
 		}

@@ -174,6 +174,7 @@ func (s *Server) putBrief(_ context.Context, in *struct {
 // NewBrief makes a brief.
 type NewBrief struct {
 	File   string  `json:"file,omitempty" maxLength:"200" doc:"its name; left out: made of the name of the brief"`
+	Name   string  `json:"name,omitempty" maxLength:"200" doc:"name of the brief, in place of the one in its text"`
 	Text   *string `json:"text,omitempty" doc:"its text; left out: a copy, or a brief to be edited"`
 	CopyOf string  `json:"copy_of,omitempty" maxLength:"250" doc:"brief in the folder that is copied"`
 }
@@ -193,10 +194,18 @@ func (s *Server) postBrief(_ context.Context, in *struct{ Body NewBrief }) (*bri
 		}
 		data = on.data
 	}
+	if b.Name != "" {
+		var err error
+		if data, err = editedBrief(data, []Edit{{Path: "name", Text: &b.Name}}); err != nil {
+			return nil, err
+		}
+	}
 	file := b.File
 	if file == "" {
 		name := "new brief"
-		if b.CopyOf != "" {
+		if b.Name != "" {
+			name = b.Name
+		} else if b.CopyOf != "" {
 			name = strings.TrimSuffix(b.CopyOf, spec.BriefSuffix) + " copy"
 		} else if read, _ := readBrief("brief", data); read != nil {
 			name = read.Name

@@ -121,6 +121,20 @@ func TestBriefsThatCannotBe(t *testing.T) {
 	}
 }
 
+// TestBriefSaysOnce: what cannot be read is there all the same, and a reason for it is no second problem.
+func TestBriefSaysOnce(t *testing.T) {
+	for _, text := range []string{
+		"name: A\nlimits: {length: 5 parsec}\npriorities: {cost: 1}\nwhy: {length: the bulkhead}\n",
+		"name: A\npriorities: {cost: 1, quiet: 11}\nwhy: {quiet: the guests}\nmade_of: {quiet: {length: 1}}\n",
+	} {
+		_, err := ReadBrief("f", []byte(text))
+		var list Errors
+		if !errors.As(err, &list) || len(list) != 1 {
+			t.Errorf("%v", err)
+		}
+	}
+}
+
 func TestEditBrief(t *testing.T) {
 	text := "name: A boat # ours\npriorities:\n  cost: 7 # the council's\n"
 	set := func(s string) *string { return &s }
@@ -233,7 +247,7 @@ func TestBriefSchema(t *testing.T) {
 	}
 	for _, wrong := range []string{
 		"name: A\npriorities: {cost: 11}\n", "name: A\npriorities: {cost: [1, 2, 3]}\n", "priorities: {cost: 1}\n",
-		"name: A\nlimits: {lenght: 1 mm}\npriorities: {cost: 1}\n", "name: A\nlimits: {length: far}\npriorities: {cost: 1}\n",
+		"name: A\nlimits: {lengthh: 1 mm}\npriorities: {cost: 1}\n", "name: A\nlimits: {length: far}\npriorities: {cost: 1}\n",
 		"name: A\nworth: {length: {worst: 1 mm}}\npriorities: {cost: 1}\n", "name: A\nmade_of: {cost: {displacement: 1}}\npriorities: {cost: 1}\n",
 	} {
 		if check([]byte(wrong)) == nil {

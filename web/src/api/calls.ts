@@ -1,4 +1,5 @@
 import { api, ok } from "./client";
+import type { Edit } from "./types";
 
 // What the pages ask the server, by name. Types come from the server's own description.
 
@@ -41,3 +42,21 @@ export const dropSnapshot = (name: string) =>
 export const getSources = () => ok(api.GET("/api/sources"));
 
 export const getChecks = () => ok(api.GET("/api/checks"));
+
+export const getBrief = (file: string) =>
+  ok(api.GET("/api/briefs/{file}", { params: { path: { file } } }));
+
+/** What a brief may say. */
+export const getBriefWords = () => ok(api.GET("/api/brief-words"));
+
+/** A new brief, from nothing or as a copy. */
+export const newBrief = (from: { name: string; copy_of?: string }) =>
+  ok(api.POST("/api/briefs", { body: from }));
+
+/** Saves edits, or a whole text, over the version that the etag names. */
+export const saveBrief = (file: string, etag: string, what: { edits: Edit[] } | { text: string }) =>
+  ok(api.PUT("/api/briefs/{file}", { params: { path: { file } }, body: { etag, ...what } }));
+
+/** Takes a brief out of the folder, if it still is what the reader saw; undo brings it back. */
+export const removeBrief = (file: string, etag: string) =>
+  ok(api.DELETE("/api/briefs/{file}", { params: { path: { file }, query: { etag } } }));

@@ -96,8 +96,14 @@ export async function fetchBlob(path: string): Promise<Blob> {
   return (await fetchGood(path)).blob();
 }
 
-async function fetchGood(path: string): Promise<Response> {
-  const response = await fetchApi(new URL(path, location.origin).href);
+/** Sends a body and reads the file that comes back. */
+export async function postBlob(path: string, body: object): Promise<Blob> {
+  const headers = { "Content-Type": "application/json" };
+  return (await fetchGood(path, { method: "POST", headers, body: JSON.stringify(body) })).blob();
+}
+
+async function fetchGood(path: string, init?: RequestInit): Promise<Response> {
+  const response = await fetchApi(new URL(path, location.origin).href, init);
   if (!response.ok) throw new ApiError(response.status, await response.json().catch(() => null));
   return response;
 }

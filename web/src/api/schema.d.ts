@@ -3667,6 +3667,8 @@ export interface components {
             copy_of?: string;
             /** @description its name; left out: made of the name of the brief */
             file?: string;
+            /** @description name of the brief, in place of the one in its text */
+            name?: string;
             /** @description its text; left out: a copy, or a brief to be edited */
             text?: string;
         };

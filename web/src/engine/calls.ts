@@ -26,15 +26,6 @@ export function postJson<T>(path: string, body: unknown, signal: AbortSignal): P
   return json(path, { ...send("POST", body), signal });
 }
 
-export type Plain = Record<string, unknown>;
-
-/** Sends a body and reads the file that comes back. */
-export async function postBlob(path: string, body: Plain): Promise<Blob> {
-  const response = await fetchApi(new URL(path, location.origin).href, send("POST", body));
-  if (!response.ok) throw new ApiError(response.status, await response.json().catch(() => null));
-  return response.blob();
-}
-
 /** A text with edits that nobody has saved, evaluated. */
 export interface Draft {
   file: string;

@@ -29,6 +29,15 @@ const driveTools = ["curves", "gas", "power", "flywheel"] as const;
 const crankTools = ["room", "bearings", "strength", "torsion"] as const;
 const spaceTools = ["room", "mass", "bore"] as const;
 const partTools = ["list", "cost", "service"] as const;
+export const choicePictures = [
+  "ranks",
+  "ranks-any",
+  "trade-off",
+  "weights",
+  "scores",
+  "flips",
+] as const;
+export type ChoicePicture = (typeof choicePictures)[number];
 const mountTools = ["modes", "forces", "better", "people"] as const;
 /** torque: that of inertia alone. */
 export const curveKinds = [
@@ -49,6 +58,7 @@ export type Theme = (typeof themes)[number];
 export const paces = [1, 2, 4, 8, 20] as const;
 
 const ending = ".engine.yaml";
+const briefEnding = ".brief.yaml";
 
 /** The name of a file as it stands in an address. */
 export function shortFile(file: string): string {
@@ -103,12 +113,14 @@ function text(key: string, fallback: string): Param<string> {
   return { key, fallback, read: (t) => t, write: (v) => v };
 }
 
-const files: Param<string[]> = {
-  key: "show",
-  fallback: [],
-  read: (t) => [...new Set(t.split(",").filter(Boolean).map(fullFile))].slice(0, 6),
-  write: (v) => v.map(shortFile).join(","),
-};
+function files(key: string, most: number): Param<string[]> {
+  return {
+    key,
+    fallback: [],
+    read: (t) => [...new Set(t.split(",").filter(Boolean).map(fullFile))].slice(0, most),
+    write: (v) => v.map(shortFile).join(","),
+  };
+}
 
 const orders: Param<number[]> = {
   key: "order",
@@ -139,7 +151,7 @@ const names: Param<string[]> = {
 
 export const params = {
   /** Files of the engines shown; none: the workbench chooses. */
-  show: files,
+  show: files("show", 6),
   /** File of the engine that the others are measured against; none: no differences. */
   baseline: {
     key: "base",
@@ -182,6 +194,22 @@ export const params = {
   load: number("load", 100, 0, 100),
   /** Cylinders that are switched off there. */
   off: names,
+  /** Brief of the choice; none: the first of the folder. */
+  brief: {
+    key: "brief",
+    fallback: "",
+    read: (t) => (t === "" || /\.ya?ml$/.test(t) ? t : t + briefEnding),
+    write: (v) => (v.endsWith(briefEnding) ? v.slice(0, -briefEnding.length) : v),
+  } as Param<string>,
+  /** Files of the engines that are chosen from; none: all. */
+  among: files("among", 500),
+  /** Picture of the choice. */
+  picture: oneOf("picture", choicePictures, "ranks"),
+  /** Criteria of the trade-off, by key; none: the first that tell the engines apart. */
+  across: text("across", ""),
+  upward: text("upward", ""),
+  /** Seed of the draws of the choice. */
+  seed: number("seed", 1, 1, 999_999_999),
   /** Section of the engine page, for its own use. */
   section: text("section", ""),
   /** Filters of the evidence page. */

@@ -1,0 +1,26 @@
+import type { ChoiceAnswer, Edit } from "../api/types";
+import { postJson } from "../engine/calls";
+
+/** A brief as it would stand. */
+export interface BriefDraft {
+  file: string;
+  text: string;
+  edits: Edit[];
+}
+
+/** What a choice is asked of. */
+export interface Ask {
+  brief: BriefDraft;
+  /** None: all engines. */
+  files: string[];
+  seed: number;
+}
+
+export function choose(ask: Ask, signal: AbortSignal): Promise<ChoiceAnswer> {
+  return postJson("/api/choice", ask, signal);
+}
+
+/** Finds how far the estimates of an engine may be off; the next choice takes them in. */
+export function lookAt(brief: BriefDraft, file: string, signal: AbortSignal): Promise<unknown> {
+  return postJson("/api/choice/doubts", { brief, file }, signal);
+}

@@ -1,0 +1,268 @@
+import { getBrief, saveBrief } from "../api/calls";
+import { ApiError, inWords } from "../api/client";
+import type { BriefDoc, BriefView, ChoiceAnswer, ChoiceDoc, Edit, Problem } from "../api/types";
+import { LatestQueue, Line, mergeEdits } from "../engine/queue";
+import { lineup } from "../state/lineup.svelte";
+import { choose, type Ask, type BriefDraft } from "./calls";
+import { shownPriorities } from "./edits";
+
+/** The problems of a brief that an answer tells of; none: it was refused for something else. */
+export function problemsOf(e: unknown): Problem[] {
+  const body = e instanceof ApiError ? (e.body as { problems?: Problem[] } | null) : null;
+  return body?.problems ?? [];
+}
+
+/** What was refused, with the places that are wrong. */
+function refusal(e: unknown): string {
+  if (!(e instanceof ApiError) || e.places.length === 0) return inWords(e);
+  return e.places.map((p) => p.message).join("; ");
+}
+
+/**
+ * A brief being weighed. Edits are tried without saving; save() writes them as one step that undo takes
+ * back, discard() returns to the file. Of many questions in a row the last one counts, and the last good
+ * answer stays until a newer one has come.
+ */
+export class ChoiceSession {
+  readonly file: string;
+  #base = $state.raw<BriefView>();
+  #edits = $state.raw<Edit[]>([]);
+  #text = $state<string>();
+  #brief = $state.raw<BriefDoc>();
+  #answer = $state.raw<ChoiceAnswer>();
+  #asked = $state.raw<Ask>();
+  #problems = $state.raw<Problem[]>([]);
+  #fault = $state("");
+  #busy = $state(false);
+  #saving = $state(false);
+  #clash = $state(false);
+  #files: string[] = [];
+  #seed = 1;
+  #later: ReturnType<typeof setTimeout> | undefined;
+  readonly #line = new Line();
+  readonly #queue: LatestQueue<Ask, ChoiceAnswer>;
+
+  constructor(file: string) {
+    this.file = file;
+    this.#queue = new LatestQueue<Ask, ChoiceAnswer>({
+      send: choose,
+      apply: (answer, ask) => this.#take(answer, ask),
+      fail: (e) => this.#failed(e),
+    });
+  }
+
+  /** The file on disk, as far as it is known here. */
+  get base(): BriefView | undefined {
+    return this.#base;
+  }
+  /** The brief with what is being tried: the last one that could be read. */
+  get brief(): BriefDoc | undefined {
+    return this.#brief;
+  }
+  get priorities() {
+    return this.#brief ? shownPriorities(this.#brief, this.#edits) : [];
+  }
+  get answer(): ChoiceAnswer | undefined {
+    return this.#answer;
+  }
+  get choice(): ChoiceDoc | undefined {
+    return this.#answer?.choice;
+  }
+  /** What the answer was asked of, for pictures of the same. */
+  get asked(): Ask | undefined {
+    return this.#asked;
+  }
+  /** Everything that is wrong with the brief as it would stand. */
+  get problems(): Problem[] {
+    return this.#problems;
+  }
+  get fault(): string {
+    return this.#fault;
+  }
+  get busy(): boolean {
+    return this.#busy;
+  }
+  get saving(): boolean {
+    return this.#saving;
+  }
+  get edits(): Edit[] {
+    return this.#edits;
+  }
+  /** A whole text that is being tried in place of the file's. */
+  get text(): string | undefined {
+    return this.#text;
+  }
+  get dirty(): boolean {
+    return this.#edits.length > 0 || this.#text !== undefined;
+  }
+  /** What is shown is older than what stands in the fields, because that cannot be used. */
+  get stale(): boolean {
+    return this.#problems.length > 0 && !!this.#answer;
+  }
+  /** Somebody else changed the file while something here is not saved. */
+  get clash(): boolean {
+    return this.#clash;
+  }
+  /** The brief as it would stand, for questions about the same. */
+  get draft(): BriefDraft | undefined {
+    if (!this.#base) return undefined;
+    return { file: this.file, text: this.#text ?? this.#base.text, edits: this.#edits };
+  }
+
+  /** Goes on where it was left, or begins. */
+  begin(): void {
+    if (this.#base) this.again();
+    else void this.load();
+  }
+
+  /** Reads the file. */
+  async load(): Promise<void> {
+    try {
+      this.#takeBase(await getBrief(this.file));
+    } catch (e) {
+      this.#fault = inWords(e);
+    }
+  }
+
+  /** The file on disk has this etag now. */
+  noticed(etag: string | undefined): void {
+    if (!this.#base || this.#saving || etag === undefined || etag === this.#base.etag) return;
+    if (!this.dirty) void this.load();
+    else void this.#look();
+  }
+
+  /** Whether the file is another one than that which the changes start from: a line-up may be an old one. */
+  async #look(): Promise<void> {
+    const view = await getBrief(this.file).catch(() => undefined);
+    if (view && this.dirty && !this.#saving && view.etag !== this.#base?.etag) this.#clash = true;
+  }
+
+  /** Chooses among other engines, or with another seed; engines that changed are judged anew. */
+  among(files: string[], seed: number): void {
+    this.#files = files;
+    this.#seed = seed;
+    this.again();
+  }
+
+  /** Asks once more. */
+  again(): void {
+    clearTimeout(this.#later);
+    const brief = this.draft;
+    if (!brief) return;
+    this.#busy = true;
+    this.#queue.push({ brief, files: this.#files, seed: this.#seed });
+  }
+
+  /** Tries edits. Later edits of one key replace earlier ones. */
+  try(edits: Edit[]): void {
+    if (!this.#base || this.#text !== undefined) return;
+    this.#edits = mergeEdits(this.#edits, edits);
+    this.again();
+  }
+
+  /** Tries a whole text. */
+  tryText(text: string | undefined): void {
+    this.#text = text === this.#base?.text ? undefined : text;
+    this.again();
+  }
+
+  /** Back to the file. */
+  discard(): void {
+    this.#edits = [];
+    this.#text = undefined;
+    this.#clash = false;
+    if (this.#base) this.#takeBase(this.#base);
+    const now = lineup.data?.briefs.find((b) => b.file === this.file)?.etag;
+    if (now && now !== this.#base?.etag) void this.load();
+  }
+
+  /** Writes what is being tried into the file. */
+  save(): Promise<void> {
+    return this.#line.run(async () => {
+      const base = this.#base;
+      if (!base || !this.dirty) return;
+      const edits = this.#edits;
+      const text = this.#text;
+      this.#saving = true;
+      try {
+        const view = await saveBrief(
+          this.file,
+          base.etag,
+          text === undefined ? { edits } : { text },
+        );
+        // What was done while it was being saved stays.
+        this.#edits = this.#edits.filter((e) => !edits.includes(e));
+        if (this.#text === text) this.#text = undefined;
+        this.#clash = false;
+        this.#takeBase(view);
+        void lineup.refresh();
+      } catch (e) {
+        if (e instanceof ApiError && e.fault === "conflict") this.#clash = true;
+        else this.#failed(e);
+      } finally {
+        this.#saving = false;
+      }
+    });
+  }
+
+  /** Ends a clash: the file as it is now, or with my changes made in it. */
+  async settle(how: "theirs" | "mine"): Promise<void> {
+    this.#clash = false;
+    if (how === "theirs") {
+      this.#edits = [];
+      this.#text = undefined;
+    }
+    await this.load();
+  }
+
+  clearFault(): void {
+    this.#fault = "";
+  }
+
+  /** Rests until begin(); what is not saved stays. */
+  rest(): void {
+    clearTimeout(this.#later);
+    this.#queue.drop();
+  }
+
+  #takeBase(view: BriefView): void {
+    this.#base = view;
+    this.#fault = "";
+    this.#problems = view.problems;
+    if (view.brief) this.#brief = view.brief;
+    this.again();
+  }
+
+  #take(answer: ChoiceAnswer, ask: Ask): void {
+    this.#answer = answer;
+    this.#asked = ask;
+    if (answer.choice) this.#brief = answer.choice.brief;
+    this.#problems = [];
+    this.#fault = "";
+    this.#busy = this.#queue.wants;
+  }
+
+  #failed(e: unknown): void {
+    this.#busy = this.#queue.wants;
+    this.#problems = problemsOf(e);
+    this.#fault = this.#problems.length > 0 ? "" : refusal(e);
+    clearTimeout(this.#later);
+    if (e instanceof ApiError && e.fault === "gone")
+      this.#later = setTimeout(() => this.again(), 2000);
+  }
+}
+
+const kept = new Map<string, ChoiceSession>();
+
+/** Nothing unsaved is lost by leaving the workbench without a question. */
+function ask(e: BeforeUnloadEvent): void {
+  if ([...kept.values()].some((s) => s.dirty)) e.preventDefault();
+}
+
+/** The session of a brief: what is not saved is still there when the reader comes back to the page. */
+export function sessionOf(file: string): ChoiceSession {
+  if (kept.size === 0) addEventListener("beforeunload", ask);
+  const session = kept.get(file) ?? new ChoiceSession(file);
+  kept.set(file, session);
+  return session;
+}
