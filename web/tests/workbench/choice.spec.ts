@@ -212,7 +212,7 @@ test("estimates are looked at one after the other, and name what matters most", 
   });
   const flips = page.getByRole("region", { name: "What would flip it" });
   await expect(flips.getByRole("table").last()).toContainText(/%/);
-  await expect(flips.getByRole("columnheader", { name: "Scatter" })).toBeVisible();
+  await expect(flips.getByRole("columnheader", { name: "Scatter", exact: true })).toBeVisible();
 });
 
 test("pictures follow the edits; the address carries brief, engines and criteria", async ({
