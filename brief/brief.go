@@ -36,15 +36,16 @@ type Part struct {
 // rounding is how far a priority that is given as one number may be off: it was rounded to a point.
 const rounding = 0.5
 
-// Drawn returns the range within which a weight is drawn: the range of the brief, or half a point
-// around a single number, which somebody rounded. 0 stays 0.
+// Drawn returns the range within which a weight is drawn: the range of the brief, or half a point to
+// either side of a single number, which somebody rounded; less near 0 and 10, which mean what they say.
 //
 //   - given: as the brief has it [points]
 //
 // Result [points]. Definition.
 func Drawn(given choice.Range) choice.Range {
-	if given.Low != given.High || given.High == 0 {
+	if given.Low != given.High {
 		return given
 	}
-	return choice.Range{Low: max(0, given.Low-rounding), High: min(choice.Most, given.High+rounding)}
+	by := min(rounding, given.Low, choice.Most-given.High)
+	return choice.Range{Low: given.Low - by, High: given.High + by}
 }

@@ -185,8 +185,8 @@ func TestKeysStandOnce(t *testing.T) {
 // TestDrawn: a single number was rounded to a point, a range is taken as it is.
 func TestDrawn(t *testing.T) {
 	for given, want := range map[choice.Range]choice.Range{
-		{Low: 5, High: 5}: {Low: 4.5, High: 5.5}, {Low: 0, High: 0}: {}, {Low: 10, High: 10}: {Low: 9.5, High: 10},
-		{Low: 0.2, High: 0.2}: {Low: 0, High: 0.7}, {Low: 3, High: 8}: {Low: 3, High: 8}, {Low: 0, High: 10}: {Low: 0, High: 10},
+		{Low: 5, High: 5}: {Low: 4.5, High: 5.5}, {Low: 0, High: 0}: {}, {Low: 10, High: 10}: {Low: 10, High: 10},
+		{Low: 9.8, High: 9.8}: {Low: 9.6, High: 10}, {Low: 0.2, High: 0.2}: {Low: 0, High: 0.4}, {Low: 3, High: 8}: {Low: 3, High: 8}, {Low: 0, High: 10}: {Low: 0, High: 10},
 	} {
 		got := brief.Drawn(given)
 		if math.Abs(got.Low-want.Low) > 1e-12 || math.Abs(got.High-want.High) > 1e-12 {

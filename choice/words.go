@@ -417,5 +417,5 @@ func (d *Decision) riskText(i int) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s would break the limit of %s.", d.name(i), listed(words, "and"))
+	return fmt.Sprintf("%s keeps its limits as it is estimated, but would break that of %s.", d.name(i), listed(words, "and"))
 }

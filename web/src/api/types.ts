@@ -61,5 +61,6 @@ export type LimitDoc = S["LimitDoc"];
 export type MeasureInfo = S["MeasureInfo"];
 export type ChoiceDoc = S["ChoiceDoc"];
 export type ChoiceAnswer = S["ChoiceAnswer"];
+export type DoubtsAnswer = S["DoubtsAnswer"];
 export type ChosenDoc = S["ChosenDoc"];
 export type CriterionDoc = S["CriterionDoc"];

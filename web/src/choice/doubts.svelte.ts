@@ -18,6 +18,7 @@ export function lookOrder(answer: ChoiceAnswer): { stand: string[]; out: string[
 /** Looks at the estimates of one engine after the other; after each the choice is asked anew. */
 export class Looking {
   #at = $state("");
+  #far = $state(0);
   #stopped = $state(false);
   #failed = $state.raw<{ file: string; why: string }[]>([]);
   #control: AbortController | undefined;
@@ -31,6 +32,10 @@ export class Looking {
   /** File of the engine that is being looked at; empty: none. */
   get at(): string {
     return this.#at;
+  }
+  /** How far that is, 0 to 1; 0 where it is quick. */
+  get far(): number {
+    return this.#far;
   }
   /** The reader stopped it. */
   get stopped(): boolean {
@@ -54,7 +59,10 @@ export class Looking {
       this.#at = file;
       this.#tried.add(this.#key(file));
       try {
-        await lookAt(draft, file, control.signal);
+        this.#far = 0;
+        await lookAt(draft, file, control.signal, (ends, of) => {
+          this.#far = of > 0 ? ends / of : 0;
+        });
         this.#session.again();
       } catch (e) {
         if (control.signal.aborted) break;
