@@ -80,9 +80,11 @@ for (const { width, height } of widths) {
         ["n", "New engine"],
         ["s", "Take away"],
       ] as const) {
-        await page.keyboard.press(key);
         const dialog = page.getByRole("dialog", { name: title });
-        await expect(dialog).toBeVisible();
+        await expect(async () => {
+          await page.keyboard.press(key); // a key in the moment in which a dialog closes is not heard
+          await expect(dialog).toBeVisible({ timeout: 3000 });
+        }).toPass();
         await expect(dialog.locator(".skeleton")).toHaveCount(0);
         await fitsAcross(page);
         await keep(page, title, "light");
