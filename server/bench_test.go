@@ -65,3 +65,24 @@ func BenchmarkCounterweightsVeeEight(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkChoiceOfAll is one step of a slider on the page of the choice: all examples, evaluated already, judged by a
+// brief with an edit that nobody saved, 20 000 draws twice, as JSON.
+func BenchmarkChoiceOfAll(b *testing.B) {
+	w := start(b, append(examples(b), boat)...)
+	i := 0
+	for b.Loop() {
+		i++
+		body, err := json.Marshal(ChoiceRequest{Brief: BriefDraft{File: boat, Edits: []Edit{set("priorities.cost", fmt.Sprint(1+i%9))}}})
+		if err != nil {
+			b.Fatal(err)
+		}
+		r := httptest.NewRequest(http.MethodPost, "http://127.0.0.1/api/choice", bytes.NewReader(body))
+		r.Header.Set("Content-Type", "application/json")
+		answer := httptest.NewRecorder()
+		w.server.Handler().ServeHTTP(answer, r)
+		if answer.Code != http.StatusOK {
+			b.Fatal(answer.Body.String())
+		}
+	}
+}
