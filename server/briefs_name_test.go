@@ -7,7 +7,6 @@ import (
 	"testing"
 )
 
-
 // startWithBrief starts on some examples and the brief of the pilot boat.
 func startWithBrief(t *testing.T, files ...string) *bench {
 	t.Helper()
