@@ -19,7 +19,10 @@ export const few = join(pages, "few.html");
 /** The page of one engine. */
 export const single = join(pages, "one.html");
 
-/** The report of the same few. */
+/** The brief for which the report chooses. */
+export const brief = join(root, "examples", "sports-coupe.brief.yaml");
+
+/** The report of the same few, with the choice for a brief. */
 export const report = join(pages, "report.html");
 
 /** Where the example engines are. */

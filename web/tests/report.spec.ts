@@ -103,11 +103,23 @@ test("the drawings take the colours that the reader chooses", async ({ page }) =
   await expect.poll(() => inks(page)).toBe("white on ink");
 });
 
-test("axe finds nothing, every appendix is there and reachable", async ({ page }) => {
+test("axe finds nothing, verdict and every appendix are there and reachable", async ({ page }) => {
   test.setTimeout(120_000); // some thousand cells
   await show(page, "reduce");
   await fitsAcross(page);
-  for (const name of ["Estimates", "Evidence", "Sources", "Inputs", "Versions", "Cautions"]) {
+  for (const name of [
+    "The brief",
+    "Verdict",
+    "How firm the choice is",
+    "How points are given",
+    "Each engine in words",
+    "Estimates",
+    "Evidence",
+    "Sources",
+    "Inputs",
+    "Versions",
+    "Cautions",
+  ]) {
     const link = page.getByRole("navigation").getByRole("link", { name });
     await link.click();
     const target = page.locator((await link.getAttribute("href")) ?? "");
@@ -116,7 +128,11 @@ test("axe finds nothing, every appendix is there and reachable", async ({ page }
   await page
     .locator("details")
     .evaluateAll((all) => all.forEach((d) => d.setAttribute("open", "")));
-  await expect(page.locator("#inputs pre")).toHaveCount(threeUnlike.length);
+  await expect(page.locator("#inputs pre")).toHaveCount(threeUnlike.length + 1); // and the brief
+  await expect(page.locator("#verdict li").first()).toContainText("points of 100");
+  await expect(page.locator("#ruled-out").locator("..")).toContainText("Radial five");
+  await expect(page.locator("#firmness figure")).toHaveCount(5);
+  await expect(page.locator("#inputs-that-matter").locator("..")).toContainText("Share");
   await fitsAcross(page);
   // The sheets of the engines are those of the comparison, which has a test of its own.
   expect(await violations(page, ["svg > *", ".sheet"])).toEqual([]);

@@ -1,6 +1,7 @@
 import { execFileSync } from "node:child_process";
 import { existsSync, mkdirSync } from "node:fs";
 import {
+  brief,
   command,
   comparison,
   examples,
@@ -20,11 +21,17 @@ export default function setup(): void {
   write("compare", examples, "--html", comparison);
   write("compare", threeUnlike, "--html", few);
   write("compare", threeUnlike.slice(0, 1), "--html", single);
-  write("report", threeUnlike, "--output", report);
+  write("report", threeUnlike, "--output", report, "--brief", brief);
 }
 
-function write(verb: string, engines: string[], flag: string, page: string): void {
-  execFileSync(command, [verb, ...engines, flag, page], {
+function write(
+  verb: string,
+  engines: string[],
+  flag: string,
+  page: string,
+  ...more: string[]
+): void {
+  execFileSync(command, [verb, ...engines, flag, page, ...more], {
     stdio: ["ignore", "ignore", "inherit"],
   });
   if (!existsSync(page)) {
