@@ -43,7 +43,10 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 			if err != nil {
 				return err
 			}
-			data, err := write(rep)
+			if write.words {
+				rep.Checks = report.VerifyAll()
+			}
+			data, err := write.report(rep)
 			if err != nil {
 				return err
 			}
@@ -59,13 +62,17 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 }
 
 // reportWriter turns a report into the bytes of a file.
-type reportWriter func(report.Report) ([]byte, error)
+type reportWriter struct {
+	report func(report.Report) ([]byte, error)
+	words  bool // it holds the evidence too; otherwise figures alone
+}
 
 // reportFormat chooses the format by --format, else by the ending of the file.
 func reportFormat(path, format string) (reportWriter, error) {
+	var none reportWriter
 	const possible = "a report can be written as .html, .pdf, .md or .csv"
 	if path == "" {
-		return nil, usagef("give the file to write with --output (-o), such as -o report.html; - is standard output")
+		return none, usagef("give the file to write with --output (-o), such as -o report.html; - is standard output")
 	}
 	kind := strings.ToLower(format)
 	if kind == "" {
@@ -73,19 +80,19 @@ func reportFormat(path, format string) (reportWriter, error) {
 	}
 	switch {
 	case kind == "html", kind == "htm":
-		return report.Report.HTML, nil
+		return reportWriter{report.Report.HTML, true}, nil
 	case kind == "pdf":
-		return report.Report.PDF, nil
+		return reportWriter{report.Report.PDF, true}, nil
 	case kind == "md", kind == "markdown":
-		return report.Report.Markdown, nil
+		return reportWriter{report.Report.Markdown, true}, nil
 	case kind == "csv":
-		return report.Report.CSV, nil
+		return reportWriter{report.Report.CSV, false}, nil
 	case format != "":
-		return nil, usagef("--format: there is no format %q; %s", format, possible)
+		return none, usagef("--format: there is no format %q; %s", format, possible)
 	case path == "-":
-		return nil, usagef("--output - needs --format, such as --format html; %s", possible)
+		return none, usagef("--output - needs --format, such as --format html; %s", possible)
 	default:
-		return nil, usagef("%s: %s", path, possible)
+		return none, usagef("%s: %s", path, possible)
 	}
 }
 
@@ -110,7 +117,6 @@ func (a *app) collect(files []string, briefFile string, o chosenBy) (report.Repo
 			return rep, err
 		}
 	}
-	rep.Checks = report.VerifyAll()
 	return rep, nil
 }
 
