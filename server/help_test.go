@@ -118,7 +118,7 @@ func (b *bench) ask(method, path string, body any, edit ...func(*http.Request)) 
 	for _, f := range edit {
 		f(r)
 	}
-	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }, Timeout: 20 * time.Second}
+	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }, Timeout: 3 * time.Minute}
 	got, err := client.Do(r)
 	if err != nil {
 		b.t.Fatal(err)
