@@ -18,7 +18,6 @@ type Options struct {
 const (
 	usualDraws  = 100_000
 	usualCommon = 0.5
-	mostDraws   = 10_000_000
 	together    = 4096   // draws of one stream
 	bins        = 2000   // of a histogram of totals
 	surely      = 20_000 // draws of a confidence, which make its standard error 0.4 % at most
@@ -69,7 +68,7 @@ func (p *Problem) Accept(standing []int, opt Options) (*Acceptance, error) {
 	if opt.Draws == 0 {
 		opt.Draws = usualDraws
 	}
-	if opt.Draws < 1 || opt.Draws > mostDraws {
+	if opt.Draws < 1 || opt.Draws > MostDraws {
 		return nil, drawsError(opt.Draws)
 	}
 	if standing == nil {

@@ -42,10 +42,10 @@ func (d *Decision) outText(i int) []string {
 		l := d.Problem.Limits[b.Limit]
 		texts = append(texts, d.BreachText(i, b))
 		if l.Why != "" {
-			reasons = append(reasons, fmt.Sprintf("The limit of %s: %s", lower(d.Problem.Criteria[l.Criterion].Name), sentence(l.Why)))
+			reasons = append(reasons, fmt.Sprintf("The limit of %s: %s", Within(d.Problem.Criteria[l.Criterion].Name), sentence(l.Why)))
 		}
 		if b.Keeps >= 0.005 {
-			keeps = append(keeps, fmt.Sprintf("%s in %s of what its estimates leave possible", lower(d.Problem.Criteria[l.Criterion].Name), Percent(b.Keeps)))
+			keeps = append(keeps, fmt.Sprintf("%s in %s of what its estimates leave possible", Within(d.Problem.Criteria[l.Criterion].Name), Percent(b.Keeps)))
 		}
 	}
 	out := []string{fmt.Sprintf("Ruled out: %s.", listed(texts, "and"))}
@@ -139,7 +139,7 @@ func (d *Decision) sourcesText(i int) string {
 	var from []string
 	for _, o := range order[:min(2, len(order))] {
 		if s.ByAim[o.k] > 0.0005 {
-			from = append(from, fmt.Sprintf("%s (%s of %s)", lower(d.Problem.Aims[o.k].Name), Points(s.ByAim[o.k]), Points(shares[o.k])))
+			from = append(from, fmt.Sprintf("%s (%s of %s)", Within(d.Problem.Aims[o.k].Name), Points(s.ByAim[o.k]), Points(shares[o.k])))
 		}
 	}
 	lost := slices.MaxFunc(order, func(a, b item) int {
@@ -154,7 +154,7 @@ func (d *Decision) sourcesText(i int) string {
 	away := shares[lost.k] - s.ByAim[lost.k]
 	leaves := ""
 	if away > 0.0005 {
-		leaves = fmt.Sprintf("it leaves most on %s (%s of %s)", lower(d.Problem.Aims[lost.k].Name), Points(away), Points(shares[lost.k]))
+		leaves = fmt.Sprintf("it leaves most on %s (%s of %s)", Within(d.Problem.Aims[lost.k].Name), Points(away), Points(shares[lost.k]))
 	}
 	switch {
 	case len(from) == 0:
@@ -190,7 +190,7 @@ func (d *Decision) extremesText(i int) string {
 				equal++
 			}
 		}
-		text := fmt.Sprintf("%s (%s)", lower(crit.Name), crit.Shown(v))
+		text := fmt.Sprintf("%s (%s)", Within(crit.Name), crit.Shown(v))
 		switch {
 		case behind == 0 && equal == 0:
 			best = append(best, text)
@@ -273,7 +273,7 @@ func (d *Decision) heaviest(w []float64) string {
 	var words []string
 	for _, k := range order[:min(2, len(order))] {
 		if w[k] > 1.1/float64(len(w)) {
-			words = append(words, fmt.Sprintf("%s (%s)", lower(d.Problem.Aims[k].Name), Percent(w[k])))
+			words = append(words, fmt.Sprintf("%s (%s)", Within(d.Problem.Aims[k].Name), Percent(w[k])))
 		}
 	}
 	if len(words) == 0 {

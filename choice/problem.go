@@ -12,6 +12,7 @@ const Most = 10
 const (
 	MostAlternatives = 1000
 	MostCriteria     = 200
+	MostDraws        = 10_000_000
 )
 
 // Criterion is one number by which alternatives are judged.
@@ -204,5 +205,5 @@ func (l Limit) holds(v float64) bool {
 }
 
 func drawsError(n int) error {
-	return fmt.Errorf("the number of draws must lie between 1 and %d, it is %d", mostDraws, n)
+	return fmt.Errorf("the number of draws must lie between 1 and %d, it is %d", MostDraws, n)
 }

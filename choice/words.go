@@ -68,9 +68,9 @@ func (d *Decision) BreachText(i int, b Breach) string {
 		side, what = "at most", c.Over
 	}
 	if what == "" {
-		what = "below the limit of " + lower(c.Name)
+		what = "below the limit of " + Within(c.Name)
 		if l.AtMost {
-			what = "over the limit of " + lower(c.Name)
+			what = "over the limit of " + Within(c.Name)
 		}
 	}
 	margin := c
@@ -81,8 +81,12 @@ func (d *Decision) BreachText(i int, b Breach) string {
 	return fmt.Sprintf("%s %s (%s, %s %s)", margin.Shown(b.Margin), what, c.Shown(d.Problem.Alternatives[i].Values[l.Criterion]), side, c.Shown(l.Bound))
 }
 
-// lower begins a name with a small letter where it stands within a sentence.
-func lower(name string) string {
+// Within begins a name with a small letter, as it stands within a sentence.
+//
+//   - name: of a criterion, an aim or an input
+//
+// Result in words [1]. Definition.
+func Within(name string) string {
 	if len(name) > 1 && name[1] >= 'A' && name[1] <= 'Z' {
 		return name
 	}
@@ -265,7 +269,7 @@ func (d *Decision) against(a, b int) string {
 		})
 		var words []string
 		for _, g := range list[:min(3, len(list))] {
-			words = append(words, fmt.Sprintf("%s (%s)", lower(g.name), Points(g.by)))
+			words = append(words, fmt.Sprintf("%s (%s)", Within(g.name), Points(g.by)))
 		}
 		return listed(words, "and")
 	}
@@ -316,7 +320,7 @@ func (d *Decision) weightFlipText() string {
 		inside = ", which lies within what the brief leaves open"
 	}
 	return fmt.Sprintf("Of the priorities, %s moved alone changes the first place soonest: at %s instead of %s %s draws level%s.",
-		lower(d.Problem.Aims[of.Aim].Name), num.Digits(best.At, 3), num.Digits(of.Now, 3), d.name(best.Leader), inside)
+		Within(d.Problem.Aims[of.Aim].Name), num.Digits(best.At, 3), num.Digits(of.Now, 3), d.name(best.Leader), inside)
 }
 
 // jointText says how far all priorities together must move.
@@ -346,7 +350,7 @@ func (d *Decision) valueText(o int) string {
 		if !f.Possible || len(words) == 3 || f.Needs == f.Now {
 			break
 		}
-		words = append(words, fmt.Sprintf("%s %s instead of %s", lower(c.Name), c.Shown(f.Needs), c.Shown(f.Now)))
+		words = append(words, fmt.Sprintf("%s %s instead of %s", Within(c.Name), c.Shown(f.Needs), c.Shown(f.Now)))
 	}
 	if len(words) == 0 {
 		return fmt.Sprintf("No single figure of %s, at its best, would bring it level.", d.name(o))
@@ -363,7 +367,7 @@ func (d *Decision) doubtText() string {
 	if m.Share < 0.005 {
 		return "None of the estimates moves the lead noticeably."
 	}
-	text := fmt.Sprintf("Of the estimates, %s of %s matters most: it makes %s of what the estimates leave open of the lead.", lower(m.Name), d.name(m.Alternative), Percent(m.Share))
+	text := fmt.Sprintf("Of the estimates, %s of %s matters most: it makes %s of what the estimates leave open of the lead.", Within(m.Name), d.name(m.Alternative), Percent(m.Share))
 	n := 0
 	for _, o := range d.Matters {
 		if o.Flips != nil {
@@ -411,7 +415,7 @@ func (d *Decision) riskText(i int) string {
 			continue
 		}
 		c := d.Problem.Criteria[d.Problem.Limits[l].Criterion]
-		words = append(words, fmt.Sprintf("%s (%s, limit %s) in %s of what its estimates leave possible", lower(c.Name),
+		words = append(words, fmt.Sprintf("%s (%s, limit %s) in %s of what its estimates leave possible", Within(c.Name),
 			c.Shown(d.Problem.Alternatives[i].Values[d.Problem.Limits[l].Criterion]), c.Shown(d.Problem.Limits[l].Bound), Percent(risk)))
 	}
 	if len(words) == 0 {

@@ -157,14 +157,6 @@ func (s *sheet) inputRows(d *ChoiceDoc) {
 	}
 }
 
-// lowerFirst begins a name with a small letter, to stand within a sentence.
-func lowerFirst(name string) string {
-	if len(name) < 2 || name[1] >= 'A' && name[1] <= 'Z' {
-		return name
-	}
-	return strings.ToLower(name[:1]) + name[1:]
-}
-
 // weightShown writes a priority as a brief has it.
 func weightShown(p PriorityDoc) string {
 	if p.Low == p.High {
@@ -176,11 +168,11 @@ func weightShown(p PriorityDoc) string {
 // partsShown says what a priority is made of.
 func partsShown(p PriorityDoc) string {
 	if len(p.Parts) == 1 {
-		return lowerFirst(p.Parts[0].Name)
+		return choice.Within(p.Parts[0].Name)
 	}
 	var words []string
 	for _, part := range p.Parts {
-		words = append(words, lowerFirst(part.Name)+" "+choice.Percent(part.Share))
+		words = append(words, choice.Within(part.Name)+" "+choice.Percent(part.Share))
 	}
 	return strings.Join(words, ", ")
 }

@@ -5,22 +5,8 @@ import (
 	"fmt"
 	"strings"
 
-	"crankwright/analysis"
 	"crankwright/draw"
 )
-
-// CompareMarkdown returns the report as Markdown with the tables of GitHub: the same content as CompareHTML, with figures
-// told in words, for Markdown cannot hold a drawing.
-//
-//   - rs: results of analysis.Run, in the sequence in which the report shows them; at least one
-//
-// Result: text in UTF-8 [-]. The same results give the same bytes. Errors: ErrNoEngine.
-func CompareMarkdown(rs []*analysis.Result) ([]byte, error) {
-	if err := complete(rs); err != nil {
-		return nil, err
-	}
-	return markdownOf(newPage(rs)), nil
-}
 
 // markdownOf writes a page as Markdown.
 func markdownOf(p page) []byte {

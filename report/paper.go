@@ -1,7 +1,6 @@
 package report
 
 import (
-	"crankwright/analysis"
 	"crankwright/draw"
 )
 
@@ -27,19 +26,6 @@ func plainStyle() paperStyle { return paperStyle{draw.Font{Size: 9}, 12.5, draw.
 func softStyle() paperStyle  { return paperStyle{draw.Font{Size: 8.4}, 11.4, draw.InkSoft} }
 func smallStyle() paperStyle { return paperStyle{draw.Font{Size: 7}, 9, draw.InkSoft} }
 func tableStyle() paperStyle { return paperStyle{draw.Font{Size: 7.4}, 9.4, draw.InkPlain} }
-
-// ComparePDF returns the report on paper: the same content as CompareHTML, as pages of A4 with figures
-// as drawings, contents, bookmarks and links.
-//
-//   - rs: results of analysis.Run, in the sequence in which the report shows them; at least one
-//
-// Result: a PDF file [-]. The same results give the same bytes. Errors: ErrNoEngine.
-func ComparePDF(rs []*analysis.Result) ([]byte, error) {
-	if err := complete(rs); err != nil {
-		return nil, err
-	}
-	return pdfOf(newPage(rs))
-}
 
 // pdfOf sets a page on paper.
 func pdfOf(p page) ([]byte, error) { return bookOf(p).PDF() }

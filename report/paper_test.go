@@ -219,26 +219,26 @@ func testSections() []pageSection {
 
 func TestPaperIsTheSameEveryTime(t *testing.T) {
 	rs := paperResults(t, 2, everyChapter())
-	a, err := ComparePDF(rs)
+	a, err := Report{Results: rs}.PDF()
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := ComparePDF(paperResults(t, 2, everyChapter()))
+	b, err := Report{Results: paperResults(t, 2, everyChapter())}.PDF()
 	if err != nil || !bytes.Equal(a, b) {
 		t.Errorf("the same engines give other bytes (%v)", err)
 	}
-	x, err := CompareMarkdown(rs)
+	x, err := Report{Results: rs}.Markdown()
 	if err != nil {
 		t.Fatal(err)
 	}
-	if y, err := CompareMarkdown(paperResults(t, 2, everyChapter())); err != nil || !bytes.Equal(x, y) {
+	if y, err := (Report{Results: paperResults(t, 2, everyChapter())}).Markdown(); err != nil || !bytes.Equal(x, y) {
 		t.Errorf("the same engines give other Markdown (%v)", err)
 	}
-	for _, f := range []func([]*analysis.Result) ([]byte, error){ComparePDF, CompareMarkdown} {
-		if _, err := f(nil); err != ErrNoEngine { //nolint:errorlint // the very error
+	for _, f := range []func(Report) ([]byte, error){Report.PDF, Report.Markdown} {
+		if _, err := f(Report{}); err != ErrNoEngine { //nolint:errorlint // the very error
 			t.Errorf("no engines give %v", err)
 		}
-		if _, err := f([]*analysis.Result{nil}); err == nil {
+		if _, err := f(Report{Results: []*analysis.Result{nil}}); err == nil {
 			t.Error("no result gives no error")
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"crankwright/brief"
@@ -54,7 +55,7 @@ func ReadBrief(file string, data []byte) (*brief.Brief, error) {
 		}
 	}
 	for key := range f.MadeOf.Of {
-		if !contains(f.Priorities.tried, key) && f.Priorities.state != broken {
+		if !slices.Contains(f.Priorities.tried, key) && f.Priorities.state != broken {
 			c.fail(f.MadeOf.at, "give it a priority, or leave it out", "made_of: %q is no priority of this brief", key)
 		}
 	}
@@ -82,7 +83,7 @@ func (c *collector) unknownPriority(p BriefPriority, own map[string][]brief.Part
 
 // mentions tells whether a reason can be that of a limit or a priority; where these cannot be read at all, of any.
 func mentions(f *BriefFile, key string) bool {
-	return contains(f.Limits.tried, key) || contains(f.Priorities.tried, key) || f.Limits.state == broken || f.Priorities.state == broken
+	return slices.Contains(f.Limits.tried, key) || slices.Contains(f.Priorities.tried, key) || f.Limits.state == broken || f.Priorities.state == broken
 }
 
 // ReadBriefFile reads a brief from disk.
@@ -92,119 +93,6 @@ func ReadBriefFile(path string) (*brief.Brief, error) {
 		return nil, err
 	}
 	return ReadBrief(path, data)
-}
-
-// WriteBrief writes a brief as a file that ReadBrief reads to the same values.
-func WriteBrief(b *brief.Brief) []byte {
-	var w bytes.Buffer
-	fmt.Fprintf(&w, "name: %s\n", quoted(b.Name))
-	if b.Application != "" {
-		fmt.Fprintf(&w, "application: %s\n", quoted(b.Application))
-	}
-	why := map[string]string{}
-	var order []string
-	reason := func(key, text string) {
-		if _, known := why[key]; text != "" && !known {
-			why[key] = text
-			order = append(order, key)
-		}
-	}
-	if len(b.Limits) > 0 {
-		w.WriteString("\nlimits: # what does not keep them is ruled out\n")
-	}
-	done := map[string]bool{}
-	for _, l := range b.Limits {
-		reason(l.Measure, l.Why)
-		if done[l.Measure] {
-			continue
-		}
-		done[l.Measure] = true
-		var bounds []string
-		for _, o := range b.Limits {
-			if o.Measure == l.Measure {
-				bounds = append(bounds, boundText(o))
-			}
-		}
-		if len(bounds) > 1 {
-			fmt.Fprintf(&w, "  %s: [%s]\n", l.Measure, strings.Join(bounds, ", "))
-			continue
-		}
-		fmt.Fprintf(&w, "  %s: %s\n", l.Measure, bounds[0])
-	}
-	w.WriteString("\npriorities: # 0 to 10, or a range such as [3, 8] where people disagree\n")
-	for _, p := range b.Priorities {
-		reason(p.Key, p.Why)
-		weight := formatNumber(p.Weight.Low)
-		if p.Weight.High != p.Weight.Low {
-			weight = "[" + weight + ", " + formatNumber(p.Weight.High) + "]"
-		}
-		fmt.Fprintf(&w, "  %s: %s\n", p.Key, weight)
-	}
-	if len(order) > 0 {
-		w.WriteString("\nwhy:\n")
-	}
-	for _, key := range order {
-		fmt.Fprintf(&w, "  %s: %s\n", key, quoted(why[key]))
-	}
-	writeMadeOf(&w, b)
-	writeWorths(&w, b)
-	return w.Bytes()
-}
-
-func boundText(l brief.Limit) string {
-	sign := ">="
-	if l.AtMost {
-		sign = "<="
-	}
-	return `"` + sign + " " + measureText(l.Measure, l.Bound) + `"`
-}
-
-// measureText writes a value of a measure with a unit that is read again.
-func measureText(measure string, v float64) string {
-	m, _ := brief.MeasureOf(measure)
-	dim := measureDimension(m.Unit)
-	text := formatNumber(v)
-	if len(dim.units) > 0 {
-		unit := dim.units[0]
-		if m.Unit == "bar" || m.Unit == "rpm" || m.Unit == "deg" || m.Unit == "mm" || m.Unit == "kg" || m.Unit == "MPa" {
-			unit = m.Unit
-		}
-		if m.Unit == "kg m²" {
-			unit = "kg m2"
-		}
-		text += " " + unit
-	}
-	return text
-}
-
-func writeMadeOf(w *bytes.Buffer, b *brief.Brief) {
-	head := "\nmade_of:\n"
-	for _, p := range b.Priorities {
-		if p.Parts == nil {
-			continue
-		}
-		var parts []string
-		for _, part := range p.Parts {
-			parts = append(parts, part.Measure+": "+formatNumber(part.Share))
-		}
-		fmt.Fprintf(w, "%s  %s: {%s}\n", head, p.Key, strings.Join(parts, ", "))
-		head = ""
-	}
-}
-
-func writeWorths(w *bytes.Buffer, b *brief.Brief) {
-	head := "\nworth:\n"
-	for _, m := range brief.Measures() {
-		of := b.Worths[m.Key]
-		if of == nil {
-			continue
-		}
-		fmt.Fprintf(w, "%s  %s:\n", head, m.Key)
-		for _, p := range of {
-			fmt.Fprintf(w, "    - {at: %s, worth: %s}\n", measureText(m.Key, p.At), formatNumber(p.Worth))
-		}
-		head = ""
-	}
 }
 
 // MeasureShown writes a value of a measure for people, with its unit.

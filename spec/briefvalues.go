@@ -3,8 +3,8 @@ package spec
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"go.yaml.in/yaml/v4"
 
@@ -76,22 +76,12 @@ type LongText struct {
 const maxLongText = 1000
 
 func (t *LongText) decode(d *decoder, key string, n *yaml.Node) {
-	t.set(n, broken)
 	if n.Kind == yaml.ScalarNode && n.Style&(yaml.FoldedStyle|yaml.LiteralStyle) != 0 {
 		plain := *n
 		plain.Value = strings.ReplaceAll(n.Value, "\n", " ")
 		n = &plain
 	}
-	text, ok := d.scalar(key, n, "a text is needed")
-	switch {
-	case !ok:
-	case text == "":
-		d.wrong(key, n, "a text is needed", "the text is empty")
-	case utf8.RuneCountInString(text) > maxLongText:
-		d.wrong(key, n, fmt.Sprintf("%d characters are the most", maxLongText), "the text is too long")
-	default:
-		t.state, t.Value = given, strings.Join(strings.Fields(text), " ")
-	}
+	d.text(key, n, &t.Mark, &t.Value, maxLongText)
 }
 
 // laterValue is a scalar that is read later, when it is known what it measures.
@@ -133,7 +123,7 @@ func (d *decoder) entries(key string, n *yaml.Node, m *Mark, names []string, eac
 			d.fail(at, "keys are plain words", "a key cannot be %s", kindOf(k))
 		case seen[name] > 0:
 			d.fail(at, "leave one of the two", "the key %q stands twice, first in line %d", name, seen[name])
-		case names != nil && !contains(names, name):
+		case names != nil && !slices.Contains(names, name):
 			allowed := "the keys here are " + strings.Join(names, ", ")
 			if near := nearest(name, names); near != "" {
 				allowed = "did you mean \"" + near + "\"?"
@@ -149,15 +139,6 @@ func (d *decoder) entries(key string, n *yaml.Node, m *Mark, names []string, eac
 		seen[name] = k.Line
 		d.ignore(v, 0)
 	}
-}
-
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }
 
 func measureNames() []string {
@@ -177,7 +158,7 @@ func aimNames() []string {
 }
 
 func (*BriefLimits) keys() []string              { return measureNames() }
-func (*BriefLimits) takes(key string) bool       { return contains(measureNames(), key) }
+func (*BriefLimits) takes(key string) bool       { return slices.Contains(measureNames(), key) }
 func (*BriefLimits) valueType() reflect.Type     { return reflect.TypeFor[laterValue]() }
 func (*BriefPriorities) keys() []string          { return append(aimNames(), measureNames()...) }
 func (*BriefPriorities) takes(key string) bool   { return isWord(key) }
@@ -189,7 +170,7 @@ func (*BriefParts) keys() []string               { return aimNames() }
 func (*BriefParts) takes(key string) bool        { return isWord(key) }
 func (*BriefParts) valueType() reflect.Type      { return reflect.TypeFor[laterValue]() }
 func (*BriefWorths) keys() []string              { return measureNames() }
-func (*BriefWorths) takes(key string) bool       { return contains(measureNames(), key) }
+func (*BriefWorths) takes(key string) bool       { return slices.Contains(measureNames(), key) }
 func (*BriefWorths) valueType() reflect.Type     { return reflect.TypeFor[laterValue]() }
 
 func (b *BriefLimits) decode(d *decoder, key string, n *yaml.Node) {

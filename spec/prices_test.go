@@ -8,8 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/santhosh-tekuri/jsonschema/v6"
-
 	"crankwright/mechanics/parts"
 )
 
@@ -64,22 +62,7 @@ func TestPricesThatCannotBe(t *testing.T) {
 }
 
 func TestSchemaOfPrices(t *testing.T) {
-	text, err := PricesSchema()
-	if err != nil {
-		t.Fatal(err)
-	}
-	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(text))
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := jsonschema.NewCompiler()
-	if err := c.AddResource("prices", doc); err != nil {
-		t.Fatal(err)
-	}
-	s, err := c.Compile("prices")
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := compiled(t, PricesSchema)
 	whole := string(WritePrices(parts.UsualPrices()))
 	for text, good := range map[string]bool{
 		whole: true,

@@ -76,16 +76,21 @@ type Text struct {
 const maxText = 200
 
 func (t *Text) decode(d *decoder, key string, n *yaml.Node) {
-	t.set(n, broken)
+	d.text(key, n, &t.Mark, &t.Value, maxText)
+}
+
+// text reads a text of the user, blanks joined.
+func (d *decoder) text(key string, n *yaml.Node, mark *Mark, into *string, most int) {
+	mark.set(n, broken)
 	text, ok := d.scalar(key, n, "a text is needed")
 	switch {
 	case !ok:
 	case text == "":
 		d.wrong(key, n, "a text is needed", "the text is empty")
-	case utf8.RuneCountInString(text) > maxText:
-		d.wrong(key, n, fmt.Sprintf("%d characters are the most", maxText), "the text is too long")
+	case utf8.RuneCountInString(text) > most:
+		d.wrong(key, n, fmt.Sprintf("%d characters are the most", most), "the text is too long")
 	default:
-		t.state, t.Value = given, strings.Join(strings.Fields(text), " ")
+		mark.state, *into = given, strings.Join(strings.Fields(text), " ")
 	}
 }
 

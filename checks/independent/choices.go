@@ -84,13 +84,7 @@ func (c *Chosen) alternatives(rows ...[]float64) {
 // Result: values in the units of their criteria [1]: see README.md. Definition.
 func DescribeChoice(c Chosen) []byte {
 	var b strings.Builder
-	line := func(item string, values ...float64) {
-		b.WriteString(item)
-		for _, v := range values {
-			b.WriteString(" " + strconv.FormatFloat(v, 'g', 12, 64))
-		}
-		b.WriteString("\n")
-	}
+	line := func(word string, values ...float64) { writeRow(&b, word, values...) }
 	b.WriteString("name " + c.Stem + "\n")
 	for _, k := range c.Problem.Criteria {
 		var values []float64
@@ -137,29 +131,21 @@ func CommittedChoice(stem string) (*RawChoice, error) {
 // Result [1]; an error that names the line. Definition.
 func ParseChoice(text string) (*RawChoice, error) {
 	r := &RawChoice{Rank: map[[2]int]float64{}, Beats: map[[2]int]float64{}, Central: map[[2]int][2]float64{}}
-	for n, line := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
-		if strings.HasPrefix(line, "#") {
-			continue
-		}
-		f := strings.Fields(line)
-		var v []float64
-		for _, word := range f[min(1, len(f)):] {
-			x, err := strconv.ParseFloat(word, 64)
-			if err != nil || x-x != 0 {
-				return nil, fmt.Errorf("independent: line %d of the choice: %q is no finite number", n+1, word)
-			}
-			v = append(v, x)
-		}
+	err := readRows(text, "choice", "rank, pair or central weight", func(word string, v []float64) bool {
 		switch {
-		case len(f) == 4 && f[0] == "rank":
+		case len(v) == 3 && word == "rank":
 			r.Rank[[2]int{int(v[0]), int(v[1])}] = v[2]
-		case len(f) == 4 && f[0] == "beats":
+		case len(v) == 3 && word == "beats":
 			r.Beats[[2]int{int(v[0]), int(v[1])}] = v[2]
-		case len(f) == 5 && f[0] == "central":
+		case len(v) == 4 && word == "central":
 			r.Central[[2]int{int(v[0]), int(v[1])}] = [2]float64{v[2], v[3]}
 		default:
-			return nil, fmt.Errorf("independent: line %d of the choice is no rank, pair or central weight", n+1)
+			return false
 		}
+		return true
+	})
+	if err != nil {
+		return nil, err
 	}
 	if len(r.Rank) == 0 || len(r.Beats) == 0 {
 		return nil, fmt.Errorf("independent: ranks or pairs of the choice are missing")

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -63,13 +62,7 @@ func MountedBodies() []Mounted {
 // Result in SI units [kg, m, N/m]: see README.md. Definition.
 func DescribeMounted(m Mounted) []byte {
 	var b strings.Builder
-	line := func(item string, values ...float64) {
-		b.WriteString(item)
-		for _, v := range values {
-			b.WriteString(" " + strconv.FormatFloat(v, 'g', 12, 64))
-		}
-		b.WriteString("\n")
-	}
+	line := func(word string, values ...float64) { writeRow(&b, word, values...) }
 	b.WriteString("name " + m.Stem + "\n")
 	o := m.System.Body
 	j := o.Inertia
@@ -114,27 +107,19 @@ func CommittedMounted(stem string) (*RawMounted, error) {
 // Result [rad/s], [N]; an error that names the line. Definition.
 func ParseMounted(text string) (*RawMounted, error) {
 	r := &RawMounted{Forces: map[[2]int][3]complex128{}}
-	for n, line := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
-		if strings.HasPrefix(line, "#") {
-			continue
-		}
-		f := strings.Fields(line)
-		var v []float64
-		for _, word := range f[min(1, len(f)):] {
-			x, err := strconv.ParseFloat(word, 64)
-			if err != nil || x-x != 0 {
-				return nil, fmt.Errorf("independent: line %d of the mounts: %q is no finite number", n+1, word)
-			}
-			v = append(v, x)
-		}
+	err := readRows(text, "mounts", "mode or force", func(word string, v []float64) bool {
 		switch {
-		case len(f) == 3 && f[0] == "mode":
+		case len(v) == 2 && word == "mode":
 			r.Modes = append(r.Modes, v[1])
-		case len(f) == 9 && f[0] == "force":
+		case len(v) == 8 && word == "force":
 			r.Forces[[2]int{int(v[0]), int(v[1])}] = [3]complex128{complex(v[2], v[3]), complex(v[4], v[5]), complex(v[6], v[7])}
 		default:
-			return nil, fmt.Errorf("independent: line %d of the mounts is no mode or force", n+1)
+			return false
 		}
+		return true
+	})
+	if err != nil {
+		return nil, err
 	}
 	if len(r.Modes) != 6 || len(r.Forces) == 0 {
 		return nil, fmt.Errorf("independent: modes or forces of the mounts are missing")

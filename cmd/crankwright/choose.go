@@ -69,7 +69,7 @@ that out. 'crankwright new --brief' writes a brief to edit.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			b, err := a.brief(args[0])
+			b, _, err := a.brief(args[0])
 			if err != nil {
 				return err
 			}
@@ -85,17 +85,17 @@ that out. 'crankwright new --brief' writes a brief to edit.`,
 	return c
 }
 
-// brief reads a brief; - is standard input.
-func (a *app) brief(file string) (*brief.Brief, error) {
+// brief reads a brief, and returns it as a file of a report too; - is standard input.
+func (a *app) brief(file string) (*brief.Brief, report.Input, error) {
 	name, data, err := a.fileText(file)
 	if err != nil {
-		return nil, err
+		return nil, report.Input{}, err
 	}
 	b, err := spec.ReadBrief(name, data)
 	if err != nil {
-		return nil, inputError{err}
+		return nil, report.Input{}, inputError{err}
 	}
-	return b, nil
+	return b, report.Input{Name: filepath.Base(name), Text: string(data)}, nil
 }
 
 // fileText reads a file whole; - is standard input.
@@ -118,8 +118,8 @@ func (a *app) fileText(file string) (name string, data []byte, err error) {
 
 // choice judges engine files by a brief. Beside what the brief asks for, with is analysed.
 func (a *app) choice(b *brief.Brief, files []string, o chosenBy, with analysis.Options) (*decision.Choice, error) {
-	if o.draws < 1 || o.draws > mostDraws {
-		return nil, usagef("--draws: %d is not possible; 1 to %d are", o.draws, mostDraws)
+	if o.draws < 1 || o.draws > choice.MostDraws {
+		return nil, usagef("--draws: %d is not possible; 1 to %d are", o.draws, choice.MostDraws)
 	}
 	ω, err := speedOf(o.speed)
 	if err != nil {
@@ -164,5 +164,3 @@ func (a *app) choice(b *brief.Brief, files []string, o chosenBy, with analysis.O
 	}
 	return made, nil
 }
-
-const mostDraws = 10_000_000 // as in choice

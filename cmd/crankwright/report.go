@@ -7,7 +7,6 @@ import (
 	"crankwright/analysis"
 	"crankwright/report"
 	"crankwright/server"
-	"crankwright/spec"
 	"crankwright/web"
 
 	"github.com/spf13/cobra"
@@ -122,20 +121,16 @@ func (a *app) collect(files []string, briefFile string, o chosenBy) (report.Repo
 
 // collectChoice adds the choice among the engines.
 func (a *app) collectChoice(rep *report.Report, files []string, briefFile string, o chosenBy, opt analysis.Options) error {
-	name, text, err := a.fileText(briefFile)
+	b, asFile, err := a.brief(briefFile)
 	if err != nil {
 		return err
-	}
-	b, err := spec.ReadBrief(name, text)
-	if err != nil {
-		return inputError{err}
 	}
 	c, err := a.choice(b, files, o, opt)
 	if err != nil {
 		return err
 	}
 	rep.Choice = report.NewChoiceDoc(c, o.seed)
-	rep.Inputs = []report.Input{{Name: filepath.Base(name), Text: string(text)}}
+	rep.Inputs = []report.Input{asFile}
 	for _, e := range c.Entrants {
 		rep.Results = append(rep.Results, e.Result)
 		rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.File), Text: e.Text})
