@@ -1,0 +1,2 @@
+// Package crew lets several machines work on one study.
+package crew
