@@ -1,0 +1,131 @@
+package crew_test
+
+import (
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"crankwright/study"
+)
+
+// alone returns what one machine makes of a study, by file.
+func alone(t *testing.T, text string) map[string]string {
+	t.Helper()
+	dir := t.TempDir()
+	quick := strings.Fields(text)
+	quick[2] = "0" // the time that a shard takes is no part of the study
+	b := bundle(strings.Join(quick, " "))
+	p, err := open(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := folderOf(dir, p, b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := runAlone(p, f); err != nil {
+		t.Fatal(err)
+	}
+	return files(t, dir)
+}
+
+func same(t *testing.T, got, want map[string]string) {
+	t.Helper()
+	a, b := slices.Sorted(maps.Keys(got)), slices.Sorted(maps.Keys(want))
+	if !slices.Equal(a, b) {
+		t.Fatalf("files:\n%v\none machine makes:\n%v", a, b)
+	}
+	for name, data := range want {
+		if got[name] != data {
+			t.Errorf("%s has %d bytes, one machine makes %d, or they differ", name, len(got[name]), len(data))
+		}
+	}
+}
+
+func TestThreeWorkersMakeTheBytesOfOneMachine(t *testing.T) {
+	const text = "6000 30 5 0"
+	url := "nats://" + start1(t)
+	var crew []*process
+	for range 3 {
+		crew = append(crew, start(t, "worker", url, "once"))
+	}
+	dir := t.TempDir()
+	start(t, "leader", url, dir, text).ends()
+	same(t, files(t, dir), alone(t, text))
+	for _, w := range crew {
+		w.ends()
+		if !strings.Contains(w.words(), "having done") || strings.Contains(w.words(), "having done 0 ") {
+			t.Errorf("a worker has done nothing:\n%s", w.words())
+		}
+	}
+}
+
+func start1(t *testing.T) string {
+	t.Helper()
+	address := freeAddress(t)
+	start(t, "server", address, t.TempDir()).says("listens")
+	return address
+}
+
+// TestCrashes kills worker, leader or server at random moments, fifty times in all, and starts them again.
+func TestCrashes(t *testing.T) {
+	if testing.Short() {
+		t.Skip("kills processes for half a minute")
+	}
+	const kills = 50
+	random := rand.New(rand.NewPCG(9, 2026))
+	address, store := freeAddress(t), t.TempDir()
+	url := "nats://" + address
+	all := []*process{start(t, "server", address, store), nil}
+	for range 3 {
+		all = append(all, start(t, "worker", url))
+	}
+	killed := map[string]int{}
+	n := 0
+	for run := 0; n < kills; run++ {
+		text := fmt.Sprintf("%d 40 25 0", 24000+run)
+		dir := filepath.Join(t.TempDir(), "results")
+		all[1] = start(t, "leader", url, dir, text)
+		begun := time.Now()
+		for done := false; !done; {
+			wait := time.Duration(100+random.IntN(500)) * time.Millisecond
+			select {
+			case <-all[1].done:
+				done = true
+				continue
+			case <-time.After(wait):
+			}
+			if n == kills {
+				all[1].ends()
+				continue
+			}
+			i := random.IntN(len(all))
+			p := all[i]
+			if p.role == "leader" {
+				select {
+				case <-p.done:
+					continue
+				default:
+				}
+			}
+			p.kill()
+			killed[p.role]++
+			n++
+			all[i] = start(t, p.role, p.args...)
+		}
+		all[1].ends()
+		same(t, files(t, dir), alone(t, text))
+		t.Logf("run %d: whole after %v, %d killed so far: %v", run+1, time.Since(begun).Round(time.Millisecond), n, killed)
+	}
+	for _, role := range []string{"server", "leader", "worker"} {
+		if killed[role] == 0 {
+			t.Errorf("no %s was killed: the seed is of no use", role)
+		}
+	}
+	_ = study.Shard{}
+}
