@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -101,6 +102,15 @@ func TestCrashes(t *testing.T) {
 			case <-time.After(wait):
 			}
 			if n == kills {
+				select {
+				case <-all[1].done:
+				case <-time.After(25 * time.Second):
+					for _, q := range all {
+						_ = q.Process.Signal(syscall.SIGQUIT)
+						<-q.done
+						t.Logf("%s\n%s", q.role, q.words())
+					}
+				}
 				all[1].ends()
 				continue
 			}

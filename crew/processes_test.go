@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"syscall"
 	"testing"
 	"time"
 
@@ -146,6 +147,8 @@ func (p *process) ends() {
 	select {
 	case <-p.done:
 	case <-time.After(time.Minute):
+		_ = p.Process.Signal(syscall.SIGQUIT) // says where it stands
+		<-p.done
 	}
 	if !p.ok {
 		p.t.Fatalf("the %s does not end well in a minute; it says:\n%s", p.role, p.words())
