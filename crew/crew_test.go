@@ -105,6 +105,8 @@ func TestCrashes(t *testing.T) {
 				select {
 				case <-all[1].done:
 				case <-time.After(25 * time.Second):
+					t.Log(state(t, url))
+					slices.Reverse(all)
 					for _, q := range all {
 						_ = q.Process.Signal(syscall.SIGQUIT)
 						<-q.done

@@ -135,17 +135,6 @@ func processName() string {
 }
 
 func (l *lead) run(ctx context.Context) error {
-	// results that a leader before was given and did not finish with are given to us at once
-	err := l.c.keep(ctx, func(ctx context.Context) error {
-		err := l.c.js.DeleteConsumer(ctx, l.notice.stream(), leader)
-		if errors.Is(err, jetstream.ErrStreamNotFound) || errors.Is(err, jetstream.ErrConsumerNotFound) {
-			return nil
-		}
-		return err
-	})
-	if err != nil {
-		return err
-	}
 	for len(l.missing) > 0 {
 		if err := l.c.keep(ctx, l.compare); err != nil {
 			return err
@@ -181,9 +170,17 @@ func (l *lead) compare(ctx context.Context) error {
 		return err
 	}
 	l.objects = objects
+	handed, err := l.c.handed(ctx, l.notice.queue)
+	if err != nil {
+		return err
+	}
 	shards, results, err := l.c.held(ctx, l.notice.queue)
 	if err != nil {
 		return err
+	}
+	if len(shards) > handed {
+		l.c.tell(fmt.Sprintf("the message server has lost sight of %d shards: they are handed out again", len(shards)-handed))
+		return l.c.js.DeleteConsumer(ctx, l.notice.stream(), workers) // made again at the next look
 	}
 	for number := range l.posted {
 		if !shards[number] && !results[number] {

@@ -113,6 +113,10 @@ func (c *Conn) setUp(ctx context.Context, n notice, b study.Bundle, patience tim
 	if err != nil {
 		return nil, err
 	}
+	// what a leader was given and has not finished with, maybe one before us, is given again
+	if err := stream.DeleteConsumer(ctx, leader); err != nil && !errors.Is(err, jetstream.ErrConsumerNotFound) {
+		return nil, err
+	}
 	_, err = stream.CreateOrUpdateConsumer(ctx, jetstream.ConsumerConfig{
 		Durable: leader, FilterSubjects: []string{n.subject("result.*"), n.subject("failed.*.*")},
 		AckPolicy: jetstream.AckExplicitPolicy, AckWait: patience, MaxAckPending: 2 * window,
@@ -137,6 +141,17 @@ func (c *Conn) tearDown(ctx context.Context, q queue) error {
 		return err
 	}
 	return nil
+}
+
+// handed counts the shards that the server will hand out or has handed out. Where it was killed, that may be fewer than it
+// holds.
+func (c *Conn) handed(ctx context.Context, q queue) (int, error) {
+	consumer, err := c.js.Consumer(ctx, q.stream(), workers)
+	if err != nil {
+		return 0, err
+	}
+	info := consumer.CachedInfo()
+	return int(info.NumPending) + info.NumAckPending, nil
 }
 
 // held lists the shards that the queue holds, waiting or being worked at, and those of which it holds the result.
