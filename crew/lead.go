@@ -159,6 +159,9 @@ func (l *lead) run(ctx context.Context) error {
 	return nil
 }
 
+// errAgain has the queue made, and looked at, once more.
+var errAgain = errors.New("once more")
+
 // lostQueue says that the queue is not what it should be, or the server not there.
 type lostQueue struct{ error }
 
@@ -180,7 +183,10 @@ func (l *lead) compare(ctx context.Context) error {
 	}
 	if len(shards) > handed {
 		l.c.tell(fmt.Sprintf("the message server has lost sight of %d shards: they are handed out again", len(shards)-handed))
-		return l.c.js.DeleteConsumer(ctx, l.notice.stream(), workers) // made again at the next look
+		if err := l.c.js.DeleteConsumer(ctx, l.notice.stream(), workers); err != nil {
+			return err
+		}
+		return errAgain
 	}
 	for number := range l.posted {
 		if !shards[number] && !results[number] {
