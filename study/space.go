@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math/bits"
+	"slices"
 )
 
 // MostCandidates is the largest size of a space [1]: numbers stay exact as float64. Definition.
@@ -74,7 +75,7 @@ func (s Space) At(dst []int, i uint64) (block int, digits []int) {
 			i -= n
 			continue
 		}
-		digits = append(dst[:0], make([]int, len(b.Axes))...)
+		digits = slices.Grow(dst[:0], len(b.Axes))[:len(b.Axes)]
 		for a := len(b.Axes) - 1; a >= 0; a-- {
 			c := uint64(b.Axes[a].Count)
 			digits[a] = int(i % c)
