@@ -35,7 +35,8 @@ type Front struct {
 	filter []int32     // slots that have dominated others lately, the last first
 	row    []float64   // costs of the candidate that is looked at
 	from   [][]float64 // columns of the aims, of a batch
-	stale  bool        // points have come or gone since Points was asked
+	stale  bool        // something has changed since Points was asked
+	came   uint64      // points that have entered, even if they went again
 }
 
 // filtered is how many points a candidate is held against before the tree is asked.
@@ -184,6 +185,7 @@ func (f *Front) enter(p Point) {
 	}
 	f.insert(f.root, slot)
 	f.stale = true
+	f.came++
 }
 
 // drop takes a point out; the tree forgets it by itself.

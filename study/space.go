@@ -104,9 +104,14 @@ func (s Space) Index(block int, digits []int) uint64 {
 		}
 		n += m
 	}
+	return min(n+s.Blocks[block].index(digits), MostCandidates)
+}
+
+// index returns the number of a candidate within its block, MostCandidates where there is no such value.
+func (b Block) index(digits []int) uint64 {
 	i := uint64(0)
 	for a, d := range digits {
-		count := s.Blocks[block].Axes[a].Count
+		count := b.Axes[a].Count
 		if d < 0 || d >= count || i > MostCandidates {
 			return MostCandidates
 		}
@@ -116,5 +121,5 @@ func (s Space) Index(block int, digits []int) uint64 {
 		}
 		i = low + uint64(d)
 	}
-	return min(n+i, MostCandidates)
+	return min(i, MostCandidates)
 }
