@@ -14,8 +14,8 @@ const (
 
 // breed returns the next generation: the first at random, block by block, the others of the parents. Where the surroundings
 // of the parents are known, chance fills the generation up.
-func (e *Evolution) breed() []member {
-	var list []member
+func (e *Evolution) breed() []*member {
+	var list []*member
 	if len(e.parents) > 0 {
 		for range 2 * e.size {
 			if len(list) == e.size {
@@ -53,20 +53,20 @@ func (e *Evolution) number(index uint64) member {
 }
 
 // take adds a child to a generation unless it was asked before.
-func (e *Evolution) take(list *[]member, child member) bool {
+func (e *Evolution) take(list *[]*member, child member) bool {
 	index := e.starts[child.block] + e.space.Blocks[child.block].index(child.digits)
 	if _, ok := e.known[index]; ok {
 		return false
 	}
 	e.known[index] = struct{}{}
-	*list = append(*list, member{index: index, block: child.block, digits: slices.Clone(child.digits)})
+	*list = append(*list, &member{index: index, block: child.block, digits: slices.Clone(child.digits)})
 	return true
 }
 
 // pick returns the better of two parents that are drawn.
 func (e *Evolution) pick() *member {
-	a, b := &e.parents[e.random.IntN(len(e.parents))], &e.parents[e.random.IntN(len(e.parents))]
-	if ahead2(b, a) < 0 {
+	a, b := e.parents[e.random.IntN(len(e.parents))], e.parents[e.random.IntN(len(e.parents))]
+	if crowded(b, a) < 0 {
 		return b
 	}
 	return a

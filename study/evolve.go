@@ -1,6 +1,7 @@
 package study
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -35,9 +36,9 @@ type Evolution struct {
 	random *rand.Rand
 
 	known   map[uint64]struct{} // every number that was asked
-	asked   []member            // the generation that is being evaluated, by number
+	asked   []*member           // the generation that is being evaluated, by number
 	waiting int                 // how many of it are not told yet
-	parents []member            // the best so far, at most size
+	parents []*member           // the best so far, at most size
 	front   *Front
 	told    uint64
 	came    uint64 // points that had entered the front before this generation
@@ -106,13 +107,13 @@ func (e *Evolution) Ask() []uint64 {
 	if e.waiting == 0 {
 		e.settle()
 		e.asked = e.breed()
-		slices.SortFunc(e.asked, func(a, b member) int { return byNumber(&a, &b) })
+		slices.SortFunc(e.asked, byNumber)
 		e.waiting = len(e.asked)
 	}
 	list := make([]uint64, 0, e.waiting)
-	for i := range e.asked {
-		if !e.asked[i].told {
-			list = append(list, e.asked[i].index)
+	for _, m := range e.asked {
+		if !m.told {
+			list = append(list, m.index)
 		}
 	}
 	return list
@@ -192,11 +193,11 @@ func (e *Evolution) expected(list []uint64) error {
 
 // member returns the candidate of this generation with a number, nil where there is none.
 func (e *Evolution) member(index uint64) *member {
-	at, ok := slices.BinarySearchFunc(e.asked, index, func(m member, i uint64) int { return byNumber(&m, &member{index: i}) })
+	at, ok := slices.BinarySearchFunc(e.asked, index, func(m *member, i uint64) int { return cmp.Compare(m.index, i) })
 	if !ok {
 		return nil
 	}
-	return &e.asked[at]
+	return e.asked[at]
 }
 
 // Front returns the candidates that no other dominates, of all that were told, by number [1]. Definition.

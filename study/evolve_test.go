@@ -17,6 +17,7 @@ type trial struct {
 	name  string
 	space Space
 	worst []float64                          // corner from which the volume is measured
+	parts []float64                          // of the candidates that are looked at; the volume is 99 % after the last
 	value func(block int, d []int) []float64 // nil: left out
 }
 
@@ -31,15 +32,15 @@ func ordered(counts ...int) Block {
 // grid returns the value between 0 and 1 of a digit.
 func grid(b Block, d []int, k int) float64 { return float64(d[k]) / float64(b.Axes[k].Count-1) }
 
-// pins returns the sums of unit vectors of the first and second order of cylinders whose pins stand at steps of a turn, and
-// how uneven they fire in one turn: the shape of what this program searches.
+// pins returns the sums of the vectors of the first and second order of unequal cylinders whose pins stand at steps of a turn,
+// and how uneven they fire in one turn: the shape of what this program searches, with no optimum in everything.
 func pins(d []int, steps int) []float64 {
 	var first, second complex128
 	angles := slices.Clone(d)
-	for _, x := range d {
+	for i, x := range d {
 		e := cmplx.Rect(1, 2*math.Pi*float64(x)/float64(steps))
-		first += e
-		second += e * e
+		first += e * complex(1+0.17*float64(i), 0)
+		second += e * e * complex(1+0.05*float64(i*i), 0)
 	}
 	slices.Sort(angles)
 	least, most := steps, 0
@@ -68,21 +69,22 @@ func trials() []trial {
 	three, named := Block{Axes: four.Axes[:3]}, Block{Axes: slices.Clone(four.Axes)}
 	named.Axes = append(named.Axes[:3:3], Axis{Key: "policy", Count: 10})
 	return []trial{
-		{"ZDT1", Space{[]Block{zdt}}, []float64{1.1, 10}, func(_ int, d []int) []float64 {
+		{"ZDT1", Space{[]Block{zdt}}, []float64{1.1, 10}, []float64{0.1, 0.2}, func(_ int, d []int) []float64 {
 			x, g := zdtG(d)
 			return []float64{x, g * (1 - math.Sqrt(x/g))}
 		}},
-		{"ZDT3", Space{[]Block{zdt}}, []float64{1.1, 10}, func(_ int, d []int) []float64 {
+		{"ZDT3", Space{[]Block{zdt}}, []float64{1.1, 10}, []float64{0.1, 0.2}, func(_ int, d []int) []float64 {
 			x, g := zdtG(d)
 			return []float64{x, g * (1 - math.Sqrt(x/g) - x/g*math.Sin(10*math.Pi*x))}
 		}},
-		{"DTLZ2", Space{[]Block{dtlz}}, []float64{2, 2, 2}, func(_ int, d []int) []float64 {
+		{"DTLZ2", Space{[]Block{dtlz}}, []float64{2, 2, 2}, []float64{0.1, 0.2}, func(_ int, d []int) []float64 {
 			a, b := math.Pi/2*grid(dtlz, d, 0), math.Pi/2*grid(dtlz, d, 1)
 			g := 1 + math.Pow(grid(dtlz, d, 2)-0.5, 2) + math.Pow(grid(dtlz, d, 3)-0.5, 2)
 			return []float64{g * math.Cos(a) * math.Cos(b), g * math.Cos(a) * math.Sin(b), g * math.Sin(a)}
 		}},
-		{"four pins", Space{[]Block{four}}, []float64{4.1, 4.1, 13}, func(_ int, d []int) []float64 { return pins(d, 12) }},
-		{"blocks, names and a rule", Space{[]Block{three, named}}, []float64{5, 5, 30}, func(block int, d []int) []float64 {
+		{"four pins", Space{[]Block{four}}, []float64{5.1, 5, 13}, []float64{0.1, 0.2}, func(_ int, d []int) []float64 { return pins(d, 12) }},
+		{"six pins", Space{[]Block{ordered(10, 10, 10, 10, 10, 10)}}, []float64{9, 15, 11}, []float64{0.005, 0.01, 0.02}, func(_ int, d []int) []float64 { return pins(d, 10) }},
+		{"blocks, names and a rule", Space{[]Block{three, named}}, []float64{5, 5, 30}, []float64{0.1, 0.2}, func(block int, d []int) []float64 {
 			if d[0] == d[1] {
 				return nil
 			}
@@ -163,15 +165,15 @@ func TestVolume(t *testing.T) {
 	}
 }
 
-// TestEvolutionFindsTheFront compares with enumeration: after a fifth of the candidates, what is found dominates 99 % of the
-// volume that the exact front dominates.
+// TestEvolutionFindsTheFront compares with enumeration: after a fifth of the candidates, or a fiftieth of a million, what
+// is found dominates 99 % of the volume that the exact front dominates.
 func TestEvolutionFindsTheFront(t *testing.T) {
 	for _, p := range trials() {
 		exact, size := p.enumerate()
 		whole := volume(exact, p.worst)
-		for _, part := range []float64{0.1, 0.2} {
+		for _, part := range p.parts {
 			least, found, most := 1.0, 0.0, uint64(0)
-			const seeds = 5
+			const seeds = 4
 			for seed := range uint64(seeds) {
 				e, err := NewEvolution(p.space, p.aims(), EvolutionOptions{Size: 100, Seed: seed})
 				if err != nil {
@@ -192,7 +194,7 @@ func TestEvolutionFindsTheFront(t *testing.T) {
 				}
 			}
 			t.Logf("%s: %d of %d candidates looked at; volume at least %.3f %%; %.1f %% of the %d points of the front", p.name, most, size, 100*least, 100*found, len(exact))
-			if part == 0.2 && least < 0.99 {
+			if part == p.parts[len(p.parts)-1] && least < 0.99 {
 				t.Errorf("%s: the volume is %.3f %% of the exact front's after %d of %d candidates", p.name, 100*least, most, size)
 			}
 		}
@@ -292,7 +294,7 @@ func TestEvolutionEndsWithAll(t *testing.T) {
 
 // TestRanks holds ranks against their definition, and the crowding distance against a sum by hand.
 func TestRanks(t *testing.T) {
-	all := []member{
+	all := []*member{
 		{index: 0, cost: []float64{0, 4}},
 		{index: 1, cost: []float64{1, 1}},
 		{index: 2, cost: []float64{4, 0}},

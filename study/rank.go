@@ -9,15 +9,15 @@ import (
 func byNumber(a, b *member) int { return cmp.Compare(a.index, b.index) }
 
 // survive returns the best of all, at most n: by rank, then by crowding distance. All must have different numbers.
-func survive(all []member, n int) []member {
-	slices.SortFunc(all, func(a, b member) int { return byNumber(&a, &b) }) // whoever was told first is not remembered
+func survive(all []*member, n int) []*member {
+	slices.SortFunc(all, byNumber) // whoever was told first is not remembered
 	rank(all)
-	slices.SortStableFunc(all, func(a, b member) int { return ahead2(&a, &b) })
+	slices.SortStableFunc(all, crowded)
 	return slices.Clone(all[:min(n, len(all))])
 }
 
-// ahead2 is the crowded comparison: below 0 where a is better.
-func ahead2(a, b *member) int {
+// crowded is the crowded comparison: below 0 where a is better.
+func crowded(a, b *member) int {
 	return cmp.Or(cmp.Compare(a.rank, b.rank), cmp.Compare(b.crowd, a.crowd))
 }
 
@@ -25,24 +25,22 @@ func ahead2(a, b *member) int {
 // and so on. Those that were left out have the last rank.
 //
 // Source: NSGA2.
-func rank(all []member) {
+func rank(all []*member) {
 	over := make([][]int32, len(all)) // whom each one dominates
 	above := make([]int, len(all))    // by how many each one is dominated
 	var level []int
 	for i := range all {
 		for j := range i {
-			switch {
-			case all[i].cost == nil || all[j].cost == nil:
+			if all[i].cost == nil || all[j].cost == nil {
 				continue
-			default:
-				switch compare(all[j].cost, all[i].cost) {
-				case dominated, equalled: // the sequence is that of the numbers: the lower one stands for all that are equal
-					over[j] = append(over[j], int32(i))
-					above[i]++
-				case dominates:
-					over[i] = append(over[i], int32(j))
-					above[j]++
-				}
+			}
+			switch compare(all[j].cost, all[i].cost) {
+			case dominated, equalled: // the sequence is that of the numbers: the lower one stands for all that are equal
+				over[j] = append(over[j], int32(i))
+				above[i]++
+			case dominates:
+				over[i] = append(over[i], int32(j))
+				above[j]++
 			}
 		}
 	}
@@ -74,7 +72,7 @@ func rank(all []member) {
 // and infinite where a member is the first or the last by an aim.
 //
 // Source: NSGA2.
-func crowd(all []member, level []int) {
+func crowd(all []*member, level []int) {
 	order := slices.Clone(level)
 	slices.Sort(order)
 	for k := range all[level[0]].cost {
