@@ -227,7 +227,7 @@ func TestDamagedIsMissing(t *testing.T) {
 	want := content(t, f.Dir())
 	damage := map[string]func([]byte) []byte{
 		"000003.parquet": func(b []byte) []byte { return b[:len(b)/2] },
-		"000005.parquet": func(b []byte) []byte { return nil },
+		"000005.parquet": func([]byte) []byte { return nil },
 		"000007.parquet": func(b []byte) []byte { return bytes.Repeat([]byte{7}, len(b)) },
 		"000009.parquet": func([]byte) []byte { return []byte(want["shards/000010.parquet"]) },
 	}

@@ -52,6 +52,7 @@ func number(i int) string {
 func (p invented) Aims() []study.Aim {
 	return []study.Aim{{Column: 3}, {Column: 4}, {Column: 5, More: true}}
 }
+
 func (p invented) Rules() []string {
 	return []string{"free force, order 2, at most 1900 N", "stroke not 7 mm"}
 }

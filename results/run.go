@@ -100,12 +100,8 @@ func (r *running) work(ctx context.Context, p study.Problem, partly *atomic.Uint
 		}
 		kept.Reset()
 		clear(left)
-		err := ev.Evaluate(r.missing[n], kept, left, stop)
-		if errors.Is(err, study.ErrStopped) && ctx.Err() != nil {
-			return nil
-		}
-		if err != nil {
-			return err
+		if err := ev.Evaluate(r.missing[n], kept, left, stop); err != nil {
+			return err // where ctx ended it, the cause of ctx stays what it is
 		}
 		data, err := enc.Encode(r.missing[n], kept, left)
 		if err != nil {
