@@ -11,28 +11,41 @@ import (
 	"testing"
 	"time"
 
-	"crankwright/study"
+	"crankwright/results"
 )
 
 // alone returns what one machine makes of a study, by file.
 func alone(t *testing.T, text string) map[string]string {
 	t.Helper()
 	dir := t.TempDir()
-	quick := strings.Fields(text)
-	quick[2] = "0" // the time that a shard takes is no part of the study
-	b := bundle(strings.Join(quick, " "))
+	f := folder(t, dir, text)
+	p, err := open(bundle(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.(*invented).sleep = 0
+	if err := results.Run(t.Context(), p, f, results.Options{Processors: 1}); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return files(t, dir)
+}
+
+// folder makes a folder for the results of a study, or goes on with one.
+func folder(t testing.TB, dir, text string) *results.Folder {
+	t.Helper()
+	b := bundle(text)
 	p, err := open(b)
 	if err != nil {
 		t.Fatal(err)
 	}
-	f, err := folderOf(dir, p, b)
+	f, err := results.Create(dir, p, b)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := runAlone(p, f); err != nil {
-		t.Fatal(err)
-	}
-	return files(t, dir)
+	return f
 }
 
 func same(t *testing.T, got, want map[string]string) {
@@ -89,7 +102,7 @@ func TestCrashes(t *testing.T) {
 	killed := map[string]int{}
 	n := 0
 	for run := 0; n < kills; run++ {
-		text := fmt.Sprintf("%d 40 25 0", 24000+run)
+		text := fmt.Sprintf("%d 39 25 0", 24000+run)
 		dir := filepath.Join(t.TempDir(), "results")
 		all[1] = start(t, "leader", url, dir, text)
 		begun := time.Now()
@@ -139,5 +152,4 @@ func TestCrashes(t *testing.T) {
 			t.Errorf("no %s was killed: the seed is of no use", role)
 		}
 	}
-	_ = study.Shard{}
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/nats-io/nats.go"
 	"github.com/nats-io/nats.go/jetstream"
 
+	"crankwright/results"
 	"crankwright/study"
 )
 
@@ -25,9 +26,9 @@ const (
 
 // LeadOptions are of no influence on results.
 type LeadOptions struct {
-	Version  string         // of this program; workers of another are refused
-	Patience time.Duration  // after which a shard of which nothing is heard goes to another worker; 0: 10 s
-	Tell     func(Progress) // about once a second, and at the end; may be nil
+	Version  string                 // of this program; workers of another are refused
+	Patience time.Duration          // after which a shard of which nothing is heard goes to another worker; 0: 10 s
+	Tell     func(results.Progress) // about once a second, and at the end; may be nil
 }
 
 // ErrPoison is returned where workers fail at a shard again and again.
@@ -38,7 +39,7 @@ type lead struct {
 	c        *Conn
 	notice   notice
 	bundle   study.Bundle
-	folder   folder
+	folder   *results.Folder
 	opt      LeadOptions
 	objects  jetstream.ObjectStore
 	missing  map[int]study.Shard // what the folder lacks
@@ -46,25 +47,21 @@ type lead struct {
 	posted   map[int]bool        // of these, what the queue should hold
 	failures map[int]int
 	roll     roll
-	score    score
+	pace     results.Meter
+	told     time.Time
 }
 
-// Lead has workers do what a folder of results lacks, and returns when it lacks nothing. The queue is removed then. Where
-// ctx ends first, it is kept: workers may go on, and Lead called again, in another process too, goes on with it.
-func Lead(ctx context.Context, c *Conn, p study.Problem, b study.Bundle, f folder, opt LeadOptions) error {
-	size, err := p.Space().Size()
+// Lead has workers do what a folder of results lacks, and finishes it when it lacks nothing. The queue is removed then.
+// Where ctx ends first, it is kept: workers may go on, and Lead called again, in another process too, goes on with it.
+func Lead(ctx context.Context, c *Conn, f *results.Folder, opt LeadOptions) error {
+	b, err := f.Bundle()
 	if err != nil {
 		return err
 	}
 	opt.Patience = cmp.Or(opt.Patience, usualPatience)
-	n := notice{queue: queueOf(p.Digest()), name: b.Study, digest: p.Digest(), version: opt.Version}
-	l := &lead{c: c, notice: n, bundle: b, folder: f, opt: opt,
-		missing: map[int]study.Shard{}, posted: map[int]bool{}, failures: map[int]int{}}
-	l.next = f.Missing()
-	for _, r := range l.next {
-		l.missing[r.Number] = r
-	}
-	l.score = newScore(n, size, l.next)
+	n := notice{queue: queueOf(f.Digest()), name: f.Name(), digest: f.Digest(), version: opt.Version}
+	l := &lead{c: c, notice: n, bundle: b, folder: f, opt: opt}
+	l.lacking()
 	if err := l.alone(ctx); err != nil {
 		return err
 	}
@@ -73,7 +70,13 @@ func Lead(ctx context.Context, c *Conn, p study.Problem, b study.Bundle, f folde
 		return err
 	}
 	defer stop()
-	err = l.run(ctx)
+	for err == nil && len(l.missing) > 0 {
+		err = l.run(ctx)
+		l.lacking()
+	}
+	if err == nil {
+		_, err = f.Finish()
+	}
 	switch {
 	case err == nil:
 		err = l.end(ctx, Done, "")
@@ -83,6 +86,15 @@ func Lead(ctx context.Context, c *Conn, p study.Problem, b study.Bundle, f folde
 		l.show(Paused, err.Error())
 	}
 	return err
+}
+
+// lacking asks the folder what it lacks.
+func (l *lead) lacking() {
+	l.missing, l.posted, l.failures = map[int]study.Shard{}, map[int]bool{}, map[int]int{}
+	l.next = l.folder.Missing()
+	for _, r := range l.next {
+		l.missing[r.Number] = r
+	}
 }
 
 // alone makes sure that nobody else leads the study: two would take each other's results.
@@ -220,6 +232,8 @@ func (l *lead) forget(ctx context.Context, number int) error {
 
 // post fills the queue.
 func (l *lead) post(ctx context.Context) error {
+	sub, cancel := l.c.while(ctx, mostWait)
+	defer cancel()
 	for len(l.next) > 0 && len(l.posted) < window {
 		r := l.next[0]
 		_, missing := l.missing[r.Number]
@@ -228,12 +242,8 @@ func (l *lead) post(ctx context.Context) error {
 			if err != nil {
 				return err
 			}
-			m := &nats.Msg{Subject: l.notice.shard(r.Number), Data: data}
-			if err := l.c.keep(ctx, func(ctx context.Context) error {
-				_, err := l.c.offer(ctx, m, "")
+			if _, err := l.c.offer(sub, &nats.Msg{Subject: l.notice.shard(r.Number), Data: data}, ""); err != nil {
 				return lose(err)
-			}); err != nil {
-				return err
 			}
 			l.posted[r.Number] = true
 		}
@@ -291,29 +301,32 @@ func (l *lead) handle(ctx context.Context, m jetstream.Msg) error {
 
 // store puts a result into the folder. What is not there, or not whole, is worked at again.
 func (l *lead) store(ctx context.Context, r study.Shard, by, object string) error {
-	var data []byte
-	err := l.c.keep(ctx, func(ctx context.Context) (err error) {
-		data, err = l.objects.GetBytes(ctx, object)
-		return err
-	})
+	sub, cancel := l.c.while(ctx, mostWait)
+	defer cancel()
+	data, err := l.objects.GetBytes(sub, object)
 	switch {
-	case ctx.Err() != nil:
-		return ctx.Err()
-	case err != nil && !answer(err):
-		return err
-	case err != nil:
-		delete(l.posted, r.Number)
-		l.next = append(l.next, r)
+	case err != nil && answer(err):
+		l.lost(r)
 		return nil
+	case err != nil:
+		return lose(err)
 	}
-	if err := l.folder.PutBytes(r, data); err != nil {
+	if err := l.folder.PutEncoded(data); errors.Is(err, results.ErrRefused) {
+		l.lost(r)
+		return l.failed(r, by, err.Error())
+	} else if err != nil {
 		return err
 	}
 	delete(l.missing, r.Number)
 	delete(l.posted, r.Number)
 	l.roll.did(by)
-	l.score.add(r)
 	return nil
+}
+
+// lost has a shard posted again.
+func (l *lead) lost(r study.Shard) {
+	delete(l.posted, r.Number)
+	l.next = append(l.next, r)
 }
 
 // failed counts how often workers failed at a shard.

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"crankwright/crew"
+	"crankwright/results"
 	"crankwright/study"
 )
 
@@ -67,11 +68,11 @@ func play(role string, args []string) error {
 		if err != nil {
 			return err
 		}
-		f, err := folderOf(args[1], p, b)
+		f, err := results.Create(args[1], p, b)
 		if err != nil {
 			return err
 		}
-		return crew.Lead(ctx, c, p, b, f, crew.LeadOptions{Version: version, Patience: 2 * time.Second})
+		return crew.Lead(ctx, c, f, crew.LeadOptions{Version: version, Patience: 2 * time.Second})
 	}
 	return errors.New("no such role")
 }
@@ -218,7 +219,7 @@ func (p *invented) Rules() []string   { return []string{"divisible by 7"} }
 func (p *invented) Digest() string {
 	return fmt.Sprintf("invented %d %d %d%s", p.size, p.per, p.bad, p.more)
 }
-func (p *invented) Pace() int { return int(p.per) }
+func (p *invented) Pace() int { return int(p.per / 3) } // a shard is what is done in three seconds
 
 func (p *invented) Evaluator() study.Evaluator { return p }
 

@@ -14,6 +14,7 @@ import (
 	"github.com/nats-io/nats.go/jetstream"
 
 	"crankwright/crew"
+	"crankwright/results"
 	"crankwright/study"
 )
 
@@ -29,21 +30,14 @@ func link(t *testing.T, url string) *crew.Conn {
 }
 
 // led leads a study in this process; its error comes through the channel.
-func led(ctx context.Context, t *testing.T, url, dir, text string, tell func(crew.Progress)) chan error {
+func led(ctx context.Context, t *testing.T, url, dir, text string, tell func(results.Progress)) chan error {
 	t.Helper()
 	c := link(t, url)
-	b := bundle(text)
-	p, err := open(b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := folderOf(dir, p, b)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := folder(t, dir, text)
 	end := make(chan error, 1)
 	go func() {
-		end <- crew.Lead(ctx, c, p, b, f, crew.LeadOptions{Version: version, Patience: time.Second, Tell: tell})
+		err := crew.Lead(ctx, c, f, crew.LeadOptions{Version: version, Patience: time.Second, Tell: tell})
+		end <- errors.Join(err, f.Close())
 	}()
 	return end
 }
@@ -103,7 +97,7 @@ func state(t *testing.T, url string) string {
 func TestWorkerRefusesAnotherVersion(t *testing.T) {
 	url := host(t, crew.HostOptions{}).URL()
 	ctx, cancel := context.WithCancel(t.Context())
-	end := led(ctx, t, url, t.TempDir(), "100 10 0 0", nil)
+	end := led(ctx, t, url, t.TempDir(), "100 12 0 0", nil)
 	err := work(t, url, crew.WorkOptions{Version: "test 2", Once: true})
 	if !errors.Is(err, crew.ErrRefused) {
 		t.Errorf("%v; wanted: %v", err, crew.ErrRefused)
@@ -118,7 +112,7 @@ func TestWorkerRefusesAnotherVersion(t *testing.T) {
 func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 	url := host(t, crew.HostOptions{}).URL()
 	ctx, cancel := context.WithCancel(t.Context())
-	end := led(ctx, t, url, t.TempDir(), "100 10 0 0", nil)
+	end := led(ctx, t, url, t.TempDir(), "100 12 0 0", nil)
 	otherwise := func(b study.Bundle) (study.Problem, error) {
 		p, err := open(b)
 		p.(*invented).more = " otherwise"
@@ -128,7 +122,7 @@ func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 	if !errors.Is(err, crew.ErrRefused) {
 		t.Errorf("%v; wanted: %v", err, crew.ErrRefused)
 	}
-	refuses(t, err, "mean something else here (digest invented 100 10 0 otherwise)")
+	refuses(t, err, "mean something else here (digest invented 100 12 0 otherwise)")
 	err = crew.Work(t.Context(), link(t, url), func(study.Bundle) (study.Problem, error) {
 		return nil, errors.New("the base engine has no cylinders")
 	}, crew.WorkOptions{Version: version, Once: true})
@@ -139,7 +133,7 @@ func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 
 func TestPoisonStopsTheStudy(t *testing.T) {
 	url := host(t, crew.HostOptions{}).URL()
-	end := led(t.Context(), t, url, t.TempDir(), "1000 10 0 555", nil)
+	end := led(t.Context(), t, url, t.TempDir(), "1000 12 0 555", nil)
 	if err := work(t, url, crew.WorkOptions{Version: version, Processors: 2, Once: true}); err != nil {
 		t.Error(err)
 	}
@@ -147,7 +141,7 @@ func TestPoisonStopsTheStudy(t *testing.T) {
 	if !errors.Is(err, crew.ErrPoison) {
 		t.Errorf("%v; wanted: %v", err, crew.ErrPoison)
 	}
-	refuses(t, err, "(550 to 559): candidate 555 is invented to fail")
+	refuses(t, err, "(552 to 563): candidate 555 is invented to fail")
 	if list := left(t, url); len(list) > 0 {
 		t.Errorf("the server still holds %v", list)
 	}
@@ -156,7 +150,7 @@ func TestPoisonStopsTheStudy(t *testing.T) {
 // TestAWorkerThatPanicsGoesOn finds the panic at the leader, in words.
 func TestAWorkerThatPanicsGoesOn(t *testing.T) {
 	url := host(t, crew.HostOptions{}).URL()
-	end := led(t.Context(), t, url, t.TempDir(), "1000 10 0 0", nil)
+	end := led(t.Context(), t, url, t.TempDir(), "1000 12 0 0", nil)
 	err := crew.Work(t.Context(), link(t, url), func(b study.Bundle) (study.Problem, error) {
 		p, err := open(b)
 		return panics{p}, err
@@ -188,7 +182,7 @@ func TestProgress(t *testing.T) {
 			early = append(early, p)
 		})
 	}()
-	end := led(ctx, t, url, t.TempDir(), "3000 10 20 0", nil)
+	end := led(ctx, t, url, t.TempDir(), "3000 12 20 0", nil)
 	if err := work(t, url, crew.WorkOptions{Version: version, Processors: 2, Name: "quay", Once: true}); err != nil {
 		t.Error(err)
 	}
@@ -217,7 +211,7 @@ func TestProgress(t *testing.T) {
 	once := make(chan crew.Progress, 1)
 	go func() { _ = crew.Watch(ctx, link(t, url), func(p crew.Progress) { once <- p }) }()
 	late := <-once
-	if late.State != crew.Done || late.Done != 3000 || late.Total != 3000 || late.Workers[0].Shards != 300 || late.Study != "pilot.study.yaml" {
+	if late.State != crew.Done || late.Done != 3000 || late.Total != 3000 || late.Workers[0].Shards != 250 || late.Study != "pilot.study.yaml" {
 		t.Errorf("at the end: %+v", late)
 	}
 }
@@ -227,18 +221,10 @@ func TestCancelledWorkerGivesItsShardBack(t *testing.T) {
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
 	c := link(t, url)
-	b := bundle("10 10 1500 0")
-	p, err := open(b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	f, err := folderOf(dir, p, b)
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := folder(t, dir, "12 12 1500 0")
 	end := make(chan error, 1)
 	go func() {
-		end <- crew.Lead(t.Context(), c, p, b, f, crew.LeadOptions{Version: version, Patience: time.Hour})
+		end <- crew.Lead(t.Context(), c, f, crew.LeadOptions{Version: version, Patience: time.Hour})
 	}()
 	ctx, cancel := context.WithCancel(t.Context())
 	gone := make(chan error, 1)
@@ -258,7 +244,7 @@ func TestCancelledWorkerGivesItsShardBack(t *testing.T) {
 
 // TestLeaderComesBack cancels a leader and goes on with another; meanwhile workers do what is in the queue.
 func TestLeaderComesBack(t *testing.T) {
-	const text = "2000 10 2 0"
+	const text = "2400 12 2 0"
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
 	ctx, cancel := context.WithCancel(t.Context())
@@ -290,7 +276,7 @@ func TestLeaderComesBack(t *testing.T) {
 
 // TestLostQueue takes everything away from a server in the middle of a study, and gives the leader an empty folder.
 func TestLostQueue(t *testing.T) {
-	const text = "2000 10 5 0"
+	const text = "2400 12 5 0"
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
 	end := led(t.Context(), t, url, dir, text, nil)
@@ -319,7 +305,7 @@ func TestLostQueue(t *testing.T) {
 
 // TestAnotherVersionBeginsAnew leads a study that another program has begun: nothing of it is used.
 func TestAnotherVersionBeginsAnew(t *testing.T) {
-	const text = "300 10 1 0"
+	const text = "300 12 1 0"
 	url := host(t, crew.HostOptions{}).URL()
 	ctx, cancel := context.WithCancel(t.Context())
 	end := led(ctx, t, url, t.TempDir(), text, nil)
@@ -330,17 +316,9 @@ func TestAnotherVersionBeginsAnew(t *testing.T) {
 	until(t, "it is refused", func() bool { return strings.Contains(<-said, "both must be the same") })
 	cancel()
 	<-end
-	b := bundle(text)
-	p, err := open(b)
-	if err != nil {
-		t.Fatal(err)
-	}
 	dir := t.TempDir()
-	f, err := folderOf(dir, p, b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := crew.Lead(t.Context(), link(t, url), p, b, f, crew.LeadOptions{Version: "test 2"}); err != nil {
+	f := folder(t, dir, text)
+	if err := crew.Lead(t.Context(), link(t, url), f, crew.LeadOptions{Version: "test 2"}); err != nil {
 		t.Fatal(err)
 	}
 	same(t, files(t, dir), alone(t, text))
@@ -363,20 +341,12 @@ func BenchmarkShards(b *testing.B) {
 		b.Fatal(err)
 	}
 	defer hands.Close()
-	text := bundle(fmt.Sprintf("%d 10 0 0", 10*b.N))
-	p, err := open(text)
-	if err != nil {
-		b.Fatal(err)
-	}
-	f, err := folderOf(b.TempDir(), p, text)
-	if err != nil {
-		b.Fatal(err)
-	}
+	f := folder(b, b.TempDir(), fmt.Sprintf("%d 12 0 0", 12*b.N))
 	b.ResetTimer()
 	go func() {
 		_ = crew.Work(b.Context(), hands, open, crew.WorkOptions{Version: version, Processors: 2})
 	}()
-	if err := crew.Lead(b.Context(), lead, p, text, f, crew.LeadOptions{Version: version}); err != nil {
+	if err := crew.Lead(b.Context(), lead, f, crew.LeadOptions{Version: version}); err != nil {
 		b.Fatal(err)
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "shards/s")

@@ -9,8 +9,6 @@ import (
 	"time"
 
 	"github.com/nats-io/nats.go/jetstream"
-
-	"crankwright/study"
 )
 
 // State is whether a study is going on.
@@ -34,9 +32,12 @@ type Progress struct {
 	Words   string   `json:"words,omitempty"` // why it is paused or stopped
 	Done    uint64   `json:"done_1"`          // candidates
 	Total   uint64   `json:"total_1"`
-	Shards  int      `json:"shards_left_1"`
-	Rate    float64  `json:"rate_per_s"` // candidates a second since it was led by this process
-	Left    float64  `json:"left_s"`     // at this rate; 0: not known yet
+	Kept    uint64   `json:"kept_1"`
+	Front   int      `json:"front_1"`     // of these, those that no other is better than in everything
+	Shards  int      `json:"shards_1"`    // done
+	Of      int      `json:"shards_of_1"` // of all
+	Rate    float64  `json:"rate_per_s"`  // candidates a second, over the last seconds; 0: not known yet
+	Left    float64  `json:"left_s"`      // at this rate; 0: not known, or all done
 	Workers []Worker `json:"workers"`
 }
 
@@ -47,46 +48,20 @@ type Worker struct {
 	Shards     int    `json:"shards_done_1"` // since the study was led by this process
 }
 
-// score counts candidates.
-type score struct {
-	shown       Progress
-	begun, told time.Time
-	at          uint64 // done when we began
-}
-
-func newScore(n notice, size uint64, missing []study.Shard) score {
-	s := score{begun: time.Now()}
-	s.shown = Progress{ID: n.id, Study: n.name, Version: n.version, Leader: processName(), State: Running,
-		Done: size, Total: size, Shards: len(missing)}
-	for _, r := range missing {
-		s.shown.Done -= r.To - r.From
-	}
-	s.at = s.shown.Done
-	return s
-}
-
-func (s *score) add(r study.Shard) {
-	s.shown.Done += r.To - r.From
-	s.shown.Shards--
-}
-
 // show tells everybody where the study stands, at most once a second unless the state changes.
 func (l *lead) show(state State, words string) {
-	s := &l.score
-	if state == Running && time.Since(s.told) < time.Second {
+	if state == Running && time.Since(l.told) < time.Second {
 		return
 	}
-	s.told = time.Now()
-	s.shown.State, s.shown.Words, s.shown.Workers = state, words, l.roll.list()
-	if t := time.Since(s.begun).Seconds(); t > 0 {
-		s.shown.Rate = float64(s.shown.Done-s.at) / t
-	}
-	if s.shown.Rate > 0 {
-		s.shown.Left = float64(s.shown.Total-s.shown.Done) / s.shown.Rate
-	}
+	l.told = time.Now()
+	p := l.folder.Progress()
+	l.pace.Set(&p, l.told)
 	if l.opt.Tell != nil {
-		l.opt.Tell(s.shown)
+		l.opt.Tell(p)
 	}
+	all := Progress{ID: l.notice.id, Study: l.notice.name, Version: l.notice.version, Leader: processName(), State: state, Words: words,
+		Done: p.Done, Total: p.Total, Kept: p.Kept, Front: len(p.Front), Shards: p.Shards, Of: p.Of,
+		Rate: p.Rate, Left: p.Left.Seconds(), Workers: l.roll.list()}
 	// a board that cannot be written to stops nobody
 	ctx, cancel := l.c.while(context.Background(), 2*time.Second)
 	defer cancel()
@@ -94,8 +69,8 @@ func (l *lead) show(state State, words string) {
 	if err != nil {
 		return
 	}
-	if data, err := json.Marshal(s.shown); err == nil {
-		_, _ = board.Put(ctx, s.shown.ID, data)
+	if data, err := json.Marshal(all); err == nil {
+		_, _ = board.Put(ctx, all.ID, data)
 	}
 }
 

@@ -15,6 +15,7 @@ import (
 	"github.com/nats-io/nats.go/jetstream"
 	"github.com/nats-io/nuid"
 
+	"crankwright/results"
 	"crankwright/study"
 )
 
@@ -104,6 +105,12 @@ func (w *worker) join(ctx context.Context, n notice) error {
 	if err != nil {
 		return err
 	}
+	encoders := make([]*results.Encoder, w.opt.Processors)
+	for i := range encoders {
+		if encoders[i], err = results.NewEncoder(p); err != nil {
+			return fmt.Errorf("%w %s: %w", ErrRefused, n.name, err)
+		}
+	}
 	w.opt.Tell(fmt.Sprintf("works on %s, %d shards at a time", n.name, w.opt.Processors))
 	on, gone := context.WithCancel(ctx)
 	defer gone()
@@ -115,9 +122,10 @@ func (w *worker) join(ctx context.Context, n notice) error {
 
 	var done atomic.Int64
 	var all sync.WaitGroup
-	for range w.opt.Processors {
+	for i := range w.opt.Processors {
 		all.Go(func() {
-			h := hand{worker: w, notice: n, p: p, user: ctx, on: on, evaluator: p.Evaluator(), kept: study.NewBatch(len(p.Columns()))}
+			h := hand{worker: w, notice: n, user: ctx, on: on, evaluator: p.Evaluator(),
+				kept: study.NewBatch(len(p.Columns())), left: make([]study.Count, len(p.Rules())), encoder: encoders[i]}
 			for on.Err() == nil {
 				if h.one() {
 					done.Add(1)
@@ -203,10 +211,11 @@ func (w *worker) say(n notice, processors int) {
 type hand struct {
 	*worker
 	notice    notice
-	p         study.Problem
 	user, on  context.Context // on ends with user, and when the study is gone
 	evaluator study.Evaluator
 	kept      *study.Batch
+	left      []study.Count
+	encoder   *results.Encoder
 }
 
 // one waits for a shard and does it.
@@ -289,11 +298,11 @@ func (h *hand) evaluate(m jetstream.Msg, r study.Shard, patience time.Duration) 
 		}
 	}()
 	h.kept.Reset()
-	left := make([]study.Count, len(h.p.Rules()))
-	if err := h.evaluator.Evaluate(r, h.kept, left, func() bool { return h.on.Err() != nil }); err != nil {
+	clear(h.left)
+	if err := h.evaluator.Evaluate(r, h.kept, h.left, func() bool { return h.on.Err() != nil }); err != nil {
 		return nil, err
 	}
-	return encode(h.p, r, h.kept, left)
+	return h.encoder.Encode(r, h.kept, h.left)
 }
 
 // put puts a result where the leader finds it, and then takes the shard out of the queue.
