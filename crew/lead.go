@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"sync"
 	"time"
 
 	"github.com/nats-io/nats.go"
@@ -18,6 +19,7 @@ import (
 
 const (
 	window        = 4096             // shards in the queue at a time: enough for as many processors, few enough to be listed
+	atATime       = 16               // results that the leader stores at a time: most of it is waiting for the disk
 	mostFailed    = 3                // times that workers may fail at one shard
 	lookAgain     = 10 * time.Second // how often the queue is compared with what should be in it
 	farewell      = 3 * time.Second  // for workers to hear that the study is done, before their server may go
@@ -264,62 +266,82 @@ func (l *lead) take(ctx context.Context) error {
 	if err != nil {
 		return lose(err)
 	}
+	var all sync.WaitGroup
+	var mu sync.Mutex
+	var errs []error
+	gate := make(chan struct{}, atATime)
 	for m := range batch.Messages() {
-		if err := l.handle(ctx, m); err != nil {
-			return err
-		}
+		gate <- struct{}{}
+		all.Go(func() {
+			defer func() { <-gate }()
+			if err := l.handle(ctx, &mu, m); err != nil {
+				mu.Lock()
+				defer mu.Unlock()
+				errs = append(errs, err)
+			}
+		})
 	}
-	if err := batch.Error(); err != nil && sub.Err() == nil {
+	all.Wait()
+	if err := batch.Error(); len(errs) == 0 && err != nil && sub.Err() == nil {
 		return lose(err)
 	}
-	return ctx.Err()
+	return errors.Join(append(errs, ctx.Err())...)
 }
 
-// handle stores one result, or counts one failure.
-func (l *lead) handle(ctx context.Context, m jetstream.Msg) error {
+// handle stores one result, or counts one failure. mu guards what the leader knows.
+func (l *lead) handle(ctx context.Context, mu *sync.Mutex, m jetstream.Msg) error {
 	kind, number, err := numberOf(m.Subject())
 	if err != nil {
 		return err
 	}
-	by := m.Headers().Get(headerWorker)
+	by, object := m.Headers().Get(headerWorker), m.Headers().Get(headerObject)
+	mu.Lock()
 	r, missing := l.missing[number]
+	mu.Unlock()
 	switch {
 	case kind == "failed" && missing:
+		mu.Lock()
 		err = l.failed(r, by, string(m.Data()))
+		mu.Unlock()
 	case missing && m.Headers().Get(headerVersion) == l.notice.version:
-		err = l.store(ctx, r, by, m.Headers().Get(headerObject))
+		err = l.store(ctx, mu, r, by, object)
 	}
 	if err != nil {
 		return err
 	}
 	if kind == "result" {
 		// where this fails, the object is of no harm until it goes with its bucket
-		_ = l.objects.Delete(ctx, m.Headers().Get(headerObject))
+		_ = l.objects.Delete(ctx, object)
 	}
 	return lose(m.Ack())
 }
 
 // store puts a result into the folder. What is not there, or not whole, is worked at again.
-func (l *lead) store(ctx context.Context, r study.Shard, by, object string) error {
+func (l *lead) store(ctx context.Context, mu *sync.Mutex, r study.Shard, by, object string) error {
 	sub, cancel := l.c.while(ctx, mostWait)
 	defer cancel()
 	data, err := l.objects.GetBytes(sub, object)
-	switch {
-	case err != nil && answer(err):
-		l.lost(r)
-		return nil
-	case err != nil:
+	if err != nil && !answer(err) {
 		return lose(err)
 	}
-	if err := l.folder.PutEncoded(data); errors.Is(err, results.ErrRefused) {
+	if err == nil {
+		err = l.folder.PutEncoded(data)
+	}
+	mu.Lock()
+	defer mu.Unlock()
+	switch {
+	case err == nil:
+		delete(l.missing, r.Number)
+		delete(l.posted, r.Number)
+		l.roll.did(by)
+	case errors.Is(err, results.ErrRefused):
 		l.lost(r)
 		return l.failed(r, by, err.Error())
-	} else if err != nil {
+	case answer(err):
+		l.lost(r)
+	default:
 		return err
 	}
-	delete(l.missing, r.Number)
-	delete(l.posted, r.Number)
-	l.roll.did(by)
 	return nil
 }
 

@@ -112,6 +112,11 @@ func start(t *testing.T, role string, args ...string) *process {
 		close(p.done)
 	}()
 	t.Cleanup(p.kill)
+	t.Cleanup(func() {
+		if w := p.words(); strings.Contains(w, "lost sight") || strings.Contains(w, "does not do as asked") {
+			t.Logf("the %s said:\n%s", role, w)
+		}
+	})
 	return p
 }
 

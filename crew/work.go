@@ -216,6 +216,8 @@ type hand struct {
 	kept      *study.Batch
 	left      []study.Count
 	encoder   *results.Encoder
+	queue     jetstream.Consumer    // nil: to be looked up
+	objects   jetstream.ObjectStore // as well
 }
 
 // one waits for a shard and does it.
@@ -250,31 +252,38 @@ func (h *hand) one() (done bool) {
 // take waits a few seconds for a shard, and says how long the server waits for a word of it.
 func (h *hand) take() (jetstream.Msg, time.Duration) {
 	var m jetstream.Msg
-	var patience time.Duration
 	err := h.c.keep(h.on, func(ctx context.Context) error {
 		sub, cancel := context.WithTimeout(ctx, 5*time.Second)
 		defer cancel()
-		queue, err := h.c.js.Consumer(sub, h.notice.stream(), workers)
-		if err != nil {
-			return err
+		if h.queue == nil {
+			queue, err := h.c.js.Consumer(sub, h.notice.stream(), workers)
+			if err != nil {
+				return err
+			}
+			h.queue = queue
 		}
-		patience = queue.CachedInfo().Config.AckWait
-		batch, err := queue.Fetch(1, jetstream.FetchContext(sub))
-		if err != nil {
-			return err
-		}
-		for m = range batch.Messages() {
-			return nil
+		batch, err := h.queue.Fetch(1, jetstream.FetchContext(sub))
+		if err == nil {
+			for m = range batch.Messages() {
+				return nil
+			}
+			err = batch.Error()
 		}
 		if sub.Err() != nil && ctx.Err() == nil {
 			return nil
 		}
-		return batch.Error()
+		if err != nil {
+			h.queue = nil
+		}
+		return err
 	})
 	if err != nil { // the queue is gone: that is noticed in a moment
 		_ = h.c.pause(h.on, beat/10)
 	}
-	return m, patience
+	if m == nil {
+		return nil, 0
+	}
+	return m, h.queue.CachedInfo().Config.AckWait
 }
 
 // evaluate makes the bytes of a shard's file, and tells the server meanwhile that it is worked at.
@@ -308,11 +317,13 @@ func (h *hand) evaluate(m jetstream.Msg, r study.Shard, patience time.Duration) 
 // put puts a result where the leader finds it, and then takes the shard out of the queue.
 func (h *hand) put(m jetstream.Msg, r study.Shard, data []byte) (done bool) {
 	object := fmt.Sprintf("shard-%d-%s", r.Number, nuid.Next())
-	var objects jetstream.ObjectStore
 	err := h.c.keep(h.on, func(ctx context.Context) (err error) {
-		if objects, err = h.c.js.ObjectStore(ctx, h.notice.bucket()); err == nil {
-			_, err = objects.PutBytes(ctx, object, data)
+		if h.objects == nil {
+			if h.objects, err = h.c.js.ObjectStore(ctx, h.notice.bucket()); err != nil {
+				return err
+			}
 		}
+		_, err = h.objects.PutBytes(ctx, object, data)
 		return err
 	})
 	if err != nil {
@@ -328,7 +339,7 @@ func (h *hand) put(m jetstream.Msg, r study.Shard, data []byte) (done bool) {
 		return false
 	}
 	if !put { // another worker was given the same shard, and was faster
-		_ = objects.Delete(h.on, object)
+		_ = h.objects.Delete(h.on, object)
 	}
 	sub, cancel := h.c.while(h.on, 5*time.Second)
 	defer cancel()
