@@ -5,6 +5,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"net"
 	"net/url"
 	"os"
 	"strings"
@@ -37,6 +38,7 @@ type Conn struct {
 	mu     sync.Mutex
 	up     context.Context // ends when the connection is lost
 	down   context.CancelFunc
+	why    string        // as told last
 	closed chan struct{} // closed when the connection is lost for good
 }
 
@@ -67,6 +69,7 @@ func connect(a Access, tell func(words string), inside nats.InProcessConnProvide
 		nats.DisconnectErrHandler(func(*nats.Conn, error) { c.lost() }),
 		nats.ConnectHandler(func(*nats.Conn) { c.found() }),
 		nats.ReconnectHandler(func(*nats.Conn) { c.found() }),
+		nats.ReconnectErrHandler(func(_ *nats.Conn, err error) { c.still(err) }),
 		nats.ClosedHandler(func(*nats.Conn) { close(c.closed) }),
 		nats.ErrorHandler(func(*nats.Conn, *nats.Subscription, error) {}), // who asked is told
 	)
@@ -81,8 +84,7 @@ func connect(a Access, tell func(words string), inside nats.InProcessConnProvide
 		return nil, err
 	}
 	if !c.nc.IsConnected() {
-		tell(fmt.Sprintf("nobody answers at %s yet: waiting", c.shown))
-		return c, nil
+		return c, nil // why is told
 	}
 	if err := c.hasStore(); err != nil {
 		c.nc.Close()
@@ -141,10 +143,11 @@ func (a Access) options() ([]nats.Option, error) {
 
 // words says why there is no connection.
 func (c *Conn) words(err error) error {
+	var nobody *net.OpError
 	var unknown x509.UnknownAuthorityError
 	var name x509.HostnameError
 	switch {
-	case errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrTimeout):
+	case errors.Is(err, nats.ErrNoServers), errors.Is(err, nats.ErrTimeout), errors.As(err, &nobody) && nobody.Op == "dial":
 		return fmt.Errorf("nobody answers at %s: is the message server running, and is the port open? (%w)", c.shown, err)
 	case errors.Is(err, nats.ErrAuthorization), errors.Is(err, nats.ErrAuthExpired), errors.Is(err, nats.ErrAuthRevoked),
 		errors.Is(err, nats.ErrAccountAuthExpired):
@@ -188,9 +191,23 @@ func (c *Conn) found() {
 	if was {
 		c.up, c.down = context.WithCancel(context.Background())
 	}
+	was = was || c.why != ""
+	c.why = ""
 	c.mu.Unlock()
 	if was {
-		c.tell(fmt.Sprintf("connected with %s again", c.shown))
+		c.tell(fmt.Sprintf("connected with %s", c.shown))
+	}
+}
+
+// still says why there is no connection yet, where that is not what was said last.
+func (c *Conn) still(err error) {
+	why := c.words(err).Error()
+	c.mu.Lock()
+	same := why == c.why
+	c.why = why
+	c.mu.Unlock()
+	if !same {
+		c.tell(why + "; trying again")
 	}
 }
 

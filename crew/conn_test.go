@@ -161,8 +161,7 @@ func TestWaits(t *testing.T) {
 	}
 	defer c.Close()
 	refuses(t, errors.New(<-said), "nobody answers")
-	s := host(t, crew.HostOptions{Address: address})
-	_ = s
+	host(t, crew.HostOptions{Address: address})
 	ctx, cancel := context.WithCancel(t.Context())
 	go func() {
 		time.Sleep(time.Second)
@@ -171,5 +170,6 @@ func TestWaits(t *testing.T) {
 	if err := crew.Work(ctx, c, open, crew.WorkOptions{Version: version, Tell: func(w string) { said <- w }}); !errors.Is(err, context.Canceled) {
 		t.Error(err)
 	}
+	refuses(t, errors.New(<-said), "connected with")
 	refuses(t, errors.New(<-said), "waiting for a study")
 }

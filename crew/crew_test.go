@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"crankwright/crew"
 	"crankwright/results"
 )
 
@@ -63,7 +64,7 @@ func same(t *testing.T, got, want map[string]string) {
 
 func TestThreeWorkersMakeTheBytesOfOneMachine(t *testing.T) {
 	const text = "6000 30 5 0"
-	url := "nats://" + start1(t)
+	url := "nats://" + server(t)
 	var crew []*process
 	for range 3 {
 		crew = append(crew, start(t, "worker", url, "once"))
@@ -79,7 +80,8 @@ func TestThreeWorkersMakeTheBytesOfOneMachine(t *testing.T) {
 	}
 }
 
-func start1(t *testing.T) string {
+// server starts a server in a process of its own, and returns its address.
+func server(t *testing.T) string {
 	t.Helper()
 	address := freeAddress(t)
 	start(t, "server", address, t.TempDir()).says("listens")
@@ -152,4 +154,52 @@ func TestCrashes(t *testing.T) {
 			t.Errorf("no %s was killed: the seed is of no use", role)
 		}
 	}
+}
+
+// TestLeaderWithServerInside kills both in one process, as they are where one machine leads and others help.
+func TestLeaderWithServerInside(t *testing.T) {
+	const text = "6000 12 10 0"
+	random := rand.New(rand.NewPCG(9, 2027))
+	address, store, dir := freeAddress(t), t.TempDir(), t.TempDir()
+	w := start(t, "worker", "nats://"+address, "once")
+	w.says("nobody answers")
+	for range 5 {
+		p := start(t, "leader with server", address, store, dir, text)
+		time.Sleep(time.Duration(300+random.IntN(500)) * time.Millisecond)
+		p.kill()
+	}
+	start(t, "leader with server", address, store, dir, text).ends()
+	same(t, files(t, dir), alone(t, text))
+	w.ends()
+	t.Log(w.words())
+}
+
+// BenchmarkRedelivery kills a worker that has a shard and measures until another has it, with the usual patience.
+func BenchmarkRedelivery(b *testing.B) {
+	const takes = 100 * time.Millisecond
+	for range b.N {
+		b.StopTimer()
+		s, err := crew.Host(crew.HostOptions{StoreDir: b.TempDir()})
+		if err != nil {
+			b.Fatal(err)
+		}
+		c, err := s.Connect(nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		first := start(b, "slow worker", s.URL())
+		end := make(chan error, 1)
+		f := folder(b, b.TempDir(), "12 12 100 0")
+		go func() { end <- crew.Lead(b.Context(), c, f, crew.LeadOptions{Version: version}) }()
+		first.says("has a shard")
+		start(b, "worker", s.URL(), "once").says("works on")
+		first.kill()
+		b.StartTimer()
+		if err := <-end; err != nil {
+			b.Fatal(err)
+		}
+		c.Close()
+		s.Close()
+	}
+	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)-takes.Seconds(), "s/redelivery")
 }

@@ -39,7 +39,7 @@ func TestMain(m *testing.M) {
 	fmt.Println("well done")
 }
 
-func say(words string) { fmt.Println(words) }
+func say(words string) { fmt.Println(time.Now().Format("05.000"), words) }
 
 // play is what a process of its own does.
 func play(role string, args []string) error {
@@ -58,23 +58,50 @@ func play(role string, args []string) error {
 			return err
 		}
 		return crew.Work(ctx, c, open, crew.WorkOptions{Version: version, Processors: 2, Once: len(args) > 1, Tell: say})
+	case "slow worker":
+		c, err := crew.Connect(crew.Access{URL: args[0]}, say)
+		if err != nil {
+			return err
+		}
+		slow := func(b study.Bundle) (study.Problem, error) {
+			p, err := open(b)
+			p.(*invented).sleep = time.Hour
+			p.(*invented).said = "has a shard"
+			return p, err
+		}
+		return crew.Work(ctx, c, slow, crew.WorkOptions{Version: version, Processors: 1, Tell: say})
 	case "leader":
 		c, err := crew.Connect(crew.Access{URL: args[0], Wait: true}, say)
 		if err != nil {
 			return err
 		}
-		b := bundle(args[2])
-		p, err := open(b)
+		return leadInto(ctx, c, args[1], args[2])
+	case "leader with server":
+		s, err := crew.Host(crew.HostOptions{Address: args[0], StoreDir: args[1]})
 		if err != nil {
 			return err
 		}
-		f, err := results.Create(args[1], p, b)
+		defer s.Close()
+		c, err := s.Connect(say)
 		if err != nil {
 			return err
 		}
-		return crew.Lead(ctx, c, f, crew.LeadOptions{Version: version, Patience: 2 * time.Second})
+		return leadInto(ctx, c, args[2], args[3])
 	}
 	return errors.New("no such role")
+}
+
+func leadInto(ctx context.Context, c *crew.Conn, dir, text string) error {
+	b := bundle(text)
+	p, err := open(b)
+	if err != nil {
+		return err
+	}
+	f, err := results.Create(dir, p, b)
+	if err != nil {
+		return err
+	}
+	return crew.Lead(ctx, c, f, crew.LeadOptions{Version: version, Patience: 2 * time.Second})
 }
 
 // process is another process of this binary.
@@ -82,14 +109,14 @@ type process struct {
 	*exec.Cmd
 	role string
 	args []string
-	t    *testing.T
+	t    testing.TB
 	mu   sync.Mutex
 	said []string
 	done chan struct{} // closed when it has ended
 	ok   bool          // it ended well
 }
 
-func start(t *testing.T, role string, args ...string) *process {
+func start(t testing.TB, role string, args ...string) *process {
 	t.Helper()
 	p := &process{role: role, args: args, t: t, done: make(chan struct{})}
 	p.Cmd = exec.Command(os.Args[0], args...)
@@ -138,7 +165,7 @@ func (p *process) says(words string) {
 	until(p.t, fmt.Sprintf("the %s says %q; it says:\n%s", p.role, words, p.words()), func() bool { return strings.Contains(p.words(), words) })
 }
 
-func until(t *testing.T, what string, is func() bool) {
+func until(t testing.TB, what string, is func() bool) {
 	t.Helper()
 	for end := time.Now().Add(time.Minute); !is(); time.Sleep(5 * time.Millisecond) {
 		if time.Now().After(end) {
@@ -162,7 +189,7 @@ func (p *process) ends() {
 }
 
 // freeAddress returns an address of this machine at which nobody listens.
-func freeAddress(t *testing.T) string {
+func freeAddress(t testing.TB) string {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
@@ -196,6 +223,7 @@ type invented struct {
 	sleep     time.Duration // for each shard
 	bad       uint64        // a candidate at which it fails, where above 0
 	more      string        // of the digest
+	said      string        // when it begins with a shard
 }
 
 func bundle(text string) study.Bundle {
@@ -229,6 +257,9 @@ func (p *invented) Pace() int { return int(p.per / 3) } // a shard is what is do
 func (p *invented) Evaluator() study.Evaluator { return p }
 
 func (p *invented) Evaluate(r study.Shard, kept *study.Batch, left []study.Count, stop func() bool) error {
+	if p.said != "" {
+		say(p.said)
+	}
 	for end := time.Now().Add(p.sleep); time.Now().Before(end); time.Sleep(time.Millisecond) {
 		if stop() {
 			return study.ErrStopped

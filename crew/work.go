@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -24,13 +25,15 @@ type WorkOptions struct {
 	Version    string             // of this program
 	Processors int                // shards at a time; 0: as many as the machine has
 	Name       string             // as others see it; empty: the machine and the process
+	Study      string             // name or id of the only study to work on; empty: any
 	Once       bool               // end when a study has been done, instead of waiting for the next
 	Tell       func(words string) // what happens; may be nil
 }
 
 const (
-	beat      = time.Second // how often a worker says that it is there, and looks whether its study is
-	mostGiven = 20          // times that a shard may be handed out without a word of what became of it
+	beat      = time.Second      // how often a worker says that it is there, and looks whether its study is
+	idle      = 10 * time.Second // without a shard, after which a worker looks whether another study has some
+	mostGiven = 20               // times that a shard may be handed out without a word of what became of it
 )
 
 // ErrRefused is returned where a worker may not work on a study.
@@ -53,12 +56,14 @@ func Work(ctx context.Context, c *Conn, open func(study.Bundle) (study.Problem, 
 	opt.Name = cmp.Or(opt.Name, processName())
 	w := &worker{c: c, open: open, opt: opt}
 	refused := map[notice]bool{}
+	var last notice
 	for {
-		n, err := w.find(ctx, refused)
+		n, err := w.find(ctx, refused, last)
 		if err != nil {
 			return err
 		}
-		err = w.join(ctx, n)
+		last = n
+		done, err := w.join(ctx, n)
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
@@ -68,27 +73,22 @@ func Work(ctx context.Context, c *Conn, open func(study.Bundle) (study.Problem, 
 			opt.Tell(err.Error() + "; waiting for another")
 		case err != nil:
 			return err
-		case opt.Once:
+		case opt.Once && done:
 			return nil
 		}
 	}
 }
 
-// find waits for a study that was not refused.
-func (w *worker) find(ctx context.Context, refused map[notice]bool) (notice, error) {
+// find waits for a study that was not refused, another than the last where there are several.
+func (w *worker) find(ctx context.Context, refused map[notice]bool, last notice) (notice, error) {
 	for told := false; ; told = true {
-		var found *notice
-		err := w.c.keep(ctx, func(ctx context.Context) error {
-			list := w.c.js.ListStreams(ctx, jetstream.WithStreamListSubject(allShards))
-			for info := range list.Info() {
-				if n := noticeOf(info); found == nil && n.stream() == info.Config.Name && !refused[n] {
-					found = &n
-				}
-			}
-			return list.Err()
-		})
-		if err != nil || found != nil {
-			return *cmp.Or(found, &notice{}), err
+		list, err := w.studies(ctx)
+		if err != nil {
+			return notice{}, err
+		}
+		list = slices.DeleteFunc(list, func(n notice) bool { return refused[n] })
+		if len(list) > 0 {
+			return list[(slices.Index(list, last)+1)%len(list)], nil
 		}
 		if !told {
 			w.opt.Tell("waiting for a study")
@@ -99,16 +99,34 @@ func (w *worker) find(ctx context.Context, refused map[notice]bool) (notice, err
 	}
 }
 
-// join works on a study until it is gone.
-func (w *worker) join(ctx context.Context, n notice) error {
+// studies lists what there is to work on.
+func (w *worker) studies(ctx context.Context) ([]notice, error) {
+	var all []notice
+	err := w.c.keep(ctx, func(ctx context.Context) error {
+		all = nil
+		list := w.c.js.ListStreams(ctx, jetstream.WithStreamListSubject(allShards))
+		for info := range list.Info() {
+			n := noticeOf(info)
+			wanted := w.opt.Study == "" || w.opt.Study == n.name || w.opt.Study == n.id
+			if wanted && n.stream() == info.Config.Name {
+				all = append(all, n)
+			}
+		}
+		return list.Err()
+	})
+	return all, err
+}
+
+// join works on a study until it is done, or has had nothing for us for a while and there are others.
+func (w *worker) join(ctx context.Context, n notice) (done bool, err error) {
 	p, err := w.fetch(ctx, n)
 	if err != nil {
-		return err
+		return false, err
 	}
 	encoders := make([]*results.Encoder, w.opt.Processors)
 	for i := range encoders {
 		if encoders[i], err = results.NewEncoder(p); err != nil {
-			return fmt.Errorf("%w %s: %w", ErrRefused, n.name, err)
+			return false, fmt.Errorf("%w %s: %w", ErrRefused, n.name, err)
 		}
 	}
 	w.opt.Tell(fmt.Sprintf("works on %s, %d shards at a time", n.name, w.opt.Processors))
@@ -116,30 +134,29 @@ func (w *worker) join(ctx context.Context, n notice) error {
 	defer gone()
 	end, err := w.c.nc.Subscribe(n.subject("end"), func(*nats.Msg) { gone() })
 	if err != nil {
-		return err
+		return false, err
 	}
 	defer func() { _ = end.Unsubscribe() }()
 
-	var done atomic.Int64
+	var s state
+	s.last.Store(time.Now().UnixNano())
 	var all sync.WaitGroup
 	for i := range w.opt.Processors {
 		all.Go(func() {
-			h := hand{worker: w, notice: n, user: ctx, on: on, evaluator: p.Evaluator(),
-				kept: study.NewBatch(len(p.Columns())), left: make([]study.Count, len(p.Rules())), encoder: encoders[i]}
+			h := hand{worker: w, notice: n, on: on, evaluator: p.Evaluator(),
+				kept: study.NewBatch(len(p.Columns())), left: make([]study.Count, len(p.Rules())), encoder: encoders[i], state: &s}
 			for on.Err() == nil {
-				if h.one() {
-					done.Add(1)
-				}
+				h.one()
 			}
 		})
 	}
-	err = w.attend(on, n)
+	done, err = w.attend(on, n, &s)
 	gone()
 	all.Wait()
 	w.say(n, 0)
 	_ = w.c.nc.FlushTimeout(time.Second)
-	w.opt.Tell(fmt.Sprintf("no longer works on %s, having done %d shards", n.name, done.Load()))
-	return err
+	w.opt.Tell(fmt.Sprintf("no longer works on %s, having done %d shards", n.name, s.shards.Load()))
+	return done, err
 }
 
 // fetch fetches the files of a study and opens it here.
@@ -175,8 +192,8 @@ func (w *worker) fetch(ctx context.Context, n notice) (study.Problem, error) {
 	return p, nil
 }
 
-// attend says now and then that we are there, and returns when the study is not.
-func (w *worker) attend(ctx context.Context, n notice) error {
+// attend says now and then that we are there, and returns when the study is not, or when others may need us more.
+func (w *worker) attend(ctx context.Context, n notice, s *state) (done bool, err error) {
 	for {
 		w.say(n, w.opt.Processors)
 		gone := false
@@ -188,14 +205,20 @@ func (w *worker) attend(ctx context.Context, n notice) error {
 			}
 			return err
 		})
+		if err == nil && !gone && s.idle() {
+			s.last.Store(time.Now().UnixNano())
+			if list, err := w.studies(ctx); err == nil && len(list) > 1 {
+				return false, nil
+			}
+		}
 		if err == nil && !gone {
 			err = w.c.pause(ctx, beat)
 		}
 		switch {
 		case gone, ctx.Err() != nil:
-			return nil
+			return true, nil
 		case err != nil:
-			return err
+			return false, err
 		}
 	}
 }
@@ -207,46 +230,62 @@ func (w *worker) say(n notice, processors int) {
 	}
 }
 
+// state is what the processors of a worker do together.
+type state struct {
+	shards  atomic.Int64 // done
+	working atomic.Int64 // processors that have a shard
+	last    atomic.Int64 // when somebody had one [ns]
+}
+
+func (s *state) idle() bool {
+	return s.working.Load() == 0 && time.Since(time.Unix(0, s.last.Load())) > idle
+}
+
 // hand is one processor of a worker at one study.
 type hand struct {
 	*worker
 	notice    notice
-	user, on  context.Context // on ends with user, and when the study is gone
+	on        context.Context // ends when the study is gone, or the worker goes
 	evaluator study.Evaluator
 	kept      *study.Batch
 	left      []study.Count
 	encoder   *results.Encoder
+	state     *state
 	queue     jetstream.Consumer    // nil: to be looked up
 	objects   jetstream.ObjectStore // as well
 }
 
 // one waits for a shard and does it.
-func (h *hand) one() (done bool) {
+func (h *hand) one() {
 	m, patience := h.take()
 	if m == nil {
-		return false
+		return
 	}
+	h.state.working.Add(1)
+	defer func() {
+		h.state.last.Store(time.Now().UnixNano())
+		h.state.working.Add(-1)
+	}()
 	var r study.Shard
 	if err := json.Unmarshal(m.Data(), &r); err != nil {
 		h.fail(m, r, fmt.Sprintf("a message that is no shard: %v", err))
-		return false
+		return
 	}
 	if meta, err := m.Metadata(); err == nil && meta.NumDelivered > mostGiven {
 		h.fail(m, r, fmt.Sprintf("it was handed out %d times and nothing was heard of it: workers may die of it", mostGiven))
-		return false
+		return
 	}
 	data, err := h.evaluate(m, r, patience)
 	switch {
 	case h.on.Err() != nil:
 	case err != nil:
 		h.fail(m, r, err.Error())
-	default:
-		done = h.put(m, r, data)
+		return
+	case h.put(m, r, data):
+		h.state.shards.Add(1)
+		return
 	}
-	if !done && h.user.Err() != nil {
-		_ = m.Nak() // another takes it at once
-	}
-	return done
+	_ = m.Nak() // another takes it at once
 }
 
 // take waits a few seconds for a shard, and says how long the server waits for a word of it.
@@ -344,7 +383,7 @@ func (h *hand) put(m jetstream.Msg, r study.Shard, data []byte) (done bool) {
 	sub, cancel := h.c.while(h.on, 5*time.Second)
 	defer cancel()
 	_ = m.DoubleAck(sub) // where it is not heard, somebody does the shard again, and the leader drops it
-	return put
+	return true
 }
 
 // fail tells the leader why a shard cannot be done, and gives it back.
