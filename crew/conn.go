@@ -159,6 +159,9 @@ func (c *Conn) words(err error) error {
 	case errors.Is(err, nats.ErrSecureConnWanted):
 		return fmt.Errorf("the message server at %s does not encrypt, but a certificate was given for it (%w)", c.shown, err)
 	}
+	if errors.Is(err, nats.ErrTLS) || strings.Contains(err.Error(), "tls: ") {
+		return fmt.Errorf("the message server at %s breaks encryption off: it may ask for a certificate that shows who we are (%w)", c.shown, err)
+	}
 	return fmt.Errorf("no connection with the message server at %s: %w", c.shown, err)
 }
 

@@ -5,6 +5,7 @@ import (
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
+	"crypto/tls"
 	"crypto/x509"
 	"crypto/x509/pkix"
 	"encoding/pem"
@@ -16,6 +17,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	natsserver "github.com/nats-io/nats-server/v2/server"
+	"github.com/nats-io/nkeys"
 
 	"crankwright/crew"
 )
@@ -57,7 +61,15 @@ func TestServerIsNotOpenToTheNetwork(t *testing.T) {
 		}
 	}
 	s := host(t, crew.HostOptions{Address: "0.0.0.0:0", User: "harbour", Password: "tide"})
-	if err := enter(t, crew.Access{URL: s.URL(), User: "harbour", Password: "tide"}); err != nil {
+	name, err := os.Hostname()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.HasPrefix(s.URL(), "nats://"+name+":") {
+		t.Errorf("others are told to connect to %s, which is not this machine, %s", s.URL(), name)
+	}
+	here := strings.Replace(s.URL(), name, "127.0.0.1", 1)
+	if err := enter(t, crew.Access{URL: here, User: "harbour", Password: "tide"}); err != nil {
 		t.Error(err)
 	}
 }
@@ -118,6 +130,108 @@ func TestEncryption(t *testing.T) {
 		t.Fatalf("its own process: %v", err)
 	}
 	own.Close()
+}
+
+// TestExternalServer works through a server that is not ours: it asks for a key and a certificate, and gives only the rights
+// that docs/many-machines.md names.
+func TestExternalServer(t *testing.T) {
+	pair, err := nkeys.CreateUser()
+	if err != nil {
+		t.Fatal(err)
+	}
+	public, err := pair.PublicKey()
+	if err != nil {
+		t.Fatal(err)
+	}
+	seed, err := pair.Seed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(t.TempDir(), "seed")
+	if err := os.WriteFile(file, seed, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	cert, key := certificate(t)
+	loaded, err := tls.LoadX509KeyPair(cert, key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pem, err := os.ReadFile(cert)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pool := x509.NewCertPool()
+	pool.AppendCertsFromPEM(pem)
+	rights := rightsOfTheGuide(t)
+	s, err := natsserver.NewServer(&natsserver.Options{
+		Host: "127.0.0.1", Port: natsserver.RANDOM_PORT, JetStream: true, StoreDir: t.TempDir(), NoLog: true, NoSigs: true,
+		TLS: true, TLSVerify: true,
+		TLSConfig: &tls.Config{Certificates: []tls.Certificate{loaded}, ClientCAs: pool, ClientAuth: tls.RequireAndVerifyClientCert, MinVersion: tls.VersionTLS12},
+		Nkeys: []*natsserver.NkeyUser{{Nkey: public, Permissions: &natsserver.Permissions{
+			Publish: &natsserver.SubjectPermission{Allow: rights}, Subscribe: &natsserver.SubjectPermission{Allow: rights},
+		}}},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Start()
+	defer s.Shutdown()
+	if !s.ReadyForConnections(10 * time.Second) {
+		t.Fatal("the server does not start")
+	}
+	good := crew.Access{URL: s.ClientURL(), NKey: file, CA: cert, Cert: cert, Key: key}
+	bare := good
+	bare.Cert, bare.Key = "", ""
+	refuses(t, enter(t, bare), "may ask for a certificate that shows who we are")
+	bare = good
+	bare.NKey = ""
+	refuses(t, enter(t, bare), "does not let us in")
+
+	const text = "600 12 1 0"
+	dir := t.TempDir()
+	c, err := crew.Connect(good, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	ctx, cancel := context.WithTimeout(t.Context(), 40*time.Second)
+	defer cancel()
+	seen := make(chan crew.Progress, 100)
+	go func() { _ = crew.Watch(ctx, c, func(p crew.Progress) { seen <- p }) }()
+	go func() { _ = crew.Work(ctx, c, open, crew.WorkOptions{Version: version, Once: true}) }()
+	if err := crew.Lead(ctx, c, folder(t, dir, text), crew.LeadOptions{Version: version}); err != nil {
+		t.Fatal(err)
+	}
+	same(t, files(t, dir), alone(t, text))
+	until(t, "a watcher hears the end", func() bool {
+		select {
+		case p := <-seen:
+			return p.State == crew.Done
+		default:
+			return false
+		}
+	})
+}
+
+// rightsOfTheGuide reads the subjects that docs/many-machines.md says are needed.
+func rightsOfTheGuide(t *testing.T) []string {
+	t.Helper()
+	guide, err := os.ReadFile("../docs/many-machines.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, after, _ := strings.Cut(string(guide), "the rights to publish and subscribe")
+	sentence, _, _ := strings.Cut(after, ". A study")
+	var all []string
+	for i, part := range strings.Split(sentence, "`") {
+		if i%2 == 1 {
+			all = append(all, part)
+		}
+	}
+	if len(all) < 4 {
+		t.Fatalf("the guide names only %v", all)
+	}
+	return all
 }
 
 // certificate makes a certificate that signs itself, for this machine.

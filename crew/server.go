@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"net"
+	"net/url"
+	"os"
 	"strconv"
 	"time"
 
@@ -114,7 +116,18 @@ func loopback(host string) bool {
 }
 
 // URL returns what others connect to.
-func (s *Server) URL() string { return s.server.ClientURL() }
+func (s *Server) URL() string {
+	u, err := url.Parse(s.server.ClientURL())
+	if err != nil {
+		return s.server.ClientURL()
+	}
+	if ip := net.ParseIP(u.Hostname()); ip.IsUnspecified() {
+		if name, err := os.Hostname(); err == nil {
+			u.Host = net.JoinHostPort(name, u.Port())
+		}
+	}
+	return u.String()
+}
 
 // Connect connects this process with its own server.
 func (s *Server) Connect(tell func(words string)) (*Conn, error) {
