@@ -171,7 +171,6 @@ func TestLeaderWithServerInside(t *testing.T) {
 	start(t, "leader with server", address, store, dir, text).ends()
 	same(t, files(t, dir), alone(t, text))
 	w.ends()
-	t.Log(w.words())
 }
 
 // BenchmarkRedelivery kills a worker that has a shard and measures until another has it, with the usual patience.

@@ -375,11 +375,13 @@ func (l *lead) end(ctx context.Context, state State, words string) error {
 		return err
 	}
 	l.show(state, words)
-	for until := time.Now().Add(farewell); time.Now().Before(until) && l.roll.present() > 0; {
-		_ = l.c.nc.Publish(l.notice.subject("end"), nil)
-		if err := l.c.pause(ctx, 20*time.Millisecond); err != nil {
-			break
-		}
-	}
+	l.farewell(ctx)
 	return nil
+}
+
+// farewell waits a moment until the workers have gone.
+func (l *lead) farewell(ctx context.Context) {
+	for until := time.Now().Add(farewell); time.Now().Before(until) && ctx.Err() == nil && l.roll.present() > 0; time.Sleep(20 * time.Millisecond) {
+		_ = l.c.nc.Publish(l.notice.subject("end"), nil)
+	}
 }

@@ -195,8 +195,11 @@ func freeAddress(t testing.TB) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer l.Close()
-	return l.Addr().String()
+	address := l.Addr().String()
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return address
 }
 
 // files reads all files of a folder.

@@ -128,7 +128,9 @@ func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 	}, crew.WorkOptions{Version: version, Once: true})
 	refuses(t, err, "the base engine has no cylinders")
 	cancel()
-	<-end
+	if err := <-end; !errors.Is(err, context.Canceled) {
+		t.Error(err)
+	}
 }
 
 func TestPoisonStopsTheStudy(t *testing.T) {
@@ -315,7 +317,9 @@ func TestAnotherVersionBeginsAnew(t *testing.T) {
 	}()
 	until(t, "it is refused", func() bool { return strings.Contains(<-said, "both must be the same") })
 	cancel()
-	<-end
+	if err := <-end; !errors.Is(err, context.Canceled) {
+		t.Error(err)
+	}
 	dir := t.TempDir()
 	f := folder(t, dir, text)
 	if err := crew.Lead(t.Context(), link(t, url), f, crew.LeadOptions{Version: "test 2"}); err != nil {

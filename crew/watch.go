@@ -59,9 +59,11 @@ func (l *lead) show(state State, words string) {
 	if l.opt.Tell != nil {
 		l.opt.Tell(p)
 	}
-	all := Progress{ID: l.notice.id, Study: l.notice.name, Version: l.notice.version, Leader: processName(), State: state, Words: words,
+	all := Progress{
+		ID: l.notice.id, Study: l.notice.name, Version: l.notice.version, Leader: processName(), State: state, Words: words,
 		Done: p.Done, Total: p.Total, Kept: p.Kept, Front: len(p.Front), Shards: p.Shards, Of: p.Of,
-		Rate: p.Rate, Left: p.Left.Seconds(), Workers: l.roll.list()}
+		Rate: p.Rate, Left: p.Left.Seconds(), Workers: l.roll.list(),
+	}
 	// a board that cannot be written to stops nobody
 	ctx, cancel := l.c.while(context.Background(), 2*time.Second)
 	defer cancel()

@@ -143,8 +143,10 @@ func (w *worker) join(ctx context.Context, n notice) (done bool, err error) {
 	var all sync.WaitGroup
 	for i := range w.opt.Processors {
 		all.Go(func() {
-			h := hand{worker: w, notice: n, on: on, evaluator: p.Evaluator(),
-				kept: study.NewBatch(len(p.Columns())), left: make([]study.Count, len(p.Rules())), encoder: encoders[i], state: &s}
+			h := hand{
+				worker: w, notice: n, on: on, state: &s, encoder: encoders[i], evaluator: p.Evaluator(),
+				kept: study.NewBatch(len(p.Columns())), left: make([]study.Count, len(p.Rules())),
+			}
 			for on.Err() == nil {
 				h.one()
 			}
@@ -194,33 +196,41 @@ func (w *worker) fetch(ctx context.Context, n notice) (study.Problem, error) {
 
 // attend says now and then that we are there, and returns when the study is not, or when others may need us more.
 func (w *worker) attend(ctx context.Context, n notice, s *state) (done bool, err error) {
-	for {
+	for ctx.Err() == nil {
 		w.say(n, w.opt.Processors)
-		gone := false
-		err := w.c.keep(ctx, func(ctx context.Context) error {
-			s, err := w.c.js.Stream(ctx, n.stream())
-			gone = errors.Is(err, jetstream.ErrStreamNotFound) || err == nil && !s.CachedInfo().Created.Equal(n.made)
-			if gone {
-				return nil
-			}
-			return err
-		})
-		if err == nil && !gone && s.idle() {
+		if done, err = w.gone(ctx, n); done || err != nil {
+			break
+		}
+		if s.idle() {
 			s.last.Store(time.Now().UnixNano())
 			if list, err := w.studies(ctx); err == nil && len(list) > 1 {
 				return false, nil
 			}
 		}
-		if err == nil && !gone {
-			err = w.c.pause(ctx, beat)
-		}
-		switch {
-		case gone, ctx.Err() != nil:
-			return true, nil
-		case err != nil:
-			return false, err
+		if err = w.c.pause(ctx, beat); err != nil {
+			break
 		}
 	}
+	if ctx.Err() != nil { // we are told to stop, or the leader says that the study is done
+		return true, nil //nolint:nilerr // that is no failure
+	}
+	return done, err
+}
+
+// gone asks whether a study is no longer what it was when it was found.
+func (w *worker) gone(ctx context.Context, n notice) (gone bool, err error) {
+	err = w.c.keep(ctx, func(ctx context.Context) error {
+		s, err := w.c.js.Stream(ctx, n.stream())
+		if errors.Is(err, jetstream.ErrStreamNotFound) {
+			gone = true
+			return nil
+		}
+		if err == nil {
+			gone = !s.CachedInfo().Created.Equal(n.made)
+		}
+		return err
+	})
+	return gone, err
 }
 
 func (w *worker) say(n notice, processors int) {
