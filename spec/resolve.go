@@ -161,7 +161,7 @@ func (r *resolver) speedOrder() {
 
 // foreignKeys reports keys of the layout that belong to other arrangements.
 func (r *resolver) foreignKeys() {
-	v := reflect.ValueOf(r.e.Layout)
+	v := reflect.ValueOf(&r.e.Layout).Elem()
 	arrangement := r.e.Layout.Arrangement.Value
 	for i := range v.NumField() {
 		field := v.Type().Field(i)
@@ -170,7 +170,19 @@ func (r *resolver) foreignKeys() {
 			continue
 		}
 		key := field.Tag.Get("yaml")
-		if at := r.e.keyPosition("layout." + key); at != (Position{}) {
+		at := Position{}
+		if m, ok := v.Field(i).Addr().Interface().(interface{ mark() Mark }); ok {
+			if m.mark().missing() {
+				continue
+			}
+			if m.mark().Given() { // the file need not have it, see Template
+				at = m.mark().at
+			}
+		}
+		if in := r.e.keyPosition("layout." + key); in != (Position{}) {
+			at = in
+		}
+		if at != (Position{}) {
 			r.fail(at, fmt.Sprintf("it is for %s", oneOf(strings.Fields(homes))),
 				"the key %q does not belong to the arrangement %s", key, arrangement)
 		}
