@@ -3,6 +3,8 @@ package estimate
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"crankwright/mechanics/layout"
 )
@@ -20,11 +22,9 @@ import (
 // Values in SI [m, kg, kg m², kg m, rad/s]; ranges, scatter and sources are those of the rules.
 // Definition.
 func Fill(e Engine) (Engine, []layout.Estimate) {
-	f := &filler{e: e, found: map[string]layout.Estimate{}}
-	f.units = map[string]string{}
-	for _, q := range f.e.fields() {
-		f.units[q.key] = q.unit
-	}
+	f := &filler{e: e}
+	f.fields = f.e.fields()
+	f.found = make([]layout.Estimate, len(f.fields))
 	if math.IsNaN(e.Bore) && math.IsNaN(e.Stroke) {
 		return e, nil
 	}
@@ -37,20 +37,25 @@ func Fill(e Engine) (Engine, []layout.Estimate) {
 	f.cheeks()
 	f.speeds()
 	f.flywheel()
-	var list []layout.Estimate
-	for _, q := range f.e.fields() {
-		if est, ok := f.found[q.key]; ok {
-			list = append(list, est)
-		}
-	}
-	return f.e, list
+	return f.e, f.list()
 }
 
 // filler carries an engine while its unknown values are found.
 type filler struct {
-	e     Engine
-	units map[string]string
-	found map[string]layout.Estimate
+	e      Engine
+	fields []WorkingField    // the quantities that can be unknown
+	found  []layout.Estimate // the words, then the quantities, in the order of fields; without a key where nothing was found
+	words  []string          // the words that can be unknown
+	next   int               // index into fields at which the next quantity is likely to stand
+}
+
+// list returns what was found, in the order of the words and fields.
+func (f *filler) list() []layout.Estimate {
+	list := slices.DeleteFunc(f.found, func(e layout.Estimate) bool { return e.Key == "" })
+	if len(list) == 0 {
+		return nil
+	}
+	return list
 }
 
 // set gives an unknown quantity its value and records how it was found; a known one it leaves.
@@ -59,9 +64,22 @@ func (f *filler) set(at *float64, key string, value float64, source, rule string
 		return
 	}
 	*at = value
-	f.found[key] = layout.Estimate{
-		Key: key, Value: value, Unit: f.units[key], Shown: shown(value, f.units[key]),
-		Rule: fmt.Sprintf(rule, args...), Source: source,
+	n := len(f.fields)
+	for i := range n {
+		k := f.next + i
+		if k >= n {
+			k -= n
+		}
+		if f.fields[k].At != at {
+			continue
+		}
+		if len(args) > 0 || strings.Contains(rule, "%") {
+			rule = fmt.Sprintf(rule, args...)
+		}
+		unit := f.fields[k].Unit
+		f.found[len(f.words)+k] = layout.Estimate{Key: key, Value: value, Unit: unit, Shown: shown(value, unit), Rule: rule, Source: source}
+		f.next = k + 1
+		return
 	}
 }
 
