@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"crankwright/mechanics/layout"
 )
@@ -22,12 +21,22 @@ import (
 // Values in SI [m, kg, kg m², kg m, rad/s]; ranges, scatter and sources are those of the rules.
 // Definition.
 func Fill(e Engine) (Engine, []layout.Estimate) {
-	f := &filler{e: e}
+	return (&filler{e: e}).engine()
+}
+
+// FillQuietly is Fill with a list that has no texts (Shown, Rule), in less time.
+//
+// Values in SI as those of Fill. Definition.
+func FillQuietly(e Engine) (Engine, []layout.Estimate) {
+	return (&filler{e: e, quiet: true}).engine()
+}
+
+func (f *filler) engine() (Engine, []layout.Estimate) {
+	if math.IsNaN(f.e.Bore) && math.IsNaN(f.e.Stroke) {
+		return f.e, nil
+	}
 	f.fields = f.e.fields()
 	f.found = make([]layout.Estimate, len(f.fields))
-	if math.IsNaN(e.Bore) && math.IsNaN(e.Stroke) {
-		return e, nil
-	}
 	f.set(&f.e.Bore, "bore", f.e.Stroke, "PRACTICE", "1 × stroke (square engine)")
 	f.set(&f.e.Stroke, "stroke", f.e.Bore, "PRACTICE", "1 × bore (square engine)")
 	f.piston()
@@ -46,6 +55,7 @@ type filler struct {
 	fields []WorkingField    // the quantities that can be unknown
 	found  []layout.Estimate // the words, then the quantities, in the order of fields; without a key where nothing was found
 	words  []string          // the words that can be unknown
+	quiet  bool              // no texts
 	next   int               // index into fields at which the next quantity is likely to stand
 }
 
@@ -73,11 +83,11 @@ func (f *filler) set(at *float64, key string, value float64, source, rule string
 		if f.fields[k].At != at {
 			continue
 		}
-		if len(args) > 0 || strings.Contains(rule, "%") {
-			rule = fmt.Sprintf(rule, args...)
+		est := &f.found[len(f.words)+k]
+		*est = layout.Estimate{Key: key, Value: value, Unit: f.fields[k].Unit, Source: source}
+		if !f.quiet {
+			est.Shown, est.Rule = shown(value, est.Unit), fmt.Sprintf(rule, args...)
 		}
-		unit := f.fields[k].Unit
-		f.found[len(f.words)+k] = layout.Estimate{Key: key, Value: value, Unit: unit, Shown: shown(value, unit), Rule: rule, Source: source}
 		f.next = k + 1
 		return
 	}

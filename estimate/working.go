@@ -130,11 +130,24 @@ const (
 // Values in SI [Pa, K, rad, kg m², m, 1]. Each is what engines of the kind commonly have, not what this one has.
 // Source: PRACTICE.
 func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estimate) {
-	f := &filler{e: Engine{Duty: duty}, fields: w.Fields(), words: []string{
+	return (&filler{e: Engine{Duty: duty}}).working(t, w)
+}
+
+// FillWorkingQuietly is FillWorking with a list that has no texts (Shown of numbers, Rule of numbers), in less time.
+//
+//   - t, duty, w: as for FillWorking
+//
+// Values in SI as those of FillWorking. Definition.
+func FillWorkingQuietly(t *layout.Train, duty Duty, w Working) (Working, []layout.Estimate) {
+	return (&filler{e: Engine{Duty: duty}, quiet: true}).working(t, w)
+}
+
+func (f *filler) working(t *layout.Train, w Working) (Working, []layout.Estimate) {
+	f.fields, f.words = w.Fields(), []string{
 		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
 		"torsion.formula", "torsion.damper.kind", "block.metal", "block.head_metal", "block.sump_metal",
 		"making.valve_drive", "making.cam_drive", "making.heads", "making.crankcase", "making.cooling",
-	}}
+	}
 	f.found = make([]layout.Estimate, len(f.words)+len(f.fields))
 	if t.Bore > 0 && len(t.Throws) > 0 {
 		f.gas(t, &w.Gas)

@@ -200,7 +200,11 @@ func (r *resolver) gas() {
 	if r.strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
 		w.Gas.CompressionRatio = 0
 	}
-	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
+	fill := estimate.FillWorking
+	if r.opt.quiet {
+		fill = estimate.FillWorkingQuietly
+	}
+	w, r.t.Assumed = fill(r.t, duty, w)
 	r.lasting(w)
 	r.mounting()
 	r.t.Making = w.Making
