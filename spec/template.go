@@ -223,7 +223,15 @@ func markAt(v reflect.Value, at Position) {
 // Train returns the engine with some keys set: the same as if they were written into the text of the file and that was read,
 // with everything that is estimated from them. The error is Errors: for an engine that is impossible, for a key that
 // does not belong to the arrangement, for two settings of which one stands inside the other.
-func (t *Template) Train(set []Prepared) (*layout.Train, error) {
+func (t *Template) Train(set []Prepared) (*layout.Train, error) { return t.train(set, Options{}) }
+
+// QuickTrain returns the engine of Train without the texts of what was estimated and assumed (Shown and Rule), in less
+// time: no result depends on them. The errors are those of Train.
+func (t *Template) QuickTrain(set []Prepared) (*layout.Train, error) {
+	return t.train(set, Options{quiet: true})
+}
+
+func (t *Template) train(set []Prepared, opt Options) (*layout.Train, error) {
 	if err := t.apart(set); err != nil {
 		return nil, err
 	}
@@ -234,7 +242,7 @@ func (t *Template) Train(set []Prepared) (*layout.Train, error) {
 		}
 	}
 	c := &collector{file: e.file}
-	train := resolve(c, &e, Options{})
+	train := resolve(c, &e, opt)
 	if err := c.sorted(); err != nil {
 		return nil, err
 	}

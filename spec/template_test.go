@@ -125,6 +125,17 @@ func agrees(t *testing.T, tpl *Template, path string, set []Setting) (made, skip
 	if !reflect.DeepEqual(want, got) {
 		t.Errorf("%s: %v: not the engine that the text gives: %s", path, set, difference(want, got))
 	}
+	quick, err := tpl.QuickTrain(prepared)
+	for _, tr := range []*layout.Train{want, quick} {
+		for _, list := range [][]layout.Estimate{tr.Estimates, tr.Assumed} {
+			for i := range list {
+				list[i].Shown, list[i].Rule = "", ""
+			}
+		}
+	}
+	if err != nil || !reflect.DeepEqual(want, quick) {
+		t.Errorf("%s: %v: not the same in less time: %v", path, set, err)
+	}
 	own, err := tpl.Text(set)
 	if err != nil || !bytes.Equal(own, text) {
 		t.Errorf("%s: %v: another text: %v", path, set, err)
@@ -332,6 +343,14 @@ func BenchmarkTemplate(b *testing.B) {
 		b.ReportAllocs()
 		for i := 0; b.Loop(); i++ {
 			if _, err := tpl.Train(sets[i%3]); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("quick train", func(b *testing.B) {
+		b.ReportAllocs()
+		for i := 0; b.Loop(); i++ {
+			if _, err := tpl.QuickTrain(sets[i%3]); err != nil {
 				b.Fatal(err)
 			}
 		}
