@@ -26,6 +26,7 @@ type firings struct {
 	spare                  bool    // an interval holds a whole revolution
 
 	place, gaps, first, second []float64 // room to work in
+	sequence                   []int
 }
 
 func newFirings(cycle layout.Cycle, top []num.Angle) *firings {
@@ -156,16 +157,81 @@ func (f *firings) evenness() float64 {
 
 // order returns the cylinders in the sequence of firing, cylinder 0 first.
 func (f *firings) order(dst []int, mask uint32) []int {
+	dst = f.places(dst, mask)
+	for i, place := range dst {
+		dst[i] = f.who[place]
+	}
+	return dst
+}
+
+// places returns the places in the sequence of firing, that of cylinder 0 first: it and what follows in its revolution, the
+// other revolution, what comes before cylinder 0.
+func (f *firings) places(dst []int, mask uint32) []int {
 	dst = dst[:0]
-	for pass := range 3 { // cylinder 0 and what follows in its revolution, the other revolution, what comes before cylinder 0
-		for k, c := range f.who {
-			second := mask>>k&1 == 1
-			if pass == 0 && !second && k >= f.zero || pass == 1 && second || pass == 2 && !second && k < f.zero {
-				dst = append(dst, c)
-			}
+	all := uint32(1)<<len(f.who) - 1
+	before := uint32(1)<<f.zero - 1
+	for _, b := range [3]uint32{all &^ mask &^ before, mask, before &^ mask} {
+		for ; b != 0; b &= b - 1 {
+			dst = append(dst, bits.TrailingZeros32(b))
 		}
 	}
 	return dst
+}
+
+// named tells whether the firing order alone names a schedule in which a whole revolution passes without a firing: whether that
+// revolution lies where package firing puts it, in the shortest of the intervals and of equal ones in the last.
+func (f *firings) named(mask uint32) bool {
+	n := len(f.who)
+	f.sequence = f.places(f.sequence, mask)
+	at := func(i int) float64 {
+		place, cycle := f.sequence[i%n], i/n
+		if mask>>place&1 == 0 && place < f.zero { // in the cycle after that in which cylinder 0 has fired
+			cycle++
+		}
+		return f.time[place] + turn*float64(mask>>place&1) + 2*turn*float64(cycle)
+	}
+	shortest, lies := math.Inf(1), -1
+	last := -1
+	for k := range n {
+		gap, whole := at(k+1)-at(k), 0
+		for gap >= turn-float64(firing.Together) {
+			gap -= turn
+			whole++
+		}
+		gap = max(0, gap)
+		if whole > 1 { // nothing else fires in two revolutions
+			return f.namedBySearch(mask)
+		}
+		if whole == 1 {
+			if lies >= 0 {
+				return f.namedBySearch(mask)
+			}
+			lies = k
+		}
+		if gap <= shortest+1e-9 {
+			shortest, last = min(gap, shortest), k
+		}
+	}
+	return lies == last
+}
+
+// namedBySearch asks package firing; it allocates.
+func (f *firings) namedBySearch(mask uint32) bool {
+	tdc := make([]num.Angle, len(f.who))
+	for k, c := range f.who {
+		tdc[c] = num.Angle(f.time[k])
+	}
+	s, err := firing.Assign(tdc, f.cycle, f.order(nil, mask))
+	if err != nil {
+		return false
+	}
+	for k, c := range f.who {
+		at, _ := s.FiringAngle(c)
+		if second := at > num.Angle(f.time[k])+num.Turn/2; second != (mask>>k&1 == 1) {
+			return false
+		}
+	}
+	return true
 }
 
 // assign measures the most even schedule of a firing order; false where the crank cannot fire in it. As firing.Assign.

@@ -52,6 +52,9 @@ type kernel struct {
 	places   int
 	scale    float64 // ω² [rad²/s²]
 
+	spreads [][2]float64 // by order: what force and moment would be if nothing cancelled [N], [N m]
+	grains  [][2]float64 // by order: steps in a newton and a newton metre to which they are rounded
+
 	loads []pull // by order, then by place
 	fixed []pull // by order: what no pin turns
 	sums  []pull // by order: of the candidate
@@ -88,6 +91,15 @@ func newKernel(s *inertia.Solver, t *layout.Train, orders []int, place []int, pl
 			list = append(list, p)
 		}
 		k.portions = append(k.portions, list)
+	}
+	for _, list := range k.portions {
+		var sum [2]float64
+		for _, p := range list {
+			sum[0] += k.scale * (magnitude(p.forceWith) + magnitude(p.forceAgainst))
+			sum[1] += k.scale * (magnitude(p.momentWith) + magnitude(p.momentAgainst))
+		}
+		k.spreads = append(k.spreads, sum)
+		k.grains = append(k.grains, [2]float64{grain(sum[0]), grain(sum[1])})
 	}
 	k.loads = make([]pull, len(orders)*places)
 	k.fixed, k.sums = make([]pull, len(orders)), make([]pull, len(orders))
@@ -186,16 +198,6 @@ func magnitude(c complex128) float64 {
 	return math.Sqrt(real(c)*real(c) + imag(c)*imag(c))
 }
 
-// spread returns the sum of the magnitudes of all parts: what a force and a moment of the order at place o would be if
-// nothing cancelled [N], [N m].
-func (k *kernel) spread(o int) (force, moment float64) {
-	for _, p := range k.portions[o] {
-		force += k.scale * (magnitude(p.forceWith) + magnitude(p.forceAgainst))
-		moment += k.scale * (magnitude(p.momentWith) + magnitude(p.momentAgainst))
-	}
-	return force, moment
-}
-
 // differs tells whether two trains differ in more than angles, as far as forces, moments and firing depend on it.
 func differs(a, b *layout.Train) bool {
 	if a.Cycle != b.Cycle || a.Rotation != b.Rotation || a.Reference != b.Reference || a.Speeds.Rated != b.Speeds.Rated ||
@@ -220,8 +222,7 @@ func differs(a, b *layout.Train) bool {
 	}
 	for i := range a.Counterweights {
 		p, q := a.Counterweights[i], b.Counterweights[i]
-		p.Angle, q.Angle = 0, 0
-		if p != q {
+		if p.Throw != q.Throw || p.At != q.At || math.Abs(p.Amount-q.Amount) > 1e-12*math.Abs(p.Amount) { // found from angles, so rounded
 			return true
 		}
 	}
@@ -266,3 +267,14 @@ func sameAngle(a, b float64) bool {
 	d := math.Mod(a-b, 2*math.Pi)
 	return math.Abs(d) < 1e-9 || math.Abs(math.Abs(d)-2*math.Pi) < 1e-9
 }
+
+// grain returns the number of steps in a unit that keep ten digits of a value that is at most as large as given, so that what
+// cancels is 0, and machines that round differently on the way agree.
+func grain(most float64) float64 {
+	if !(most > 0) {
+		return 1e10
+	}
+	return math.Pow(10, 10-math.Ceil(math.Log10(most)))
+}
+
+func rounded(v, grain float64) float64 { return math.Round(v*grain) / grain }

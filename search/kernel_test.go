@@ -88,7 +88,7 @@ func TestKernelAgainstAnalysis(t *testing.T) {
 			}
 			for o, n := range k.orders {
 				order := r.Order(2 * n)
-				f, m := k.spread(o)
+				f, m := k.spreads[o][0], k.spreads[o][1]
 				fa, ma := k.against(o)
 				near(t, file, k.force(o), order.Force.Ellipse.Major, f)
 				near(t, file, k.moment(o), order.Moment.Ellipse.Major, m)
@@ -142,6 +142,13 @@ func TestFiringsAgainstChapter(t *testing.T) {
 				continue
 			}
 			near(t, "evenness of an order", f.evenness(), want.Evenness(), 1)
+			f.set(m)
+			if spare && zeros <= f.fewest {
+				if got, want := f.named(m), f.namedBySearch(m); got != want {
+					t.Errorf("%v, schedule %b: named by its order %v, package firing says %v", tdc, m, got, want)
+				}
+			}
+			f.assign(order)
 			if zeros <= f.fewest && !spare {
 				near(t, "squares of a schedule", sum, f.sum, 1e3)
 				near(t, "longest interval", longest, f.longest, 10)
