@@ -74,14 +74,12 @@ func angleKeys() []string {
 	return []string{"layout.bank_angle", "layout.pin_split", "layout.row_stagger", "layout.pins", "layout.firing_order"}
 }
 
-// Keys of a study that are no keys of an engine file.
+// Keys that a study treats in its own way.
 const (
-	strokeOverBore = "stroke_over_bore"
-	rodOverThrow   = "rod_over_throw"
-	pinsKey        = "layout.pins"
-	ordersKey      = "layout.firing_order"
-	weightsKey     = "crank.counterweights"
-	shaftsKey      = "balance_shafts"
+	pinsKey    = "layout.pins"
+	ordersKey  = "layout.firing_order"
+	weightsKey = "crank.counterweights"
+	shaftsKey  = "balance_shafts"
 )
 
 // spread makes the blocks, their axes and the columns.
@@ -130,7 +128,8 @@ func (p *Problem) spread() error {
 		}
 		sb := study.Block{Name: b.name}
 		for _, a := range b.axes {
-			sb.Axes = append(sb.Axes, study.Axis{Key: a.key, Count: a.count})
+			_, _, numeric := quantities(a.texts)
+			sb.Axes = append(sb.Axes, study.Axis{Key: a.key, Count: a.count, Ordered: numeric})
 		}
 		p.space.Blocks = append(p.space.Blocks, sb)
 	}
@@ -141,9 +140,9 @@ func (p *Problem) spread() error {
 // clash tells whether a sets what b sets too.
 func clash(a, b string) bool {
 	switch a {
-	case strokeOverBore:
+	case spec.StrokeOverBore:
 		return b == "bore" || b == "stroke" || b == a
-	case rodOverThrow:
+	case spec.RodOverThrow:
 		return b == "rod.length" || b == a
 	}
 	return a == b || strings.HasPrefix(b, a+".") || strings.HasPrefix(b, a+"[")
@@ -216,7 +215,7 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 		return err
 	}
 	e := first.Engine()
-	if slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == strokeOverBore }) {
+	if slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == spec.StrokeOverBore }) {
 		t, err := first.Train(nil)
 		if err != nil {
 			return err
@@ -325,9 +324,9 @@ func (p *Problem) newAxis(b *block, v spec.Variation) (*axis, error) {
 	case v.Key == ordersKey && v.All:
 		a.kind = allOrders
 		return a, nil
-	case v.Key == strokeOverBore || v.Key == rodOverThrow:
+	case v.Key == spec.StrokeOverBore || v.Key == spec.RodOverThrow:
 		a.kind = squareness
-		if v.Key == rodOverThrow {
+		if v.Key == spec.RodOverThrow {
 			a.kind = slimness
 		}
 		for _, text := range v.Values {

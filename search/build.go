@@ -135,16 +135,16 @@ func isPolicy(v spec.Variation) bool {
 func isDesign(key, word string) bool {
 	switch key {
 	case weightsKey:
-		return word == "best"
+		return word == spec.BestCounterweights
 	case shaftsKey:
-		return word == "order-1" || word == "order-2" || word == "orders-1-and-2"
+		return word == spec.ShaftsOrder1 || word == spec.ShaftsOrder2 || word == spec.ShaftsOrders1And2
 	}
 	return false
 }
 
 // valueOf returns a value as an engine file has it: no shafts are an empty list there.
 func valueOf(key, text string) string {
-	if key == shaftsKey && text == "none" {
+	if key == shaftsKey && text == spec.NoShafts {
 		return "[]"
 	}
 	return text
@@ -165,7 +165,7 @@ func designed(t *layout.Train, d design) (string, error) {
 		return spec.CounterweightsText(t, p.Counterweights), nil
 	}
 	task := balance.ShaftTask{}
-	for _, k := range map[string][]int{"order-1": {2}, "order-2": {4}, "orders-1-and-2": {2, 4}}[d.word] {
+	for _, k := range map[string][]int{spec.ShaftsOrder1: {2}, spec.ShaftsOrder2: {4}, spec.ShaftsOrders1And2: {2, 4}}[d.word] {
 		task.Targets = append(task.Targets, balance.ShaftTarget{K: k, Aim: balance.AimForce}, balance.ShaftTarget{K: k, Aim: balance.AimMoment})
 		task.Ratios = append(task.Ratios, -float64(k)/2, float64(k)/2)
 	}

@@ -45,7 +45,7 @@ func (p *Problem) Candidate(index uint64) (*Candidate, error) {
 	if b.orders >= 0 && b.axes[b.orders].kind == allOrders {
 		c.Settings = append(c.Settings, spec.Setting{Key: ordersKey, Text: orderText(t, e.firings.order(nil, e.mask))})
 	}
-	c.Text, err = b.template.Text(append([]spec.Setting{{Key: "name", Text: `"` + strings.ReplaceAll(c.Name, `"`, `\"`) + `"`}}, c.Settings...))
+	c.Text, err = b.template.Text(append([]spec.Setting{{Key: "name", Text: c.Name}}, c.Settings...))
 	c.Settings = append(append([]spec.Setting(nil), b.shape...), c.Settings...)
 	return c, err
 }

@@ -99,9 +99,9 @@ func spelled(order []int, schedule int) float64 {
 // nameOfKey writes a key for people.
 func nameOfKey(key string) string {
 	switch key {
-	case strokeOverBore:
+	case spec.StrokeOverBore:
 		return "Stroke over bore"
-	case rodOverThrow:
+	case spec.RodOverThrow:
 		return "Rod length over throw"
 	}
 	words := strings.NewReplacer(".", " ", "_", " ", "[", " ", "]", "").Replace(strings.TrimPrefix(key, "layout."))

@@ -22,19 +22,19 @@ type evaluator struct {
 	at      uint64 // candidate at which it stands
 	block   int    // its block; −1: none
 	digits  []int
-	steps   []int          // of the pins
-	train   *layout.Train  // with the angles of the reference
-	kernel  *kernel        // of it
-	firings *firings       // of it
-	built   bool           // train is the engine of these digits but for angles
-	by      turning        // of the angles
-	gained  []float64      // phase of each cylinder
-	mask    uint32         // of the schedule
-	order   []int          // room for one
-	orders  []int          // that the kernel sums
-	inertia []fastFigure   // figures of forces and moments
-	timing  []fastFigure   // figures of firing
-	open    bool           // the evenness of an open firing order is wanted
+	steps   []int         // of the pins
+	train   *layout.Train // with the angles of the reference
+	kernel  *kernel       // of it
+	firings *firings      // of it
+	built   bool          // train is the engine of these digits but for angles
+	by      turning       // of the angles
+	gained  []float64     // phase of each cylinder
+	mask    uint32        // of the schedule
+	order   []int         // room for one
+	orders  []int         // that the kernel sums
+	inertia []fastFigure  // figures of forces and moments
+	timing  []fastFigure  // figures of firing
+	open    bool          // the evenness of an open firing order is wanted
 
 	figures []float64
 	row     []float64
@@ -312,11 +312,11 @@ func (e *evaluator) schedule(b *block) int {
 	for _, t := range e.timing {
 		switch t.fast {
 		case evenness:
-			e.figures[t.figure] = rounded(f.evenness(), 1e10)
+			e.figures[t.figure] = rounded(f.evenness(), 1e12)
 		case longest:
-			e.figures[t.figure] = rounded(f.longest*180/math.Pi, 1e7)
+			e.figures[t.figure] = rounded(f.longest*180/math.Pi, 1e9)
 		case shortest:
-			e.figures[t.figure] = rounded(f.shortest*180/math.Pi, 1e7)
+			e.figures[t.figure] = rounded(f.shortest*180/math.Pi, 1e9)
 		}
 	}
 	return -1
