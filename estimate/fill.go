@@ -26,7 +26,7 @@ func Fill(e Engine) (Engine, []layout.Estimate) {
 
 // FillQuietly is Fill with a list that has no texts (Shown, Rule), in less time.
 //
-// Values in SI as those of Fill. Definition.
+// Values in SI as those of Fill [m, kg, kg m², kg m, rad/s]. Definition.
 func FillQuietly(e Engine) (Engine, []layout.Estimate) {
 	return (&filler{e: e, quiet: true}).engine()
 }

@@ -137,7 +137,7 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 //
 //   - t, duty, w: as for FillWorking
 //
-// Values in SI as those of FillWorking. Definition.
+// Values in SI as those of FillWorking [Pa, K, rad, kg m², m, 1]. Definition.
 func FillWorkingQuietly(t *layout.Train, duty Duty, w Working) (Working, []layout.Estimate) {
 	return (&filler{e: Engine{Duty: duty}, quiet: true}).working(t, w)
 }

@@ -197,6 +197,7 @@ var badStudies = []struct{ name, text, want string }{
 	{"phasings that do not close", okStudy + "  layout.pins: {all: 7 deg}\n", `f:6:22: all: 7 deg does not divide a turn; a whole number of steps, at most 3600, makes a turn: 30 deg or 7.5 deg`},
 	{"phasings too fine", okStudy + "  layout.pins: {all: 0.01 deg}\n", `f:6:22: all: 0.01 deg does not divide a turn; a whole number of steps, at most 3600, makes a turn: 30 deg or 7.5 deg`},
 	{"twins", okStudy + "  layout.pins: {all: 30 deg, twins: twice}\n", `f:6:37: twins: "twice" is not known; once or apart is allowed`},
+	{"steps of words", okStudy + "  layout.pins: {from: 72, to: 180, step: 18}\n", `f:6:16: layout.pins: this key has no single number that could go in steps; give a list of values`},
 	{"empty list", okStudy + "  bore: []\n", `f:6:9: bore: the list is empty; give at least one value`},
 	{"value twice", okStudy + "  bore: [80 mm, 80 mm]\n", `f:6:17: bore: the value 80 mm stands twice; leave one of the two`},
 	{"pins as one list", okStudy + "  layout.pins: [0, 180] deg\n", "f:6:17: pins: \"0 deg\" is neither a list of angles nor a known word; a list such as [0, 180, 180, 0] deg, or one of the words even-fire, flat-plane, cross-plane, 360, 270, 180, 120, 90 or 72 is needed; write a list of such lists\nf:6:20: pins: \"180 deg\" is neither a list of angles nor a known word; a list such as [0, 180, 180, 0] deg, or one of the words even-fire, flat-plane, cross-plane, 360, 270, 180, 120, 90 or 72 is needed; write a list of such lists"},

@@ -215,6 +215,11 @@ func hasKey(n *yaml.Node, keys ...string) bool {
 
 // inSteps reads {from: 40 deg, to: 180 deg, step: 1 deg}.
 func (r *studyReader) inSteps(n *yaml.Node) {
+	if !r.single() {
+		r.wrong(r.Key, n, "give a list of values", "this key has no single number that could go in steps")
+		r.ignore(n, 0)
+		return
+	}
 	var s studyRange
 	r.structure(r.Key, reflect.ValueOf(&s).Elem(), n)
 	ok := true
@@ -235,6 +240,18 @@ func (r *studyReader) inSteps(n *yaml.Node) {
 	if r.check(s.Step.node, list[min(1, len(list)-1)]) && r.check(s.To.node, list[len(list)-1]) {
 		r.Values = list
 	}
+}
+
+// single tells whether the key takes one number. Where it takes two values of a range, it takes those between them.
+func (r *studyReader) single() bool {
+	if r.path == nil {
+		return true
+	}
+	switch reflect.New(typeOf(reflect.TypeFor[Engine](), r.path)).Interface().(type) {
+	case settable, *Count, *Cylinders, *Lengths:
+		return true
+	}
+	return false
 }
 
 // phasings reads {all: 30 deg, twins: apart}.
