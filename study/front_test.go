@@ -155,7 +155,7 @@ func checkTree(t *rapid.T, f *Front) {
 
 // TestLargeFront has a front of nearly all candidates, so that the tree is deep, and then candidates that empty it.
 func TestLargeFront(t *testing.T) {
-	const n = 4000
+	const n = 1200
 	for _, aims := range []int{2, 3, 5} {
 		b := sphere(n, aims)
 		list := make([]Aim, aims)
