@@ -40,7 +40,7 @@ type Front struct {
 }
 
 // filtered is how many points a candidate is held against before the tree is asked.
-const filtered = 16
+const filtered = 32
 
 // NewFront returns the front of no candidates.
 //
