@@ -29,18 +29,20 @@ func (w wide) Columns() []study.Column {
 		pins = append(pins, "[0, "+number(3*i)+", "+number(7*i)+", 270] deg")
 	}
 	list := []study.Column{
-		{Key: "layout.bank_angle", Name: "Bank angle", Unit: "deg"}, {Key: "layout.pins", Name: "Crankpins", Unit: "1", Texts: pins},
-		{Key: "crank.counterweights", Name: "Balance factor", Unit: "%"}, {Key: "rod.length", Name: "Rod length", Unit: "mm"},
+		{Key: "layout.bank_angle", Name: "Bank angle", Unit: "deg"},
+		{Key: "layout.pins", Name: "Crankpins", Unit: "1", Texts: pins},
+		{Key: "crank.counterweights", Name: "Balance factor", Unit: "%"},
+		{Key: "rod.length", Name: "Rod length", Unit: "mm"},
 	}
 	for i := range wideFigures {
 		list = append(list, study.Column{Key: "figure_" + number(i), Name: "Figure " + number(i), Unit: "N", Kind: study.Figure})
 	}
 	return list
 }
-func (w wide) Aims() []study.Aim         { return []study.Aim{{Column: 7}, {Column: 8}} }
-func (w wide) Rules() []string           { return nil }
-func (w wide) Pace() int                 { return 1 << 20 }
-func (w wide) Digest() string            { return "wide" }
+func (w wide) Aims() []study.Aim          { return []study.Aim{{Column: 7}, {Column: 8}} }
+func (w wide) Rules() []string            { return nil }
+func (w wide) Pace() int                  { return 1 << 20 }
+func (w wide) Digest() string             { return "wide" }
 func (w wide) Evaluator() study.Evaluator { return w }
 
 func (w wide) Evaluate(r study.Shard, kept *study.Batch, _ []study.Count, stop func() bool) error {
@@ -117,4 +119,53 @@ func BenchmarkRunTenMillion(b *testing.B) {
 		b.ReportMetric(float64(early.Load())/1e6, "MB-heap-first-fifth")
 		b.ReportMetric(float64(f.Progress().Total)*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
 	}
+}
+
+// BenchmarkMillion asks 10^6 rows of 16 columns in every way that there is.
+func BenchmarkMillion(b *testing.B) {
+	f := ran(b, million)
+	ask := func(name string, q Query) {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := f.Query(b.Context(), q); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	ask("filter", Query{Filter: "figure_5 < 0.3 kN and figure_6 > 800 N and pins != '[0, 3, 7, 270] deg'"})
+	ask("filter-skipping", Query{Filter: "bank_angle = 17 deg and figure_5 < 0.3 kN"})
+	ask("filter-text", Query{Filter: "pins = '[0, 3, 7, 270] deg' and figure_0 >= 0.5 N"})
+	ask("sort", Query{Sort: "figure_7"})
+	ask("sql-group", Query{SQL: "SELECT bank_angle, min(figure_5) FROM candidates GROUP BY 1"})
+	ask("sql-where", Query{SQL: "SELECT candidate FROM candidates WHERE figure_5 < 0.5", Limit: 1000})
+	ask("sql-skipping", Query{SQL: "SELECT count(*) FROM candidates WHERE bank_angle = 17 AND figure_5 < 300"})
+	ask("sql-sort", Query{SQL: "SELECT candidate, figure_7 FROM candidates ORDER BY figure_7"})
+	b.Run("row", func(b *testing.B) {
+		for b.Loop() {
+			if _, ok, err := f.Row(b.Context(), 765432); err != nil || !ok {
+				b.Fatal(ok, err)
+			}
+		}
+	})
+	for _, most := range []int{1_000_000, 100_000} {
+		b.Run("columns-"+number(most), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := f.Columns(b.Context(), []string{"bank_angle", "pins", "figure_3", "figure_4", "figure_5", "figure_6"}, most); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	b.Run("open-and-outcome", func(b *testing.B) {
+		for b.Loop() {
+			g, err := Open(f.Dir())
+			if err != nil {
+				b.Fatal(err)
+			}
+			if _, whole, err := g.Outcome(); err != nil || !whole {
+				b.Fatal(whole, err)
+			}
+		}
+	})
 }
