@@ -70,7 +70,7 @@ func (f *Folder) newBlock() block {
 
 // scan starts to read all ranges that are done; may can be nil. A damaged file is an error, not a gap.
 func (f *Folder) scan(may func(bounds) bool) (*scanner, error) {
-	if f.locked == nil {
+	if !f.writable() {
 		if err := f.look(); err != nil {
 			return nil, err
 		}
