@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -101,6 +100,11 @@ func TestCrashes(t *testing.T) {
 	for range 3 {
 		all = append(all, start(t, "worker", url))
 	}
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Log(state(t, url))
+		}
+	})
 	killed := map[string]int{}
 	n := 0
 	for run := 0; n < kills; run++ {
@@ -117,17 +121,6 @@ func TestCrashes(t *testing.T) {
 			case <-time.After(wait):
 			}
 			if n == kills {
-				select {
-				case <-all[1].done:
-				case <-time.After(25 * time.Second):
-					t.Log(state(t, url))
-					slices.Reverse(all)
-					for _, q := range all {
-						_ = q.Process.Signal(syscall.SIGQUIT)
-						<-q.done
-						t.Logf("%s\n%s", q.role, q.words())
-					}
-				}
 				all[1].ends()
 				continue
 			}

@@ -81,13 +81,14 @@ func state(t *testing.T, url string) string {
 		return err.Error()
 	}
 	var all strings.Builder
-	for s := range js.ListStreams(t.Context()).Info() {
+	ctx := context.Background() // that of a test has ended when its failure is looked into
+	for s := range js.ListStreams(ctx).Info() {
 		fmt.Fprintf(&all, "%s: %+v\n", s.Config.Name, s.State)
-		stream, err := js.Stream(t.Context(), s.Config.Name)
+		stream, err := js.Stream(ctx, s.Config.Name)
 		if err != nil {
 			return err.Error()
 		}
-		for c := range stream.ListConsumers(t.Context()).Info() {
+		for c := range stream.ListConsumers(ctx).Info() {
 			fmt.Fprintf(&all, "   %+v\n", c)
 		}
 	}
