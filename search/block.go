@@ -119,6 +119,16 @@ func (p *Problem) spread() error {
 			break
 		}
 	}
+	for _, v := range rest {
+		if !slices.ContainsFunc(p.blocks, func(b *block) bool {
+			return b.dead != "" || slices.ContainsFunc(b.axes, func(a *axis) bool { return a.key == v.Key })
+		}) {
+			return p.wrong(v.At, "vary layout.arrangement too, or leave it out", "%s belongs to no arrangement of this study", v.Key)
+		}
+	}
+	if !slices.ContainsFunc(p.blocks, func(b *block) bool { return b.dead == "" }) {
+		return fmt.Errorf("%s: no engine of this study can be built: %s", p.bundle.Study, p.blocks[0].dead)
+	}
 	p.settle()
 	for _, b := range p.blocks {
 		if err := p.twins(b, rest); err != nil {
