@@ -10,7 +10,7 @@ import (
 const MostBest = 20
 
 // Outcome is what a range of candidates yielded. It does not depend on how the range was cut, nor on the sequence in which
-// its parts were added or merged.
+// its parts were added or merged. It is not for concurrent use; whoever reads it elsewhere takes a Clone.
 type Outcome struct {
 	Looked uint64    // candidates that were looked at
 	Left   []Count   // by rule
@@ -38,7 +38,7 @@ func (o *Outcome) prepare(p Problem) {
 		o.Left = append(o.Left, Count{})
 	}
 	for len(o.Best) < len(p.Aims()) {
-		o.Best = append(o.Best, nil)
+		o.Best = append(o.Best, []Point{})
 	}
 	if o.front == nil {
 		o.front = NewFront(p.Aims())
@@ -77,9 +77,18 @@ func (o *Outcome) Add(p Problem, r Shard, kept *Batch, left []Count) {
 		if a.Column < 0 || a.Column >= len(kept.Values) {
 			continue
 		}
+		sign := 1.0
+		if a.More {
+			sign = -1
+		}
+		bar := o.bar(k, a, sign)
 		for i, v := range kept.Values[a.Column] {
+			if sign*v > bar {
+				continue // nearly all go here
+			}
 			if index := kept.Index[i]; o.enters(k, a, v, index) {
 				o.best(k, a, Point{Index: index, Values: kept.Row(i)})
+				bar = o.bar(k, a, sign)
 			}
 		}
 	}
@@ -146,6 +155,15 @@ func ahead(a Aim, v, w float64, i, j uint64) int {
 		v, w = w, v
 	}
 	return cmp.Or(cmp.Compare(v, w), cmp.Compare(i, j))
+}
+
+// bar returns the value of the last of a full list of the best by an aim, its sign such that less is better; else infinite.
+func (o *Outcome) bar(k int, a Aim, sign float64) float64 {
+	list := o.Best[k]
+	if len(list) < MostBest {
+		return math.Inf(1)
+	}
+	return sign * value(list[len(list)-1], a)
 }
 
 // enters says whether a candidate is among the best by an aim.

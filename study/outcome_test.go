@@ -191,3 +191,49 @@ func TestOutcomesDiffer(t *testing.T) {
 		}
 	}
 }
+
+// BenchmarkOutcome adds shards of 65536 candidates, of which three in four are kept, with twelve columns and three aims.
+func BenchmarkOutcome(b *testing.B) {
+	const per = 65536
+	all := uniform(per*3/4, 12)
+	p := table{1 << 40, all, []Aim{{Column: 9}, {Column: 10, More: true}, {Column: 11}}}
+	o := NewOutcome(p)
+	left := []Count{{N: per / 4, First: 3}, {}}
+	b.ReportAllocs()
+	from := uint64(0)
+	for b.Loop() {
+		o.Add(p, Shard{From: from, To: from + per}, all, left)
+		from += per
+		for i := range all.Index {
+			all.Index[i] += per
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/per, "ns/candidate")
+}
+
+// BenchmarkOutcomeMerge merges the outcome of a hundred shards into one, as at the end of a run.
+func BenchmarkOutcomeMerge(b *testing.B) {
+	p := table{1 << 40, uniform(0, 5), []Aim{{Column: 0}, {Column: 1}, {Column: 2}, {Column: 3}, {Column: 4}}}
+	all := uniform(6_553_600, 5)
+	var parts []*Outcome
+	for i := range 100 {
+		const per = 65536
+		part := &Batch{Index: all.Index[i*per : (i+1)*per]}
+		for _, c := range all.Values {
+			part.Values = append(part.Values, c[i*per:(i+1)*per])
+		}
+		o := NewOutcome(p)
+		o.Add(p, Shard{Number: i, From: uint64(i * per), To: uint64((i + 1) * per)}, part, nil)
+		parts = append(parts, o)
+	}
+	points := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		o := NewOutcome(p)
+		for _, part := range parts {
+			o.Merge(p, part)
+		}
+		points = len(o.Front)
+	}
+	b.ReportMetric(float64(points), "points")
+}
