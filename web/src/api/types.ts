@@ -68,6 +68,7 @@ export type StudyEntry = S["StudyEntry"];
 export type StudyView = S["StudyView"];
 export type StudyCheck = S["StudyCheck"];
 export type StudyPlan = S["StudyPlan"];
+export type StudyPhasing = S["StudyPhasing"];
 export type StudyColumn = S["StudyColumn"];
 export type StudyPoint = S["StudyPoint"];
 export type StudyPointsHead = S["StudyPointsHead"];
