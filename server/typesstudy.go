@@ -181,6 +181,7 @@ type StudyCandidate struct {
 	Name     string         `json:"name"`
 	File     string         `json:"file" doc:"a name that is free for it"`
 	Settings []StudySetting `json:"settings" doc:"what differs from the base"`
+	Values   []StudyValue   `json:"values" doc:"what the search found; empty where the candidate was not kept"`
 	Text     string         `json:"text" doc:"of its engine file"`
 	Problems []Problem      `json:"problems" doc:"of that file"`
 }
@@ -190,6 +191,14 @@ type StudySetting struct {
 	Key  string `json:"key"`
 	Name string `json:"name" doc:"in words"`
 	Text string `json:"text" doc:"as it stands in the file"`
+}
+
+// StudyValue is one figure of a candidate.
+type StudyValue struct {
+	Key  string `json:"key"`
+	Name string `json:"name" doc:"in words"`
+	Unit string `json:"unit" doc:"1: none"`
+	Text string `json:"text" doc:"as people read it, without its unit"`
 }
 
 // KeepCandidate writes a candidate as an engine file.

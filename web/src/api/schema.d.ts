@@ -5549,6 +5549,8 @@ export interface components {
             settings: components["schemas"]["StudySetting"][];
             /** @description of its engine file */
             text: string;
+            /** @description what the search found; empty where the candidate was not kept */
+            values: components["schemas"]["StudyValue"][];
         };
         StudyCheck: {
             plan?: components["schemas"]["StudyPlan"];
@@ -5804,6 +5806,15 @@ export interface components {
             name: string;
             /** @description as it stands in the file */
             text: string;
+        };
+        StudyValue: {
+            key: string;
+            /** @description in words */
+            name: string;
+            /** @description as people read it, without its unit */
+            text: string;
+            /** @description 1: none */
+            unit: string;
         };
         StudyView: {
             /** @description of the text on disk; a save must give it */

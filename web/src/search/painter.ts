@@ -60,8 +60,8 @@ export class Painter {
   #plane = "";
   #planeMost = 0;
   #planeDone = "";
-  #places = new Int32Array();
-  #counts = new Uint32Array();
+  #places: Int32Array = new Int32Array();
+  #counts: Uint32Array = new Uint32Array();
   #where: Plane | undefined;
   #state = 0;
   /** Columns of the axes that #between counts. */
