@@ -1,6 +1,7 @@
 package analysis_test
 
 import (
+	"reflect"
 	"slices"
 	"sync"
 	"testing"
@@ -64,4 +65,24 @@ func heavier(list []layout.Cylinder) []layout.Cylinder {
 		list[i].Piston.Mass *= 1.25
 	}
 	return list
+}
+
+// TestExtend adds chapters one after the other, and finds what Run gives at once.
+func TestExtend(t *testing.T) {
+	tr := exampleTrain(t, "vee-twin-52")
+	all := analysis.Options{Drive: true, Lasting: true, Space: true, Parts: true}
+	want, err := analysis.Run(tr, all)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := analysis.Run(tr, analysis.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, opt := range []analysis.Options{{Space: true}, {Parts: true}, {Drive: true}, {Lasting: true}, all} {
+		r = r.Extend(opt, want)
+	}
+	if got := r.Figures(); !reflect.DeepEqual(got, want.Figures()) {
+		t.Errorf("%v\nwant %v", got, want.Figures())
+	}
 }

@@ -65,8 +65,35 @@ func run(t *layout.Train, opt Options, like *Result) (*Result, error) {
 	if err := r.firing(); err != nil {
 		return nil, err
 	}
+	r.add(opt, like)
+	return r, nil
+}
+
+// Extend returns a result with further chapters, as Run would give it with the options of both.
+//
+//   - r: of Run or Extend; it is not changed
+//   - opt: chapters to be added; the speed stays that of r [rad/s], samples and orders stay too
+//   - like: as for RunLike; may be nil
+//
+// Result in SI, with what r has already [N], [N m]; parts that were counted without a chapter that is now added are counted
+// again. So a search can look at what is cheap first. Definition.
+func (r *Result) Extend(opt Options, like *Result) *Result {
+	out := *r
+	opt.Lasting = opt.Lasting && r.Lasting == nil
+	opt.Drive = opt.Drive && r.Drive == nil && r.NoDrive == ""
+	opt.Space = opt.Space && r.Space == nil && r.NoSpace == ""
+	opt.Parts = opt.Parts || r.Parts != nil && (opt.Drive || opt.Space)
+	out.add(opt, like)
+	return &out
+}
+
+// add computes the chapters that are asked for beyond inertia and firing.
+func (r *Result) add(opt Options, like *Result) {
 	if opt.Drive {
 		r.drive(opt, like)
+	}
+	if opt.Lasting && r.Drive != nil {
+		r.lasting(opt, like)
 	}
 	if opt.Space {
 		r.space()
@@ -74,35 +101,40 @@ func run(t *layout.Train, opt Options, like *Result) (*Result, error) {
 	if opt.Parts {
 		r.Parts = NewParts(r, PartsOptions{})
 	}
-	return r, nil
+}
+
+// sameDrive tells whether another engine has solved just this drive.
+func (r *Result) sameDrive(like *Result) bool {
+	return like != nil && like.Drive != nil && like.at == r.at && pushesLike(r.Train, like.Train)
 }
 
 // drive computes gas and torque. That they cannot be found is no error of the rest.
 func (r *Result) drive(opt Options, like *Result) {
 	d, err := newDriver(r.Train, like)
-	at := DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
-	same := err == nil && like != nil && like.Drive != nil && like.at == at && pushesLike(r.Train, like.Train)
-	r.at = at
+	r.at = DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
 	switch {
-	case same:
+	case err == nil && r.sameDrive(like):
 		drive := *like.Drive
 		drive.Driver, r.Drive = d, &drive
 	case err == nil:
-		r.Drive, err = d.At(at)
+		r.Drive, err = d.At(r.at)
 	}
 	if err != nil {
 		r.NoDrive = Said(err)
-		return
 	}
-	if opt.Lasting {
-		if same && like.Lasting != nil {
-			r.Lasting = like.Lasting
-		} else {
-			r.Lasting = d.Lasting(r.Drive, false)
-		}
-		if r.Mounts, err = d.Mounts(opt.Load); err != nil {
-			r.NoMounts = Said(err)
-		}
+}
+
+// lasting computes bearings, torsion, strength and mounts of an engine whose drive is known.
+func (r *Result) lasting(opt Options, like *Result) {
+	d := r.Drive.Driver
+	if r.sameDrive(like) && like.Lasting != nil {
+		r.Lasting = like.Lasting
+	} else {
+		r.Lasting = d.Lasting(r.Drive, false)
+	}
+	var err error
+	if r.Mounts, err = d.Mounts(opt.Load); err != nil {
+		r.NoMounts = Said(err)
 	}
 }
 

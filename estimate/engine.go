@@ -85,21 +85,14 @@ type Engine struct {
 func Unknown() Engine {
 	var e Engine
 	for _, f := range e.fields() {
-		*f.at = math.NaN()
+		*f.At = math.NaN()
 	}
 	return e
 }
 
-// field ties a value of Engine to its key in the engine file and the units in which it is shown.
-type field struct {
-	at   *float64
-	key  string
-	unit string
-}
-
 // fields lists all quantities of the engine in the order in which Fill reports them.
-func (e *Engine) fields() []field {
-	return []field{
+func (e *Engine) fields() []WorkingField {
+	return []WorkingField{
 		{&e.Bore, "bore", "m"},
 		{&e.Stroke, "stroke", "m"},
 		{&e.PistonMass, "piston.mass", "kg"},

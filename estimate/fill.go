@@ -3,6 +3,7 @@ package estimate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/mechanics/layout"
 )
@@ -20,14 +21,22 @@ import (
 // Values in SI [m, kg, kg m², kg m, rad/s]; ranges, scatter and sources are those of the rules.
 // Definition.
 func Fill(e Engine) (Engine, []layout.Estimate) {
-	f := &filler{e: e, found: map[string]layout.Estimate{}}
-	f.units = map[string]string{}
-	for _, q := range f.e.fields() {
-		f.units[q.key] = q.unit
+	return (&filler{e: e}).engine()
+}
+
+// FillQuietly is Fill with a list that has no texts (Shown, Rule), in less time.
+//
+// Values in SI as those of Fill [m, kg, kg m², kg m, rad/s]. Definition.
+func FillQuietly(e Engine) (Engine, []layout.Estimate) {
+	return (&filler{e: e, quiet: true}).engine()
+}
+
+func (f *filler) engine() (Engine, []layout.Estimate) {
+	if math.IsNaN(f.e.Bore) && math.IsNaN(f.e.Stroke) {
+		return f.e, nil
 	}
-	if math.IsNaN(e.Bore) && math.IsNaN(e.Stroke) {
-		return e, nil
-	}
+	f.fields = f.e.fields()
+	f.found = make([]layout.Estimate, len(f.fields))
 	f.set(&f.e.Bore, "bore", f.e.Stroke, "PRACTICE", "1 × stroke (square engine)")
 	f.set(&f.e.Stroke, "stroke", f.e.Bore, "PRACTICE", "1 × bore (square engine)")
 	f.piston()
@@ -37,20 +46,26 @@ func Fill(e Engine) (Engine, []layout.Estimate) {
 	f.cheeks()
 	f.speeds()
 	f.flywheel()
-	var list []layout.Estimate
-	for _, q := range f.e.fields() {
-		if est, ok := f.found[q.key]; ok {
-			list = append(list, est)
-		}
-	}
-	return f.e, list
+	return f.e, f.list()
 }
 
 // filler carries an engine while its unknown values are found.
 type filler struct {
-	e     Engine
-	units map[string]string
-	found map[string]layout.Estimate
+	e      Engine
+	fields []WorkingField    // the quantities that can be unknown
+	found  []layout.Estimate // the words, then the quantities, in the order of fields; without a key where nothing was found
+	words  []string          // the words that can be unknown
+	quiet  bool              // no texts
+	next   int               // index into fields at which the next quantity is likely to stand
+}
+
+// list returns what was found, in the order of the words and fields.
+func (f *filler) list() []layout.Estimate {
+	list := slices.DeleteFunc(f.found, func(e layout.Estimate) bool { return e.Key == "" })
+	if len(list) == 0 {
+		return nil
+	}
+	return list
 }
 
 // set gives an unknown quantity its value and records how it was found; a known one it leaves.
@@ -59,9 +74,22 @@ func (f *filler) set(at *float64, key string, value float64, source, rule string
 		return
 	}
 	*at = value
-	f.found[key] = layout.Estimate{
-		Key: key, Value: value, Unit: f.units[key], Shown: shown(value, f.units[key]),
-		Rule: fmt.Sprintf(rule, args...), Source: source,
+	n := len(f.fields)
+	for i := range n {
+		k := f.next + i
+		if k >= n {
+			k -= n
+		}
+		if f.fields[k].At != at {
+			continue
+		}
+		est := &f.found[len(f.words)+k]
+		*est = layout.Estimate{Key: key, Value: value, Unit: f.fields[k].Unit, Source: source}
+		if !f.quiet {
+			est.Shown, est.Rule = shown(value, est.Unit), fmt.Sprintf(rule, args...)
+		}
+		f.next = k + 1
+		return
 	}
 }
 

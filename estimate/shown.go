@@ -3,6 +3,7 @@ package estimate
 import (
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Shown returns a value in the unit that people read, as the estimates show it.
@@ -57,9 +58,25 @@ func shown(value float64, unit string) string {
 
 // digits writes a number with three significant digits and no exponent.
 func digits(x float64) string {
-	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'e', 2, 64), 64)
-	if err != nil { // x is not finite
+	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return strconv.FormatFloat(x, 'g', 3, 64)
 	}
-	return strconv.FormatFloat(rounded, 'f', -1, 64)
+	var room [32]byte
+	text := strconv.AppendFloat(room[:0], x, 'e', 2, 64) // such as -1.20e+03
+	sign := ""
+	if text[0] == '-' {
+		sign, text = "-", text[1:]
+	}
+	power, _ := strconv.Atoi(string(text[5:]))
+	all := strings.TrimRight(string([]byte{text[0], text[2], text[3]}), "0")
+	switch point := power + 1; {
+	case all == "":
+		return sign + "0"
+	case point <= 0:
+		return sign + "0." + strings.Repeat("0", -point) + all
+	case point >= len(all):
+		return sign + all + strings.Repeat("0", point-len(all))
+	default:
+		return sign + all[:point] + "." + all[point:]
+	}
 }

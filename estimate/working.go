@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"slices"
 
 	"crankwright/mechanics/gas"
 	"crankwright/mechanics/layout"
@@ -129,10 +130,25 @@ const (
 // Values in SI [Pa, K, rad, kg m², m, 1]. Each is what engines of the kind commonly have, not what this one has.
 // Source: PRACTICE.
 func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estimate) {
-	f := &filler{e: Engine{Duty: duty}, found: map[string]layout.Estimate{}, units: map[string]string{}}
-	for _, q := range w.Fields() {
-		f.units[q.Key] = q.Unit
+	return (&filler{e: Engine{Duty: duty}}).working(t, w)
+}
+
+// FillWorkingQuietly is FillWorking with a list that has no texts (Shown of numbers, Rule of numbers), in less time.
+//
+//   - t, duty, w: as for FillWorking
+//
+// Values in SI as those of FillWorking [Pa, K, rad, kg m², m, 1]. Definition.
+func FillWorkingQuietly(t *layout.Train, duty Duty, w Working) (Working, []layout.Estimate) {
+	return (&filler{e: Engine{Duty: duty}, quiet: true}).working(t, w)
+}
+
+func (f *filler) working(t *layout.Train, w Working) (Working, []layout.Estimate) {
+	f.fields, f.words = w.Fields(), []string{
+		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
+		"torsion.formula", "torsion.damper.kind", "block.metal", "block.head_metal", "block.sump_metal",
+		"making.valve_drive", "making.cam_drive", "making.heads", "making.crankcase", "making.cooling",
 	}
+	f.found = make([]layout.Estimate, len(f.words)+len(f.fields))
 	if t.Bore > 0 && len(t.Throws) > 0 {
 		f.gas(t, &w.Gas)
 		f.friction(t, &w)
@@ -140,30 +156,19 @@ func FillWorking(t *layout.Train, duty Duty, w Working) (Working, []layout.Estim
 		f.lasting(t, &w)
 		f.block(t, &w)
 	}
-	var list []layout.Estimate
-	for _, key := range []string{
-		"gas.ignition", "friction.by", "crank.make", "bearings.sharing", "bearings.oil", "bearings.main.lining", "bearings.big_end.lining",
-		"torsion.formula", "torsion.damper.kind", "block.metal", "block.head_metal", "block.sump_metal",
-		"making.valve_drive", "making.cam_drive", "making.heads", "making.crankcase", "making.cooling",
-	} {
-		if est, ok := f.found[key]; ok {
-			list = append(list, est)
-		}
-	}
-	for _, q := range w.Fields() {
-		if est, ok := f.found[q.Key]; ok {
-			list = append(list, est)
-		}
+	for _, q := range f.fields {
 		if math.IsNaN(*q.At) {
 			*q.At = 0
 		}
 	}
-	return w, list
+	return w, f.list()
 }
 
 // word gives an unknown word its value.
 func (f *filler) word(key, value, rule string) {
-	f.found[key] = layout.Estimate{Key: key, Shown: value, Rule: rule, Source: "PRACTICE"}
+	if k := slices.Index(f.words, key); k >= 0 {
+		f.found[k] = layout.Estimate{Key: key, Shown: value, Rule: rule, Source: "PRACTICE"}
+	}
 }
 
 func (f *filler) gas(t *layout.Train, g *layout.Gas) {

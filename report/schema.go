@@ -26,6 +26,7 @@ func Schemas() []Published {
 		{"engine", spec.EngineSchema},
 		{"prices", spec.PricesSchema},
 		{"brief", spec.BriefSchema},
+		{"study", spec.StudySchema},
 		{"result", Schema},
 		{"balance", BalanceSchema},
 		{"drive", DriveSchema},

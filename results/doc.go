@@ -1,2 +1,23 @@
-// Package results keeps what a study finds in a folder on disk.
+// Package results keeps what a study finds in a folder on disk, and finds it again.
+//
+//   - record.go: study.json, all that is known of a study before it runs, the same on every machine;
+//   - field.go: how columns are called and kept in Parquet files;
+//   - encode.go: one range of candidates as the bytes of one Parquet file;
+//   - shardfile.go: such a file read again, with what it says of itself;
+//   - outcome.go: counts, front and best as JSON;
+//   - folder.go: the folder: made or gone on with, locked, filled range by range, finished;
+//   - run.go: all missing ranges on this machine, with progress.
+//
+// A folder holds
+//
+//	study.json             what was searched, and for what
+//	columns.md             every column with its name and unit, for whoever reads the Parquet files elsewhere
+//	inputs/                the files of the study as they were
+//	shards/000000.parquet  the candidates that were kept, range by range, each file with its counts
+//	front.parquet          the candidates that no other dominates, when all is done
+//	outcome.json           how many were looked at, left out by which rule, and kept; the front; the best
+//	lock                   empty; held by the one process that writes
+//
+// The bytes of all files depend on the study and the program only, not on what was stopped and gone on with,
+// on the sequence in which ranges were done, or on how many machines did them.
 package results

@@ -31,6 +31,9 @@ func (m Mark) Position() Position { return m.at }
 // missing reports that the file says nothing of the value, not even something wrong.
 func (m Mark) missing() bool { return m.state == absent }
 
+// mark is the mark itself, of anything that has one.
+func (m Mark) mark() Mark { return m }
+
 func (m *Mark) set(n *yaml.Node, s state) { m.at, m.state = Position{n.Line, n.Column}, s }
 
 // leaf is a value that reads itself from a node. key is what messages call it.

@@ -7,6 +7,8 @@
 //	ReadTrace       table of a measured cylinder pressure → *layout.Trace, with remarks on what was guessed
 //	WriteResolved   *layout.Train → the full custom form, which reads as the same train
 //	NewEngine       one-line shorthand → commented short form
+//	NewTemplate     an engine file that is read once and resolved many times with other values
+//	ReadStudy       what a search varies in an engine file, and what it wants
 //	EngineSchema    the JSON Schema of engine files, from the types in engine.go
 //
 // A file goes through five steps. document.go has YAML make nodes of the text; listunit.go first

@@ -263,6 +263,9 @@ func (e *editor) insert(at place, rest []string, value string) *EditError {
 			behind, rank = i, k
 		}
 	}
+	if typeOf(e.whole, e.steps[:len(e.steps)-len(rest)]) == reflect.TypeFor[StudyVary]() {
+		behind = len(n.Content) - 2 // what varies has a sequence of its own
+	}
 	inside := at.flow || isFlow(n)
 	if inside {
 		flow, err := flowOf(rest[1:], value)

@@ -17,6 +17,9 @@ func pathSteps(whole reflect.Type, path string) ([]string, *EditError) {
 		return nil, &EditError{Path: clip(path), What: "this is no path of " + fileOf(whole), Allowed: "write keys with points, such as rod.length or layout.pins[1]"}
 	}
 	steps := splitPath(path)
+	if key, ok := strings.CutPrefix(path, "vary."); ok && whole == reflect.TypeFor[StudyFile]() {
+		steps = []string{"vary", key} // the keys of vary have points themselves
+	}
 	t := whole
 	for i, step := range steps {
 		next, near := stepInto(t, step)
@@ -36,6 +39,9 @@ func pathSteps(whole reflect.Type, path string) ([]string, *EditError) {
 func fileOf(whole reflect.Type) string {
 	if whole == reflect.TypeFor[BriefFile]() {
 		return "a brief"
+	}
+	if whole == reflect.TypeFor[StudyFile]() {
+		return "a study"
 	}
 	return "an engine file"
 }

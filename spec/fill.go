@@ -41,7 +41,11 @@ func (r *resolver) fill(s *shape) (e estimate.Engine, ok bool) {
 	}
 	k.Cylinders, k.RodsPerPin = len(r.t.Cylinders), s.banks
 	k.OwnPins, k.PinSplit = s.own && s.separate(), s.split
-	e, list := estimate.Fill(k)
+	fill := estimate.Fill
+	if r.opt.quiet {
+		fill = estimate.FillQuietly
+	}
+	e, list := fill(k)
 	drop := []string{}
 	if !s.linked {
 		drop = append(drop, "layout.knuckle_radius")

@@ -17,28 +17,39 @@ import (
 // is none; folder is what stands before that name in messages. The error is an Errors: at the place of the name where
 // there is no such file, in the lines of the trace itself where those are wrong.
 func (e *Engine) ReadMeasured(t *layout.Train, folder string, read func(name string) ([]byte, error)) error {
-	name := t.Gas.Trace
-	if name == "" {
+	if t.Gas.Trace == "" {
 		return nil
 	}
+	m, err := e.readMeasured(t, folder, read)
+	if err != nil {
+		return err
+	}
+	return assignMeasured(m, t)
+}
+
+// readMeasured reads the file that a train names, without regard to its cylinders.
+func (e *Engine) readMeasured(t *layout.Train, folder string, read func(name string) ([]byte, error)) (*layout.Trace, error) {
+	name := t.Gas.Trace
 	data, err := read(name)
 	if err != nil {
 		what := fmt.Sprintf("trace: there is no file %q", name)
 		if !errors.Is(err, os.ErrNotExist) {
 			what = fmt.Sprintf("trace: the file %q cannot be read", name)
 		}
-		return Errors{e.ErrorAt("gas.trace", what, "give the name of a file with a measured pressure trace, from the folder of the engine file")}
+		return nil, Errors{e.ErrorAt("gas.trace", what, "give the name of a file with a measured pressure trace, from the folder of the engine file")}
 	}
 	shown := name
 	if folder != "" && !filepath.IsAbs(name) {
 		shown = filepath.Join(folder, name)
 	}
 	m, _, err := ReadTrace(shown, data, t.Cycle)
-	if err != nil {
-		return err
-	}
+	return m, err
+}
+
+// assignMeasured gives a measured pressure to a train.
+func assignMeasured(m *layout.Trace, t *layout.Train) error {
 	if err := assign(m, t); err != nil {
-		return Errors{{File: shown, What: err.Error(), Allowed: "name the columns of pressure after the cylinders of the engine file, such as \"p1 [bar]\", or give one for all"}}
+		return Errors{{File: m.File, What: err.Error(), Allowed: "name the columns of pressure after the cylinders of the engine file, such as \"p1 [bar]\", or give one for all"}}
 	}
 	t.Gas.Measured = m
 	return nil

@@ -14,6 +14,8 @@ import (
 // Options say how a file is read.
 type Options struct {
 	Strict bool // every value that would be estimated is an error
+
+	quiet bool // what is estimated is listed without its texts
 }
 
 // ReadEngine reads an engine file. file is the name that messages show.

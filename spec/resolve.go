@@ -7,6 +7,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -159,19 +160,46 @@ func (r *resolver) speedOrder() {
 	}
 }
 
+// homedField is a key of a layout that belongs to some arrangements only.
+type homedField struct {
+	field int
+	homes []string
+}
+
+var homedFields = sync.OnceValue(func() []homedField {
+	var list []homedField
+	t := reflect.TypeFor[Layout]()
+	for i := range t.NumField() {
+		if homes := t.Field(i).Tag.Get("for"); homes != "" {
+			list = append(list, homedField{i, strings.Fields(homes)})
+		}
+	}
+	return list
+})
+
 // foreignKeys reports keys of the layout that belong to other arrangements.
 func (r *resolver) foreignKeys() {
-	v := reflect.ValueOf(r.e.Layout)
+	v := reflect.ValueOf(&r.e.Layout).Elem()
 	arrangement := r.e.Layout.Arrangement.Value
-	for i := range v.NumField() {
-		field := v.Type().Field(i)
-		homes := field.Tag.Get("for")
-		if homes == "" || slices.Contains(strings.Fields(homes), arrangement) {
+	for _, h := range homedFields() {
+		if slices.Contains(h.homes, arrangement) {
 			continue
 		}
-		key := field.Tag.Get("yaml")
-		if at := r.e.keyPosition("layout." + key); at != (Position{}) {
-			r.fail(at, fmt.Sprintf("it is for %s", oneOf(strings.Fields(homes))),
+		at := Position{}
+		if m, ok := v.Field(h.field).Addr().Interface().(interface{ mark() Mark }); ok {
+			if m.mark().missing() {
+				continue
+			}
+			if m.mark().Given() { // the file need not have it, see Template
+				at = m.mark().at
+			}
+		}
+		key := v.Type().Field(h.field).Tag.Get("yaml")
+		if in := r.e.keyPosition("layout." + key); in != (Position{}) {
+			at = in
+		}
+		if at != (Position{}) {
+			r.fail(at, fmt.Sprintf("it is for %s", oneOf(h.homes)),
 				"the key %q does not belong to the arrangement %s", key, arrangement)
 		}
 	}

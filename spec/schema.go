@@ -17,7 +17,7 @@ import (
 
 //go:generate go run ../tools/schema
 
-//go:embed engine.go enginelasting.go enginemounts.go engineblock.go enginemaking.go engineprices.go enginebrief.go
+//go:embed engine.go enginelasting.go enginemounts.go engineblock.go enginemaking.go engineprices.go enginebrief.go enginestudy.go
 var engineSource embed.FS
 
 // EngineSchema returns the JSON Schema (2020-12) of engine files.
@@ -102,7 +102,7 @@ func schemaName(t reflect.Type) string {
 
 // fieldComments reads the doc comments of the file types into a map as package jsonschema wants it.
 func fieldComments(into map[string]string) error {
-	for _, name := range []string{"engine.go", "enginelasting.go", "enginemounts.go", "engineblock.go", "enginemaking.go", "engineprices.go", "enginebrief.go"} {
+	for _, name := range []string{"engine.go", "enginelasting.go", "enginemounts.go", "engineblock.go", "enginemaking.go", "engineprices.go", "enginebrief.go", "enginestudy.go"} {
 		text, err := engineSource.ReadFile(name)
 		if err != nil {
 			return fmt.Errorf("engine schema: %w", err)

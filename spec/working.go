@@ -22,72 +22,134 @@ func (q *Quantity[D]) kept(si float64) string { return kept(si, *q) }
 // outside is the pressure of the air outside [Pa], above which boost counts.
 const outside = 1e5
 
-// working returns the quantities of a file that package estimate knows as Working.Fields, by key.
-func (e *Engine) working() map[string]number {
+// working returns the quantity of a file that package estimate knows by a key of Working.Fields.
+func (e *Engine) working(key string) number {
 	g, v, b := &e.Gas, &e.Gas.Valves, &e.Bearings
-	return map[string]number{
-		"gas.compression_ratio":        &g.CompressionRatio,
-		"gas.imep":                     &g.IMEP,
-		"gas.air_ratio":                &g.AirRatio,
-		"gas.intake_pressure":          &g.IntakePressure,
-		"gas.intake_temperature":       &g.IntakeTemperature,
-		"gas.exhaust_pressure":         &g.ExhaustPressure,
-		"gas.half_burned":              &g.HalfBurned,
-		"gas.burn_duration":            &g.BurnDuration,
-		"gas.premixed_share":           &g.PremixedShare,
-		"gas.valves.intake_opens":      &v.IntakeOpens,
-		"gas.valves.intake_closes":     &v.IntakeCloses,
-		"gas.valves.exhaust_opens":     &v.ExhaustOpens,
-		"gas.valves.exhaust_closes":    &v.ExhaustCloses,
-		"gas.valves.intake_area":       &v.IntakeArea,
-		"gas.valves.exhaust_area":      &v.ExhaustArea,
-		"gas.wall_temperature":         &g.WallTemperature,
-		"gas.wall_heat":                &g.WallHeat,
-		"gas.crankcase_pressure":       &g.CrankcasePressure,
-		"friction.factor":              &e.Friction.Factor,
-		"friction.valves_per_cylinder": &e.Friction.ValvesPerCylinder,
-		"friction.drives":              &e.Friction.Drives,
-		"crank.inertia":                &e.Crank.Inertia,
-		"flywheel.driven_inertia":      &e.Flywheel.DrivenInertia,
-		"flywheel.fluctuation":         &e.Flywheel.Fluctuation,
-		"flywheel.diameter":            &e.Flywheel.Diameter,
-		"flywheel.density":             &e.Flywheel.Density,
-		"crank.journal_fillet_radius":  &e.Crank.JournalFilletRadius,
-		"crank.fillet_recess":          &e.Crank.FilletRecess,
-		"crank.oil_bore.diameter":      &e.Crank.OilBore.Diameter,
-		"crank.oil_bore.angle":         &e.Crank.OilBore.Angle,
-		"crank.tensile_strength":       &e.Crank.TensileStrength,
-		"block.deck_height":            &e.Block.DeckHeight,
-		"block.head_height":            &e.Block.HeadHeight,
-		"block.bore_length":            &e.Block.BoreLength,
-		"block.skirt_depth":            &e.Block.SkirtDepth,
-		"block.sump_depth":             &e.Block.SumpDepth,
-		"block.wall":                   &e.Block.Wall,
-		"block.bore_wall":              &e.Block.BoreWall,
-		"block.front_room":             &e.Block.FrontRoom,
-		"block.rear_room":              &e.Block.RearRoom,
-		"block.density":                &e.Block.Density,
-		"block.head_density":           &e.Block.HeadDensity,
-		"block.sump_density":           &e.Block.SumpDensity,
-		"block.big_end_width":          &e.Block.BigEndWidth,
-		"block.piston_skirt":           &e.Block.PistonSkirt,
-		"block.counterweight_radius":   &e.Block.CounterweightRadius,
-		"block.camshafts":              &e.Block.Camshafts,
-		"block.accessories":            &e.Block.Accessories,
-		"block.oil_mass":               &e.Block.Oil,
-		"block.coolant_mass":           &e.Block.Coolant,
-		"block.dry_mass":               &e.Block.DryMass,
-		"crank.yield_strength":         &e.Crank.YieldStrength,
-		"bearings.support_stiffness":   &b.SupportStiffness,
-		"bearings.main.clearance":      &b.Main.Clearance,
-		"bearings.big_end.clearance":   &b.BigEnd.Clearance,
-		"bearings.oil_feed":            &b.OilFeed,
-		"bearings.oil_rise":            &b.OilRise,
-		"torsion.magnifier":            &e.Torsion.Magnifier,
-		"making.cam_height":            &e.Making.CamHeight,
-		"making.cam_spacing":           &e.Making.CamSpacing,
-		"making.pitch":                 &e.Making.Pitch,
+	switch key {
+	case "gas.compression_ratio":
+		return &g.CompressionRatio
+	case "gas.imep":
+		return &g.IMEP
+	case "gas.air_ratio":
+		return &g.AirRatio
+	case "gas.intake_pressure":
+		return &g.IntakePressure
+	case "gas.intake_temperature":
+		return &g.IntakeTemperature
+	case "gas.exhaust_pressure":
+		return &g.ExhaustPressure
+	case "gas.half_burned":
+		return &g.HalfBurned
+	case "gas.burn_duration":
+		return &g.BurnDuration
+	case "gas.premixed_share":
+		return &g.PremixedShare
+	case "gas.valves.intake_opens":
+		return &v.IntakeOpens
+	case "gas.valves.intake_closes":
+		return &v.IntakeCloses
+	case "gas.valves.exhaust_opens":
+		return &v.ExhaustOpens
+	case "gas.valves.exhaust_closes":
+		return &v.ExhaustCloses
+	case "gas.valves.intake_area":
+		return &v.IntakeArea
+	case "gas.valves.exhaust_area":
+		return &v.ExhaustArea
+	case "gas.wall_temperature":
+		return &g.WallTemperature
+	case "gas.wall_heat":
+		return &g.WallHeat
+	case "gas.crankcase_pressure":
+		return &g.CrankcasePressure
+	case "friction.factor":
+		return &e.Friction.Factor
+	case "friction.valves_per_cylinder":
+		return &e.Friction.ValvesPerCylinder
+	case "friction.drives":
+		return &e.Friction.Drives
+	case "crank.inertia":
+		return &e.Crank.Inertia
+	case "flywheel.driven_inertia":
+		return &e.Flywheel.DrivenInertia
+	case "flywheel.fluctuation":
+		return &e.Flywheel.Fluctuation
+	case "flywheel.diameter":
+		return &e.Flywheel.Diameter
+	case "flywheel.density":
+		return &e.Flywheel.Density
+	case "crank.journal_fillet_radius":
+		return &e.Crank.JournalFilletRadius
+	case "crank.fillet_recess":
+		return &e.Crank.FilletRecess
+	case "crank.oil_bore.diameter":
+		return &e.Crank.OilBore.Diameter
+	case "crank.oil_bore.angle":
+		return &e.Crank.OilBore.Angle
+	case "crank.tensile_strength":
+		return &e.Crank.TensileStrength
+	case "block.deck_height":
+		return &e.Block.DeckHeight
+	case "block.head_height":
+		return &e.Block.HeadHeight
+	case "block.bore_length":
+		return &e.Block.BoreLength
+	case "block.skirt_depth":
+		return &e.Block.SkirtDepth
+	case "block.sump_depth":
+		return &e.Block.SumpDepth
+	case "block.wall":
+		return &e.Block.Wall
+	case "block.bore_wall":
+		return &e.Block.BoreWall
+	case "block.front_room":
+		return &e.Block.FrontRoom
+	case "block.rear_room":
+		return &e.Block.RearRoom
+	case "block.density":
+		return &e.Block.Density
+	case "block.head_density":
+		return &e.Block.HeadDensity
+	case "block.sump_density":
+		return &e.Block.SumpDensity
+	case "block.big_end_width":
+		return &e.Block.BigEndWidth
+	case "block.piston_skirt":
+		return &e.Block.PistonSkirt
+	case "block.counterweight_radius":
+		return &e.Block.CounterweightRadius
+	case "block.camshafts":
+		return &e.Block.Camshafts
+	case "block.accessories":
+		return &e.Block.Accessories
+	case "block.oil_mass":
+		return &e.Block.Oil
+	case "block.coolant_mass":
+		return &e.Block.Coolant
+	case "block.dry_mass":
+		return &e.Block.DryMass
+	case "crank.yield_strength":
+		return &e.Crank.YieldStrength
+	case "bearings.support_stiffness":
+		return &b.SupportStiffness
+	case "bearings.main.clearance":
+		return &b.Main.Clearance
+	case "bearings.big_end.clearance":
+		return &b.BigEnd.Clearance
+	case "bearings.oil_feed":
+		return &b.OilFeed
+	case "bearings.oil_rise":
+		return &b.OilRise
+	case "torsion.magnifier":
+		return &e.Torsion.Magnifier
+	case "making.cam_height":
+		return &e.Making.CamHeight
+	case "making.cam_spacing":
+		return &e.Making.CamSpacing
+	case "making.pitch":
+		return &e.Making.Pitch
 	}
+	return nil
 }
 
 // gas puts the working gas, friction and what turns into the train, and assumes what the file leaves out. Strict
@@ -118,9 +180,8 @@ func (r *resolver) gas() {
 		r.fail(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
 	}
 	w := estimate.UnknownWorking()
-	quantities := r.e.working()
 	for _, f := range w.Fields() {
-		if q := quantities[f.Key]; q.Given() {
+		if q := r.e.working(f.Key); q.Given() {
 			*f.At = q.known()
 		}
 	}
@@ -139,7 +200,11 @@ func (r *resolver) gas() {
 	if r.strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
 		w.Gas.CompressionRatio = 0
 	}
-	w, r.t.Assumed = estimate.FillWorking(r.t, duty, w)
+	fill := estimate.FillWorking
+	if r.opt.quiet {
+		fill = estimate.FillWorkingQuietly
+	}
+	w, r.t.Assumed = fill(r.t, duty, w)
 	r.lasting(w)
 	r.mounting()
 	r.t.Making = w.Making
@@ -207,13 +272,12 @@ func (w *writer) workingKeys(in, section string) {
 		Gas: w.t.Gas, Friction: w.t.Friction, Turning: w.t.Turning, Crank: w.t.Crank, Bearings: w.t.Bearings, Steel: w.t.Steel, Twisting: w.t.Twisting, Block: w.t.Block,
 		Making: w.t.Making,
 	}
-	quantities := w.src.working()
 	for _, f := range v.Fields() {
 		key, ok := keyOf(f.Key, section)
-		if !ok || *f.At == 0 && !quantities[f.Key].Given() && !w.assumed(f.Key) {
+		if !ok || *f.At == 0 && !w.src.working(f.Key).Given() && !w.assumed(f.Key) {
 			continue
 		}
-		w.value(in, key, quantities[f.Key].kept(*f.At), f.Key)
+		w.value(in, key, w.src.working(f.Key).kept(*f.At), f.Key)
 	}
 }
 

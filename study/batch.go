@@ -22,6 +22,32 @@ func (b *Batch) Reset() {
 	}
 }
 
+// Row returns all values of one candidate, copied.
+//
+//   - i: its place in the batch [1], from 0, below Len
+//
+// Result: by column, in the unit of each [1]. Definition.
+func (b *Batch) Row(i int) []float64 {
+	row := make([]float64, len(b.Values))
+	for k, column := range b.Values {
+		row[k] = column[i]
+	}
+	return row
+}
+
+// Append adds a candidate.
+//
+//   - index: its number [1]
+//   - values: by column, in the unit of each
+//
+// Nothing is returned. Definition.
+func (b *Batch) Append(index uint64, values []float64) {
+	b.Index = append(b.Index, index)
+	for k := range b.Values {
+		b.Values[k] = append(b.Values[k], values[k])
+	}
+}
+
 // Count is how many candidates a rule left out, and the first of them.
 type Count struct {
 	N     uint64
@@ -36,4 +62,14 @@ func (c *Count) Add(index uint64) {
 		c.First = index
 	}
 	c.N++
+}
+
+// Merge adds what another range counted by the same rule.
+//
+// Nothing is returned [1]. Definition.
+func (c *Count) Merge(other Count) {
+	if other.N > 0 && (c.N == 0 || other.First < c.First) {
+		c.First = other.First
+	}
+	c.N += other.N
 }

@@ -5,6 +5,7 @@
 //   - shard.go: the space cut into ranges that can be done anywhere, in any sequence;
 //   - batch.go: candidates that were kept, by column;
 //   - front.go: the exact non-dominated set;
+//   - tree.go: the tree of boxes that makes it fast;
 //   - outcome.go: what a range yielded: counts, front, best; two make one, whatever the sequence;
 //   - evolve.go: an evolutionary search for spaces too large to be enumerated.
 package study

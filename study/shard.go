@@ -20,8 +20,10 @@ type Shard struct {
 func Shards(size uint64, per uint64) []Shard {
 	per = max(1, per)
 	var list []Shard
-	for from := uint64(0); from < size; from += per {
-		list = append(list, Shard{len(list), from, from + min(per, size-from)})
+	for from := uint64(0); from < size; {
+		to := from + min(per, size-from)
+		list = append(list, Shard{len(list), from, to})
+		from = to
 	}
 	return list
 }

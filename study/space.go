@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math/bits"
+	"slices"
 )
 
 // MostCandidates is the largest size of a space [1]: numbers stay exact as float64. Definition.
@@ -10,8 +11,9 @@ const MostCandidates = 1 << 53
 
 // Axis is one thing that varies.
 type Axis struct {
-	Key   string // such as layout.bank_angle
-	Count int    // of its values, at least 1
+	Key     string // such as layout.bank_angle
+	Count   int    // of its values, at least 1
+	Ordered bool   // neighbouring values are alike: steps of an angle, not names; a search may then go step by step
 }
 
 // Block is a part of a space in which every value of an axis goes with every value of the others.
@@ -74,7 +76,7 @@ func (s Space) At(dst []int, i uint64) (block int, digits []int) {
 			i -= n
 			continue
 		}
-		digits = append(dst[:0], make([]int, len(b.Axes))...)
+		digits = slices.Grow(dst[:0], len(b.Axes))[:len(b.Axes)]
 		for a := len(b.Axes) - 1; a >= 0; a-- {
 			c := uint64(b.Axes[a].Count)
 			digits[a] = int(i % c)
@@ -89,16 +91,35 @@ func (s Space) At(dst []int, i uint64) (block int, digits []int) {
 //
 //   - block, digits: as At returns them [1]
 //
-// Result [1]. Definition.
+// Result [1]; MostCandidates, which is the number of none, where there is no such block or value. Definition.
 func (s Space) Index(block int, digits []int) uint64 {
+	if block < 0 || block >= len(s.Blocks) || len(digits) != len(s.Blocks[block].Axes) {
+		return MostCandidates
+	}
 	n := uint64(0)
-	for k := range block {
-		m, _ := s.Blocks[k].Size()
+	for _, b := range s.Blocks[:block] {
+		m, err := b.Size()
+		if err != nil {
+			return MostCandidates
+		}
 		n += m
 	}
+	return min(n+s.Blocks[block].index(digits), MostCandidates)
+}
+
+// index returns the number of a candidate within its block, MostCandidates where there is no such value.
+func (b Block) index(digits []int) uint64 {
 	i := uint64(0)
 	for a, d := range digits {
-		i = i*uint64(s.Blocks[block].Axes[a].Count) + uint64(d)
+		count := b.Axes[a].Count
+		if d < 0 || d >= count || i > MostCandidates {
+			return MostCandidates
+		}
+		high, low := bits.Mul64(i, uint64(count))
+		if high != 0 {
+			return MostCandidates
+		}
+		i = low + uint64(d)
 	}
-	return n + i
+	return min(i, MostCandidates)
 }

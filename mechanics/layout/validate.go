@@ -79,23 +79,28 @@ func (v *validator) fail(where, limit, what string, args ...any) {
 	v.problems = append(v.problems, Problem{Where: where, What: fmt.Sprintf(what, args...), Limit: limit})
 }
 
-func (v *validator) finite(where string, x float64) bool {
+func (v *validator) finite(where string, x float64) bool { return v.finiteIn(where, "", x) }
+func (v *validator) positive(where string, x float64)    { v.positiveIn(where, "", x) }
+func (v *validator) notNegative(where string, x float64) { v.notNegativeIn(where, "", x) }
+
+// finiteIn is finite of a value of a part; so are the others. The path is put together only where something is wrong.
+func (v *validator) finiteIn(part, key string, x float64) bool {
 	if math.IsNaN(x) || math.IsInf(x, 0) || math.Abs(x) > 1e9 {
-		v.fail(where, "a finite number below 1e9 in SI units is needed", "the value is %g", x)
+		v.fail(part+key, "a finite number below 1e9 in SI units is needed", "the value is %g", x)
 		return false
 	}
 	return true
 }
 
-func (v *validator) positive(where string, x float64) {
-	if v.finite(where, x) && x <= 0 {
-		v.fail(where, "it must be greater than zero", "the value is %g", x)
+func (v *validator) positiveIn(part, key string, x float64) {
+	if v.finiteIn(part, key, x) && x <= 0 {
+		v.fail(part+key, "it must be greater than zero", "the value is %g", x)
 	}
 }
 
-func (v *validator) notNegative(where string, x float64) {
-	if v.finite(where, x) && x < 0 {
-		v.fail(where, "it must not be negative", "the value is %g", x)
+func (v *validator) notNegativeIn(part, key string, x float64) {
+	if v.finiteIn(part, key, x) && x < 0 {
+		v.fail(part+key, "it must not be negative", "the value is %g", x)
 	}
 }
 
@@ -131,12 +136,12 @@ func (v *validator) parts() {
 	for i, th := range t.Throws {
 		at := fmt.Sprintf("throws[%d]", i)
 		v.unique(seenThrow, at, th.Name, i)
-		v.finite(at+".at", th.At)
-		v.finite(at+".angle", float64(th.Angle))
-		if v.finite(at+".radius", th.Radius) && (th.Radius < MinRadius || th.Radius > MaxRadius) {
+		v.finiteIn(at, ".at", th.At)
+		v.finiteIn(at, ".angle", float64(th.Angle))
+		if v.finiteIn(at, ".radius", th.Radius) && (th.Radius < MinRadius || th.Radius > MaxRadius) {
 			v.fail(at+".radius", fmt.Sprintf("it must lie between %g mm and %g m", 1e3*MinRadius, MaxRadius), "the radius is %.6g mm", 1e3*th.Radius)
 		}
-		v.notNegative(at+".unbalance", th.Unbalance)
+		v.notNegativeIn(at, ".unbalance", th.Unbalance)
 	}
 	for i, b := range t.Banks {
 		v.finite(fmt.Sprintf("banks[%d].axis", i), float64(b.Axis))
@@ -152,9 +157,9 @@ func (v *validator) parts() {
 	}
 	for i, s := range t.Shafts {
 		at := fmt.Sprintf("balance_shafts[%d]", i)
-		v.finite(at+".y", s.Y)
-		v.finite(at+".z", s.Z)
-		if v.finite(at+".speed_ratio", s.SpeedRatio) &&
+		v.finiteIn(at, ".y", s.Y)
+		v.finiteIn(at, ".z", s.Z)
+		if v.finiteIn(at, ".speed_ratio", s.SpeedRatio) &&
 			(s.SpeedRatio == 0 || math.Abs(s.SpeedRatio) > 16 || s.SpeedRatio*2 != math.Trunc(s.SpeedRatio*2)) {
 			v.fail(at+".speed_ratio",
 				"a multiple of 0.5 up to 16 is needed, negative against the crank, so that the motion repeats with the cycle",
@@ -190,31 +195,31 @@ func (v *validator) unique(seen map[string]int, at, name string, i int) {
 }
 
 func (v *validator) unbalance(at string, u Unbalance) {
-	v.finite(at+".at", u.At)
-	v.finite(at+".angle", float64(u.Angle))
-	v.finite(at+".unbalance", u.Amount)
+	v.finiteIn(at, ".at", u.At)
+	v.finiteIn(at, ".angle", float64(u.Angle))
+	v.finiteIn(at, ".unbalance", u.Amount)
 }
 
 func (v *validator) cylinder(at string, i int) {
 	t := v.t
 	c := &t.Cylinders[i]
-	v.finite(at+".at", c.At)
-	v.finite(at+".axis", float64(c.Axis))
-	okOffset := v.finite(at+".offset", c.Offset) && v.finite(at+".piston.pin_offset", c.Piston.PinOffset)
-	v.notNegative(at+".piston.mass", c.Piston.Mass)
-	v.notNegative(at+".piston.compression_height", c.Piston.CompressionHeight)
-	v.notNegative(at+".rod.mass", c.Rod.Mass)
-	v.notNegative(at+".rod.inertia", c.Rod.Inertia)
+	v.finiteIn(at, ".at", c.At)
+	v.finiteIn(at, ".axis", float64(c.Axis))
+	okOffset := v.finiteIn(at, ".offset", c.Offset) && v.finiteIn(at, ".piston.pin_offset", c.Piston.PinOffset)
+	v.notNegativeIn(at, ".piston.mass", c.Piston.Mass)
+	v.notNegativeIn(at, ".piston.compression_height", c.Piston.CompressionHeight)
+	v.notNegativeIn(at, ".rod.mass", c.Rod.Mass)
+	v.notNegativeIn(at, ".rod.inertia", c.Rod.Inertia)
 	if half := v.t.Bore / 2; half > 0 && math.Abs(c.Piston.PinOffset) >= half {
 		v.fail(at+".piston.pin_offset", fmt.Sprintf("it must be less than half the bore, %.4g mm", 1e3*half),
 			"a pin offset of %.4g mm lies outside the piston", 1e3*c.Piston.PinOffset)
 	}
-	if v.positive(at+".rod.length", c.Rod.Length); c.Rod.Length > 100*MaxRadius {
+	if v.positiveIn(at, ".rod.length", c.Rod.Length); c.Rod.Length > 100*MaxRadius {
 		v.fail(at+".rod.length", fmt.Sprintf("%g m is the most", 100.0*MaxRadius), "the rod is %.4g m long", c.Rod.Length)
 	}
-	v.finite(at+".rod.knuckle_radius", c.Rod.KnuckleRadius)
-	v.finite(at+".rod.knuckle_angle", float64(c.Rod.KnuckleAngle))
-	if v.finite(at+".fires_at", float64(c.FiresAt)) && c.FiresGiven {
+	v.finiteIn(at, ".rod.knuckle_radius", c.Rod.KnuckleRadius)
+	v.finiteIn(at, ".rod.knuckle_angle", float64(c.Rod.KnuckleAngle))
+	if v.finiteIn(at, ".fires_at", float64(c.FiresAt)) && c.FiresGiven {
 		if c.FiresAt < 0 || c.FiresAt >= t.Cycle.Period() {
 			v.fail(at+".fires_at", fmt.Sprintf("a %s engine takes 0 deg up to below %g deg", t.Cycle, t.Cycle.Period().Deg()),
 				"the value is %.6g deg", c.FiresAt.Deg())
@@ -243,7 +248,7 @@ func (v *validator) cylinder(at string, i int) {
 // rodBody refuses rods that no rigid body can be: a centre of gravity far outside the eyes, or a moment of
 // inertia as if the mass stood further out than two lengths of the rod.
 func (v *validator) rodBody(at string, r Rod) {
-	if !v.finite(at+".rod.cg_from_big_end", r.CG) || !(r.Length > 0) {
+	if !v.finiteIn(at, ".rod.cg_from_big_end", r.CG) || !(r.Length > 0) {
 		return
 	}
 	if lo, hi := -0.5*r.Length, 1.5*r.Length; r.CG < lo || r.CG > hi {

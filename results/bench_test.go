@@ -1,0 +1,120 @@
+package results
+
+import (
+	"math"
+	"math/rand/v2"
+	"path/filepath"
+	"runtime"
+	"sync/atomic"
+	"testing"
+
+	"crankwright/study"
+)
+
+// wide is a space of 10^6 candidates or more that are all kept, with 4 axes and 12 figures: 3 of them of few values,
+// as firing figures are, 9 of many.
+type wide struct{ first int }
+
+const wideFigures = 12
+
+func (w wide) Space() study.Space {
+	return study.Space{Blocks: []study.Block{{Axes: []study.Axis{
+		{Key: "layout.bank_angle", Count: w.first}, {Key: "layout.pins", Count: 50}, {Key: "crank.counterweights", Count: 10}, {Key: "rod.length", Count: 20},
+	}}}}
+}
+
+func (w wide) Columns() []study.Column {
+	pins := []string{}
+	for i := range 50 {
+		pins = append(pins, "[0, "+number(3*i)+", "+number(7*i)+", 270] deg")
+	}
+	list := []study.Column{
+		{Key: "layout.bank_angle", Name: "Bank angle", Unit: "deg"}, {Key: "layout.pins", Name: "Crankpins", Unit: "1", Texts: pins},
+		{Key: "crank.counterweights", Name: "Balance factor", Unit: "%"}, {Key: "rod.length", Name: "Rod length", Unit: "mm"},
+	}
+	for i := range wideFigures {
+		list = append(list, study.Column{Key: "figure_" + number(i), Name: "Figure " + number(i), Unit: "N", Kind: study.Figure})
+	}
+	return list
+}
+func (w wide) Aims() []study.Aim         { return []study.Aim{{Column: 7}, {Column: 8}} }
+func (w wide) Rules() []string           { return nil }
+func (w wide) Pace() int                 { return 1 << 20 }
+func (w wide) Digest() string            { return "wide" }
+func (w wide) Evaluator() study.Evaluator { return w }
+
+func (w wide) Evaluate(r study.Shard, kept *study.Batch, _ []study.Count, stop func() bool) error {
+	chance := rand.New(rand.NewPCG(r.From, 1))
+	space := w.Space()
+	var at []int
+	for n := r.From; n < r.To; n++ {
+		if n%4096 == 0 && stop() {
+			return study.ErrStopped
+		}
+		_, at = space.At(at, n)
+		kept.Index = append(kept.Index, n)
+		for i, d := range at {
+			kept.Values[i] = append(kept.Values[i], float64(d))
+		}
+		for i := range wideFigures {
+			x := chance.Float64()
+			switch {
+			case i < 3:
+				x = math.Floor(8*x) / 8
+			default:
+				x = 1000*x + float64(at[0])
+			}
+			kept.Values[4+i] = append(kept.Values[4+i], x)
+		}
+	}
+	return nil
+}
+
+// million is 10^6 candidates.
+var million = wide{100}
+
+// BenchmarkEncode writes the files of 2^18 candidates, as bytes.
+func BenchmarkEncode(b *testing.B) {
+	r := study.Shard{To: MostPerShard}
+	kept := study.NewBatch(4 + wideFigures)
+	if err := million.Evaluate(r, kept, nil, func() bool { return false }); err != nil {
+		b.Fatal(err)
+	}
+	enc, err := NewEncoder(million)
+	if err != nil {
+		b.Fatal(err)
+	}
+	bytes := 0
+	for b.Loop() {
+		data, err := enc.Encode(r, kept, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		bytes = len(data)
+	}
+	b.ReportMetric(float64(bytes)/float64(kept.Len()), "bytes/row")
+	b.ReportMetric(float64(kept.Len())*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+}
+
+// BenchmarkRunTenMillion runs 10^7 candidates, all kept, and reports the largest heap seen after a range.
+func BenchmarkRunTenMillion(b *testing.B) {
+	for b.Loop() {
+		p := wide{1000}
+		f := create(b, filepath.Join(b.TempDir(), "results"), p)
+		var most, early atomic.Uint64
+		err := Run(b.Context(), p, f, Options{Tell: func(g Progress) {
+			var m runtime.MemStats
+			runtime.ReadMemStats(&m)
+			most.Store(max(most.Load(), m.HeapAlloc))
+			if g.Done < g.Total/5 {
+				early.Store(max(early.Load(), m.HeapAlloc))
+			}
+		}})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.ReportMetric(float64(most.Load())/1e6, "MB-heap")
+		b.ReportMetric(float64(early.Load())/1e6, "MB-heap-first-fifth")
+		b.ReportMetric(float64(f.Progress().Total)*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+	}
+}

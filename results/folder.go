@@ -1,0 +1,423 @@
+package results
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"crankwright/spec"
+	"crankwright/study"
+)
+
+// Names within a folder.
+const (
+	recordName  = "study.json"
+	columnsName = "columns.md"
+	inputsName  = "inputs"
+	shardsName  = "shards"
+	frontName   = "front.parquet"
+	outcomeName = "outcome.json"
+	lockName    = "lock"
+	shardEnd    = ".parquet"
+)
+
+var errLocked = errors.New("locked")
+
+// Folder holds the results of one study. Its methods may be called from several goroutines.
+type Folder struct {
+	dir    string
+	rec    *record
+	prob   *recorded
+	fields []field
+	locked *os.File // nil: for reading only
+
+	mu      sync.Mutex
+	encoder *Encoder
+	done    []bool // by shard
+	count   int
+	sum     *study.Outcome   // of all that is done
+	whole   bool             // outcome.json says so, of a folder that is open for reading
+	damaged map[int]struct{} // files that cannot be read
+}
+
+// Create makes a folder for the results of a problem, or goes on with one. It refuses a folder of another study, one
+// that holds something else, and one into which another process writes. Close lets go of it.
+func Create(dir string, p study.Problem, b study.Bundle) (*Folder, error) {
+	rec, err := recordOf(p, b)
+	if err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return nil, err
+	}
+	old, err := os.ReadFile(filepath.Join(dir, recordName))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if err := onlyOurs(dir); err != nil {
+			return nil, err
+		}
+	case err != nil:
+		return nil, err
+	default:
+		if err := sameStudy(dir, rec, old); err != nil {
+			return nil, err
+		}
+	}
+	held, err := lock(filepath.Join(dir, lockName))
+	if errors.Is(err, errLocked) {
+		return nil, fmt.Errorf("%s: another process is writing results into this folder; wait until it has finished, or stop it", dir)
+	}
+	if err != nil {
+		return nil, err
+	}
+	f := newFolder(dir, rec)
+	f.locked = held
+	if err := f.begin(b); err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	return f, nil
+}
+
+// Open opens a folder for reading. It may be filled by another process in the meantime.
+func Open(dir string) (*Folder, error) {
+	rec, err := readStudy(dir)
+	if err != nil {
+		return nil, err
+	}
+	return newFolder(dir, rec), nil
+}
+
+func readStudy(dir string) (*record, error) {
+	data, err := os.ReadFile(filepath.Join(dir, recordName))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s: this is no folder of results: it has no %s", dir, recordName)
+	}
+	if err != nil {
+		return nil, err
+	}
+	rec, err := readRecord(data)
+	if err != nil {
+		return nil, fmt.Errorf("%s: cannot be read: %w", filepath.Join(dir, recordName), err)
+	}
+	return rec, nil
+}
+
+func newFolder(dir string, rec *record) *Folder {
+	f := &Folder{dir: dir, rec: rec, prob: rec.problem(), encoder: newEncoder(rec), done: make([]bool, rec.shards()), damaged: map[int]struct{}{}}
+	f.fields = f.encoder.fields
+	f.sum = study.NewOutcome(f.prob)
+	return f
+}
+
+// onlyOurs refuses a folder in which there is something that an interrupted Create has not left.
+func onlyOurs(dir string) error {
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		return err
+	}
+	for _, e := range list {
+		name := e.Name()
+		if !slices.Contains([]string{lockName, inputsName, shardsName, columnsName}, name) && !temporary(name) {
+			return fmt.Errorf("%s: this folder holds other things, such as %s; choose a new or empty folder for the results", dir, name)
+		}
+	}
+	return nil
+}
+
+func sameStudy(dir string, rec *record, old []byte) error {
+	was, err := readRecord(old)
+	if err != nil {
+		return fmt.Errorf("%s: cannot be read: %w; choose another folder for the results, or remove this one", filepath.Join(dir, recordName), err)
+	}
+	if was.Digest != rec.Digest || was.Size != rec.Size || was.ShardSize != rec.ShardSize {
+		return fmt.Errorf("%s: this folder holds the results of another study (%s, %d candidates), of another state of its files, or of another version of the program; choose another folder, or remove this one", dir, was.Study, was.Size)
+	}
+	return nil
+}
+
+// begin writes what is there before any range is done, clears what a stopped process left, and finds what is done.
+func (f *Folder) begin(b study.Bundle) error {
+	for _, sub := range []string{inputsName, shardsName} {
+		if err := os.MkdirAll(filepath.Join(f.dir, sub), 0o755); err != nil {
+			return err
+		}
+	}
+	if err := f.clear(); err != nil {
+		return err
+	}
+	for _, in := range f.rec.Inputs {
+		if err := f.write(filepath.Join(inputsName, filepath.FromSlash(in.File)), b.Files[in.Name]); err != nil {
+			return err
+		}
+	}
+	if err := f.write(columnsName, f.rec.columnsText()); err != nil {
+		return err
+	}
+	text, err := f.rec.bytes()
+	if err != nil {
+		return err
+	}
+	if err := f.write(recordName, text); err != nil { // last: from here on the folder is one of results
+		return err
+	}
+	return f.refresh()
+}
+
+// write writes a file of the folder, whole or not at all, unless it is there already with the same content.
+func (f *Folder) write(name string, data []byte) error {
+	full := filepath.Join(f.dir, name)
+	if was, err := os.ReadFile(full); err == nil && string(was) == string(data) {
+		return nil
+	}
+	if err := os.MkdirAll(filepath.Dir(full), 0o755); err != nil {
+		return err
+	}
+	return spec.WriteFileAtomic(full, data)
+}
+
+// temporary reports whether a name is of a file that was not finished; see spec.WriteFileAtomic.
+func temporary(name string) bool {
+	return strings.HasPrefix(name, ".") && strings.HasSuffix(name, ".tmp")
+}
+
+// clear removes files that a stopped process did not finish. Nobody else writes: the folder is locked.
+func (f *Folder) clear() error {
+	return filepath.WalkDir(f.dir, func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() || !temporary(e.Name()) {
+			return err
+		}
+		return os.Remove(name)
+	})
+}
+
+// Close lets go of the folder; another process may then write into it.
+func (f *Folder) Close() error {
+	if f.locked == nil {
+		return nil
+	}
+	err := f.locked.Close()
+	f.locked = nil
+	return err
+}
+
+// Dir returns the folder's path.
+func (f *Folder) Dir() string { return f.dir }
+
+// Problem returns what the study asks, as the folder tells it. Its evaluators do nothing.
+func (f *Folder) Problem() study.Problem { return f.prob }
+
+// Name returns the name of the study's file, and Digest what its results depend on.
+func (f *Folder) Name() string { return f.rec.Study }
+
+// Digest returns the digest of the problem whose results these are.
+func (f *Folder) Digest() string { return f.rec.Digest }
+
+// Bundle returns the files of the study as they were.
+func (f *Folder) Bundle() (study.Bundle, error) {
+	b := study.Bundle{Study: f.rec.Study, Files: map[string][]byte{}}
+	for _, in := range f.rec.Inputs {
+		if !filepath.IsLocal(filepath.FromSlash(in.File)) {
+			return b, fmt.Errorf("%s: cannot be read: %s is not within the folder", filepath.Join(f.dir, recordName), in.File)
+		}
+		data, err := os.ReadFile(filepath.Join(f.dir, inputsName, filepath.FromSlash(in.File)))
+		if err != nil {
+			return b, err
+		}
+		b.Files[in.Name] = data
+	}
+	return b, nil
+}
+
+func (f *Folder) shardName(n int) string {
+	return filepath.Join(f.dir, shardsName, fmt.Sprintf("%06d%s", n, shardEnd))
+}
+
+// refresh takes in the ranges that were done since. A file that is damaged is not done; Run does it anew.
+func (f *Folder) refresh() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.count == len(f.done) {
+		return nil
+	}
+	list, err := os.ReadDir(filepath.Join(f.dir, shardsName))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	for _, e := range list {
+		digits, ok := strings.CutSuffix(e.Name(), shardEnd)
+		n, err := strconv.Atoi(digits)
+		if !ok || err != nil || n < 0 || n >= len(f.done) || f.done[n] || f.shardName(n) != filepath.Join(f.dir, shardsName, e.Name()) {
+			continue
+		}
+		o, err := f.readShard(n)
+		if err != nil {
+			f.damaged[n] = struct{}{}
+			continue
+		}
+		f.take(n, o)
+	}
+	return nil
+}
+
+func (f *Folder) readShard(n int) (*study.Outcome, error) {
+	s, err := openFile(f.shardName(n), f.fields, false)
+	if err != nil {
+		return nil, err
+	}
+	o, at, err := s.outcome(f.rec)
+	if err == nil && at.Number != n {
+		err = errors.New("the file is of another range")
+	}
+	return o, errors.Join(err, s.Close())
+}
+
+// take counts a range as done.
+func (f *Folder) take(n int, o *study.Outcome) {
+	f.sum.Merge(f.prob, o)
+	f.done[n] = true
+	f.count++
+	delete(f.damaged, n)
+}
+
+// Missing returns the ranges that are not done, in sequence.
+func (f *Folder) Missing() []study.Shard {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	var list []study.Shard
+	for n, done := range f.done {
+		if !done {
+			list = append(list, f.rec.shard(n))
+		}
+	}
+	return list
+}
+
+// Put keeps what a range yielded. A range that is done already stays as it is.
+func (f *Folder) Put(r study.Shard, kept *study.Batch, left []study.Count) error {
+	data, err := newEncoder(f.rec).Encode(r, kept, left)
+	if err != nil {
+		return err
+	}
+	return f.PutEncoded(data)
+}
+
+// PutEncoded keeps a range that an Encoder has written, perhaps elsewhere. It refuses bytes that are damaged or of
+// another study. A range that is done already stays as it is.
+func (f *Folder) PutEncoded(data []byte) error {
+	if f.locked == nil {
+		return fmt.Errorf("%s: the folder is open for reading only", f.dir)
+	}
+	o, r, err := f.rec.read(data, f.fields)
+	if err != nil {
+		return fmt.Errorf("%s: a range is refused: %w", f.dir, err)
+	}
+	f.mu.Lock()
+	done := f.done[r.Number]
+	f.mu.Unlock()
+	if done {
+		return nil
+	}
+	if err := spec.WriteFileAtomic(f.shardName(r.Number), data); err != nil {
+		return err
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if !f.done[r.Number] {
+		f.take(r.Number, o)
+	}
+	return nil
+}
+
+// Finish writes front.parquet and outcome.json when every range is done, and returns the outcome. It checks that
+// those left out and those kept are together all candidates.
+func (f *Folder) Finish() (*study.Outcome, error) {
+	if f.locked == nil {
+		return nil, fmt.Errorf("%s: the folder is open for reading only", f.dir)
+	}
+	o, whole, err := f.Outcome()
+	if err != nil {
+		return nil, err
+	}
+	if !whole {
+		return nil, fmt.Errorf("%s: %d of %d parts are still to be done", f.dir, len(f.done)-f.count, len(f.done))
+	}
+	d := docOf(f.rec, o, nil, f.rec.Size)
+	if d.Sum != f.rec.Size || d.Looked != f.rec.Size {
+		return nil, fmt.Errorf("%s: %d candidates were left out or kept, of %d: a part was counted wrongly; remove the folder and run the study again", f.dir, d.Sum, f.rec.Size)
+	}
+	rows, alike := study.NewBatch(len(f.fields)), []uint64{}
+	for _, p := range o.Front {
+		rows.Index, alike = append(rows.Index, p.Index), append(alike, p.Alike)
+		for i, x := range p.Values {
+			rows.Values[i] = append(rows.Values[i], x)
+		}
+	}
+	data, err := newEncoder(f.rec).file(rows, alike, "")
+	if err != nil {
+		return nil, err
+	}
+	if err := f.write(frontName, data); err != nil {
+		return nil, err
+	}
+	text, err := d.bytes(true)
+	if err != nil {
+		return nil, err
+	}
+	return o, f.write(outcomeName, text)
+}
+
+// Outcome returns what all ranges that are done yielded, and whether they are the whole space.
+func (f *Folder) Outcome() (o *study.Outcome, whole bool, err error) {
+	if f.locked == nil {
+		if err := f.look(); err != nil {
+			return nil, false, err
+		}
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.sum.Clone(), f.whole || f.count == len(f.done), nil
+}
+
+// look takes in what another process has done since.
+func (f *Folder) look() error {
+	f.mu.Lock()
+	whole := f.whole
+	f.mu.Unlock()
+	if whole {
+		return nil
+	}
+	if o := f.finished(); o != nil {
+		f.mu.Lock()
+		defer f.mu.Unlock()
+		f.sum, f.whole = o, true
+		return nil
+	}
+	return f.refresh()
+}
+
+// finished reads outcome.json, or returns nil where it is not there or not whole.
+func (f *Folder) finished() *study.Outcome {
+	data, err := os.ReadFile(filepath.Join(f.dir, outcomeName))
+	if err != nil {
+		return nil
+	}
+	d := &outcomeDoc{}
+	if json.Unmarshal(data, d) != nil || d.Shard != nil || d.Size != f.rec.Size {
+		return nil
+	}
+	o, err := d.outcome(f.rec)
+	if err != nil {
+		return nil
+	}
+	return o
+}

@@ -1,0 +1,92 @@
+package results
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+	"time"
+)
+
+// killedIn makes a process of this test that runs a study in a folder and may be killed.
+const killedIn = "CRANKWRIGHT_TEST_RESULTS"
+
+func TestMain(m *testing.M) {
+	if dir := os.Getenv(killedIn); dir != "" {
+		if err := runSlowly(dir); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
+	os.Exit(m.Run())
+}
+
+func runSlowly(dir string) error {
+	p := usual
+	p.each = func() { time.Sleep(20 * time.Microsecond) }
+	f, err := Create(dir, p, bundle)
+	if err != nil {
+		return err
+	}
+	return Run(context.Background(), p, f, Options{Processors: 2})
+}
+
+// A process that is killed at any moment, again and again, leaves the bytes of one that was not.
+func TestKilledAtAnyMoment(t *testing.T) {
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := content(t, ran(t, usual).Dir())
+	dir := filepath.Join(t.TempDir(), "results")
+	chance := rand.New(rand.NewPCG(9, 50))
+	start := func() (*exec.Cmd, chan error) {
+		c := exec.Command(self)
+		c.Env, c.Stderr = append(os.Environ(), killedIn+"="+dir), os.Stderr
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		ended := make(chan error, 1)
+		go func() { ended <- c.Wait() }()
+		return c, ended
+	}
+	partly, finished := 0, 0
+	for killed := 0; killed < 50; {
+		c, ended := start()
+		select {
+		case err := <-ended:
+			if err != nil {
+				t.Fatal(err)
+			}
+			finished++
+			same(t, want, content(t, dir))
+			if err := os.RemoveAll(dir); err != nil { // and from the start
+				t.Fatal(err)
+			}
+		case <-time.After(time.Duration(chance.Int64N(int64(120 * time.Millisecond)))):
+			if err := c.Process.Kill(); err != nil {
+				t.Log(err) // it has just ended
+			}
+			if err := <-ended; err == nil {
+				continue
+			}
+			killed++
+			if n, _ := filepath.Glob(filepath.Join(dir, shardsName, "*"+shardEnd)); len(n) > 0 && len(n) < 47 {
+				partly++
+			}
+		}
+	}
+	if partly < 10 {
+		t.Errorf("only %d of 50 were killed halfway: the test decides little", partly)
+	}
+	_, ended := start()
+	if err := <-ended; err != nil {
+		t.Fatal(err)
+	}
+	same(t, want, content(t, dir))
+	t.Logf("killed halfway %d times of 50, finished %d times", partly, finished)
+}

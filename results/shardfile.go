@@ -1,0 +1,138 @@
+package results
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/parquet-go/parquet-go"
+
+	"crankwright/study"
+)
+
+// shardFile is a Parquet file of a folder, opened.
+type shardFile struct {
+	*parquet.File
+	closer io.Closer
+}
+
+func (s *shardFile) Close() error { return s.closer.Close() }
+
+// guarded calls something that reads bytes which may be damaged: what the Parquet reader panics with is an error here.
+func guarded(read func() error) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("the file is damaged (%v)", r)
+		}
+	}()
+	return read()
+}
+
+// openFile opens a Parquet file and checks that it has the columns of the study.
+func openFile(name string, fields []field, alike bool) (*shardFile, error) {
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	info, err := f.Stat()
+	if err == nil {
+		var s *shardFile
+		if s, err = parse(f, info.Size(), fields, alike); err == nil {
+			s.closer = f
+			return s, nil
+		}
+	}
+	_ = f.Close()
+	return nil, err
+}
+
+func parse(r io.ReaderAt, size int64, fields []field, alike bool) (*shardFile, error) {
+	s := &shardFile{}
+	err := guarded(func() error {
+		if size < 12 {
+			return errors.New("the file is cut short")
+		}
+		if err := plausible(r, size); err != nil {
+			return err
+		}
+		f, err := parquet.OpenFile(r, size, parquet.SkipBloomFilters(true), parquet.SkipPageIndex(true))
+		if err != nil {
+			return err
+		}
+		if want := schema(fields, alike); !parquet.EqualNodes(want, f.Schema()) {
+			return errors.New("the file has other columns than the study")
+		}
+		for _, g := range f.RowGroups() {
+			if g.NumRows() < 1 || g.NumRows() > rowsPerGroup {
+				return fmt.Errorf("the file has a group of %d rows", g.NumRows())
+			}
+		}
+		s.File = f
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// plausible checks the end of the file, so that no memory is taken for a footer that is not there.
+func plausible(r io.ReaderAt, size int64) error {
+	var end [8]byte
+	if _, err := r.ReadAt(end[:], size-8); err != nil {
+		return err
+	}
+	n := int64(end[0]) | int64(end[1])<<8 | int64(end[2])<<16 | int64(end[3])<<24
+	if string(end[4:]) != "PAR1" || n > size-12 {
+		return errors.New("the file is cut short")
+	}
+	return nil
+}
+
+// outcome reads what a file says of its range.
+func (s *shardFile) outcome(r *record) (*study.Outcome, study.Shard, error) {
+	text, ok := s.Lookup(statsKey)
+	if !ok {
+		return nil, study.Shard{}, errors.New("the file has no counts")
+	}
+	d := &outcomeDoc{}
+	if err := json.Unmarshal([]byte(text), d); err != nil {
+		return nil, study.Shard{}, err
+	}
+	if d.Shard == nil {
+		return nil, study.Shard{}, errors.New("the file is not of a range")
+	}
+	at := study.Shard{Number: d.Shard.Number, From: d.Shard.From, To: d.Shard.To}
+	if at != r.shard(at.Number) || d.Size != at.To-at.From {
+		return nil, at, errors.New("the file is of a range that the study does not have")
+	}
+	o, err := d.outcome(r)
+	if err == nil && uint64(s.NumRows()) != o.Kept {
+		err = fmt.Errorf("the file has %d rows, and %d candidates were kept", s.NumRows(), o.Kept)
+	}
+	return o, at, err
+}
+
+// shards returns the number of ranges of the study.
+func (r *record) shards() int { return int((r.Size + r.ShardSize - 1) / r.ShardSize) }
+
+// shard returns a range of the study, or an empty one.
+func (r *record) shard(number int) study.Shard {
+	if number < 0 || number >= r.shards() {
+		return study.Shard{Number: -1}
+	}
+	from := uint64(number) * r.ShardSize
+	return study.Shard{Number: number, From: from, To: min(from+r.ShardSize, r.Size)}
+}
+
+// read returns the outcome of bytes that stand for a file.
+func (r *record) read(data []byte, fields []field) (*study.Outcome, study.Shard, error) {
+	s, err := parse(bytes.NewReader(data), int64(len(data)), fields, false)
+	if err != nil {
+		return nil, study.Shard{}, err
+	}
+	return s.outcome(r)
+}

@@ -1,0 +1,330 @@
+package search
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"crankwright/analysis"
+	"crankwright/mechanics/firing"
+	"crankwright/mechanics/inertia"
+	"crankwright/mechanics/layout"
+	"crankwright/study"
+)
+
+// evaluator goes through candidates. What a candidate shares with the one before is not computed again: the axes that change
+// more than angles vary slowest, then bank angles and splits, pins, firing orders.
+type evaluator struct {
+	p      *Problem
+	solver inertia.Solver
+	like   *analysis.Result // of an engine before, whose gas may serve again
+
+	at      uint64 // candidate at which it stands
+	block   int    // its block; −1: none
+	digits  []int
+	steps   []int         // of the pins
+	train   *layout.Train // with the angles of the reference
+	kernel  *kernel       // of it
+	firings *firings      // of it
+	built   bool          // train is the engine of these digits but for angles
+	by      turning       // of the angles
+	gained  []float64     // phase of each cylinder
+	mask    uint32        // of the schedule
+	order   []int         // room for one
+	orders  []int         // that the kernel sums
+	inertia []fastFigure  // figures of forces and moments
+	timing  []fastFigure  // figures of firing
+	open    bool          // the evenness of an open firing order is wanted
+
+	figures []float64
+	row     []float64
+}
+
+// fastFigure is a figure of the fast path.
+type fastFigure struct{ figure, fast, order int }
+
+// Evaluator returns an evaluator for a goroutine of its own.
+func (p *Problem) Evaluator() study.Evaluator { return p.newEvaluator() }
+
+func (p *Problem) newEvaluator() *evaluator {
+	e := &evaluator{p: p, block: -1, figures: make([]float64, len(p.figures)), row: make([]float64, len(p.columns)-len(p.figures))}
+	for _, f := range p.figures {
+		if n := orderOf(f.fast); n > 0 && !slices.Contains(e.orders, n) {
+			e.orders = append(e.orders, n)
+		}
+	}
+	slices.Sort(e.orders)
+	for i, f := range p.figures {
+		switch {
+		case f.fast < 0:
+		case orderOf(f.fast) > 0:
+			e.inertia = append(e.inertia, fastFigure{i, f.fast, slices.Index(e.orders, orderOf(f.fast))})
+		default:
+			e.timing = append(e.timing, fastFigure{i, f.fast, 0})
+			e.open = e.open || f.fast == evenness
+		}
+	}
+	return e
+}
+
+// Evaluate looks at a range of candidates; see study.Evaluator.
+func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Count, stop func() bool) error {
+	e.block = -1
+	checked := false
+	for i := r.From; i < r.To; {
+		if (i-r.From)%1024 == 0 || !e.p.Fast() {
+			if stop() {
+				return study.ErrStopped
+			}
+		}
+		rule, skip, err := e.next(i, r.To)
+		if err != nil {
+			return err
+		}
+		if rule < 0 && !e.p.Fast() {
+			if rule, err = e.further(); err != nil {
+				return err
+			}
+		}
+		if rule >= 0 {
+			if left[rule].Add(i); skip > 1 {
+				left[rule].N += skip - 1
+			}
+			i += max(1, skip)
+			continue
+		}
+		if !checked {
+			if err := e.check(); err != nil {
+				return fmt.Errorf("candidate %d: %w", i, err)
+			}
+			checked = true
+		}
+		e.keep(i, kept)
+		i++
+	}
+	return nil
+}
+
+// keep appends the candidate.
+func (e *evaluator) keep(i uint64, kept *study.Batch) {
+	b := e.p.blocks[e.block]
+	b.fill(e.row, e.digits, e.steps)
+	if b.orders >= 0 && b.axes[b.orders].kind == allOrders {
+		e.order = e.firings.order(e.order, e.mask)
+		e.row[b.axes[b.orders].column] = spelled(e.order, e.digits[b.orders])
+	}
+	kept.Index = append(kept.Index, i)
+	for c, v := range e.row {
+		kept.Values[c] = append(kept.Values[c], v)
+	}
+	for c, v := range e.figures {
+		kept.Values[len(e.row)+c] = append(kept.Values[len(e.row)+c], v)
+	}
+}
+
+// next goes to a candidate and looks at what is cheap. A rule that leaves out more than this one leaves out skip candidates
+// from here on, none beyond to.
+func (e *evaluator) next(i, to uint64) (rule int, skip uint64, err error) {
+	changed := e.move(i)
+	b := e.p.blocks[e.block]
+	if b.dead != "" {
+		return cannotBe, min(e.p.starts[e.block+1], to) - i, nil
+	}
+	if changed < b.angles {
+		if e.rebuild(b); !e.built {
+			return cannotBe, min(e.remaining(b), to-i), nil
+		}
+	} else if !e.built {
+		return cannotBe, min(e.remaining(b), to-i), nil
+	}
+	last := len(b.axes)
+	if b.pins >= 0 {
+		last = b.pins
+	} else if b.orders >= 0 {
+		last = b.orders
+	}
+	if changed < last || changed < b.angles {
+		b.addTurning(&e.by, e.digits)
+		e.kernel.load(e.by)
+	}
+	if changed < last || changed < b.angles || changed == b.pins {
+		if b.pins >= 0 {
+			e.kernel.phase(b.units, e.steps)
+		} else {
+			e.kernel.still()
+		}
+		e.turn(b)
+		e.sums()
+	}
+	if rule := e.schedule(b); rule >= 0 {
+		return rule, 1, nil
+	}
+	for k, l := range e.p.limits {
+		if e.p.figures[l.figure].fast < 0 {
+			break
+		}
+		if !keeps(l, e.figures[l.figure]) {
+			return firstLimit + k, 1, nil
+		}
+	}
+	return -1, 1, nil
+}
+
+// move sets block and digits and returns the first axis that changed.
+func (e *evaluator) move(i uint64) int {
+	if e.block >= 0 {
+		b := e.p.blocks[e.block]
+		for k := len(b.axes) - 1; k >= 0; k-- {
+			if e.digits[k]++; e.digits[k] < b.axes[k].count {
+				if e.at+1 == i {
+					e.at = i
+					e.pin(b, k)
+					return k
+				}
+				break
+			}
+			e.digits[k] = 0
+		}
+	}
+	e.block, e.digits = e.p.space.At(e.digits, i)
+	e.at, e.built = i, false
+	b := e.p.blocks[e.block]
+	e.steps = nil
+	for _, a := range b.axes {
+		if a.kind == phasings && b.dead == "" {
+			e.steps = make([]int, b.places)
+		}
+	}
+	e.pin(b, 0)
+	return -1
+}
+
+// pin sets the steps of the pins, where one of the axes from first on does.
+func (e *evaluator) pin(b *block, first int) {
+	for k := first; k < len(b.axes); k++ {
+		if a := b.axes[k]; a.kind == phasings && a.phasings != nil {
+			e.steps = a.phasings.At(e.steps, e.digits[k])
+		}
+	}
+}
+
+// remaining returns how many candidates from this one on share what is not an angle.
+func (e *evaluator) remaining(b *block) uint64 {
+	n, past := uint64(1), uint64(0)
+	for k := len(b.axes) - 1; k >= b.angles; k-- {
+		past += n * uint64(e.digits[k])
+		n *= uint64(b.axes[k].count)
+	}
+	return n - past
+}
+
+// rebuild makes the engine of these digits with the angles of the reference, and all that the fast path needs of it.
+func (e *evaluator) rebuild(b *block) {
+	e.built = false
+	digits := slices.Clone(b.ref)
+	copy(digits, e.digits[:b.angles])
+	steps := e.steps
+	if b.pins >= 0 {
+		steps = b.straight()
+	}
+	t, err := b.build(digits, steps)
+	if err != nil {
+		return
+	}
+	top, err := firing.TopDeadCentres(t)
+	if err != nil {
+		return
+	}
+	still := *t
+	still.Rotation = layout.Anticlockwise // a mirror image has forces of the same size
+	place, places := b.place, b.places
+	if b.pins < 0 {
+		place, places = make([]int, len(t.Throws)), 1
+	}
+	speed := t.Speeds.Rated
+	if e.p.Study.Speed > 0 {
+		speed = e.p.Study.Speed
+	}
+	if e.kernel, err = newKernel(&e.solver, &still, e.orders, place, places, speed); err != nil {
+		return
+	}
+	e.train, e.firings, e.built = t, newFirings(t.Cycle, top), true
+	e.by = turning{make([]float64, len(t.Cylinders)), make([]float64, len(t.Throws))}
+	e.gained = make([]float64, len(t.Cylinders))
+}
+
+// turn moves the top dead centres.
+func (e *evaluator) turn(b *block) {
+	for c := range e.gained {
+		throw := e.kernel.throwOf[c]
+		e.gained[c] = e.by.throw[throw] - e.by.axis[c]
+		if b.pins >= 0 {
+			e.gained[c] += turn * float64(e.steps[b.place[throw]]) / float64(len(b.units))
+		}
+	}
+	e.firings.turn(e.gained)
+}
+
+// sums sets the figures of forces and moments.
+func (e *evaluator) sums() {
+	for _, f := range e.inertia {
+		g := &e.kernel.grains[f.order]
+		v := 0.0
+		switch f.fast {
+		case moment1, moment2, moment4:
+			v = rounded(e.kernel.moment(f.order), g[1])
+		case against1Force:
+			force, _ := e.kernel.against(f.order)
+			v = rounded(force, g[0])
+		case against1Moment:
+			_, moment := e.kernel.against(f.order)
+			v = rounded(moment, g[1])
+		default:
+			v = rounded(e.kernel.force(f.order), g[0])
+		}
+		e.figures[f.figure] = v
+	}
+}
+
+// schedule sets the figures of firing, and says where the crank cannot fire like that.
+func (e *evaluator) schedule(b *block) int {
+	f := e.firings
+	switch {
+	case b.orders >= 0 && b.axes[b.orders].kind == allOrders:
+		e.mask = f.mask(e.digits[b.orders])
+		f.set(e.mask)
+		if f.zeros > f.fewest || f.spare && !f.named(e.mask) {
+			return cannotFire // a firing order names another schedule, or several cylinders fire together without need
+		}
+	case b.orders >= 0:
+		if !f.assign(b.axes[b.orders].orderList[e.digits[b.orders]]) {
+			return cannotFire
+		}
+	case e.train.FiringOrder != nil:
+		if !f.assign(e.train.FiringOrder) {
+			return cannotFire
+		}
+	default:
+		if e.open {
+			f.evenest()
+		}
+	}
+	for _, t := range e.timing {
+		switch t.fast {
+		case evenness:
+			e.figures[t.figure] = rounded(f.evenness(), 1e12)
+		case longest:
+			e.figures[t.figure] = rounded(f.longest*180/math.Pi, 1e9)
+		case shortest:
+			e.figures[t.figure] = rounded(f.shortest*180/math.Pi, 1e9)
+		}
+	}
+	return -1
+}
+
+func keeps(l limit, v float64) bool {
+	if l.AtMost {
+		return v <= l.Bound
+	}
+	return v >= l.Bound
+}

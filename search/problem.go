@@ -1,0 +1,291 @@
+package search
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"maps"
+	"path"
+	"slices"
+	"strings"
+
+	"crankwright/brief"
+	"crankwright/spec"
+	"crankwright/study"
+)
+
+// version changes whenever the same study would give other results.
+const version = "1"
+
+// Problem is a study joined with its base engine and its brief. It implements study.Problem.
+type Problem struct {
+	Study *spec.Study
+	Brief *brief.Brief // nil: none
+
+	bundle  study.Bundle
+	blocks  []*block
+	space   study.Space
+	starts  []uint64 // numbers of the first candidate of every block, and of one beyond the last
+	columns []study.Column
+	figures []figure // the columns that are computed, behind the inputs
+	aims    []study.Aim
+	rules   []string
+	limits  []limit // cheap ones first
+	needs   brief.Chapter
+	ground  bool // a figure of inertia or firing is wanted that the fast path does not give
+	digest  string
+}
+
+// figure is a column that is computed.
+type figure struct {
+	brief.Measure
+	fast int // which of the fast figures it is; −1: none
+}
+
+// limit is a requirement.
+type limit struct {
+	brief.Limit
+	figure int // index into figures
+}
+
+// Rules that are no requirements.
+const (
+	cannotBe   = iota // no engine
+	cannotFire        // the crank cannot fire like that
+	notKnown          // a figure that is wanted cannot be found
+	firstLimit
+)
+
+// Open joins the files of a study. Errors: spec.Errors for a file that is wrong, with its place; a base or a brief that
+// is not there; a study that asks for what cannot be.
+func Open(b study.Bundle) (*Problem, error) {
+	text, ok := b.Files[b.Study]
+	if !ok {
+		return nil, fmt.Errorf("there is no study %q", b.Study)
+	}
+	s, err := spec.ReadStudy(b.Study, text)
+	if err != nil {
+		return nil, err
+	}
+	return join(s, b)
+}
+
+// join is Open with the study read.
+func join(s *spec.Study, b study.Bundle) (*Problem, error) {
+	var err error
+	p := &Problem{Study: s, bundle: b}
+	if s.Brief != "" {
+		text, ok := b.Files[s.Brief]
+		if !ok {
+			return nil, fmt.Errorf("%s: there is no brief %q", b.Study, s.Brief)
+		}
+		if p.Brief, err = spec.ReadBrief(s.Brief, text); err != nil {
+			return nil, err
+		}
+	}
+	if _, ok := b.Files[s.Base]; !ok {
+		return nil, fmt.Errorf("%s: there is no engine file %q", b.Study, s.Base)
+	}
+	if err := p.want(); err != nil {
+		return nil, err
+	}
+	if err := p.spread(); err != nil {
+		return nil, err
+	}
+	if _, err := p.space.Size(); err != nil {
+		return nil, fmt.Errorf("%s: %w; vary less, or in coarser steps", b.Study, err)
+	}
+	p.starts = []uint64{0}
+	for _, b := range p.space.Blocks {
+		n, _ := b.Size()
+		p.starts = append(p.starts, p.starts[len(p.starts)-1]+n)
+	}
+	p.digest = p.fingerprint()
+	return p, nil
+}
+
+// Gather reads the files of a study: its own, its base, its brief and the pressures that the base names. read returns a
+// file by the name that the study or the base uses.
+func Gather(name string, read func(name string) ([]byte, error)) (study.Bundle, error) {
+	b := study.Bundle{Study: path.Base(name), Files: map[string][]byte{}}
+	text, err := read(name)
+	if err != nil {
+		return b, err
+	}
+	b.Files[b.Study] = text
+	s, err := spec.ReadStudy(b.Study, text)
+	if err != nil {
+		return b, err
+	}
+	for _, file := range []string{s.Base, s.Brief} {
+		if file == "" {
+			continue
+		}
+		if b.Files[file], err = read(file); err != nil {
+			return b, err
+		}
+	}
+	t, err := spec.NewTemplate(s.Base, b.Files[s.Base], nil)
+	if err != nil {
+		return b, err
+	}
+	if trace := t.Engine().Gas.Trace.Value; trace != "" {
+		if b.Files[trace], err = read(trace); err != nil {
+			return b, err
+		}
+	}
+	return b, nil
+}
+
+// read returns a file of the bundle.
+func (p *Problem) read(name string) ([]byte, error) {
+	data, ok := p.bundle.Files[name]
+	if !ok {
+		return nil, fmt.Errorf("there is no file %q beside the study", name)
+	}
+	return data, nil
+}
+
+// fingerprint changes with every file, and with the program where it gives other results.
+func (p *Problem) fingerprint() string {
+	h := sha256.New()
+	fmt.Fprintf(h, "search %s\n", version)
+	for _, name := range slices.Sorted(maps.Keys(p.bundle.Files)) {
+		fmt.Fprintf(h, "%q %d\n", name, len(p.bundle.Files[name]))
+		h.Write(p.bundle.Files[name])
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
+// want finds what figures are asked for: aims first, then what is required.
+func (p *Problem) want() error {
+	s := p.Study
+	limits := slices.Clone(s.Require)
+	if p.Brief != nil {
+		limits = append(limits, p.Brief.Limits...)
+	}
+	var aims []spec.StudyAim
+	if aims = s.Aims; len(aims) == 0 && p.Brief != nil {
+		for _, pr := range p.Brief.Priorities {
+			if pr.Weight.High == 0 {
+				continue
+			}
+			for _, part := range pr.Aim().Parts {
+				m, _ := brief.MeasureOf(part.Measure)
+				if !slices.ContainsFunc(aims, func(a spec.StudyAim) bool { return a.Measure == m.Key }) {
+					aims = append(aims, spec.StudyAim{Measure: m.Key, More: m.Better > 0})
+				}
+			}
+		}
+	}
+	if len(aims) == 0 {
+		return fmt.Errorf("%s: nothing is wanted: give minimise, maximise, or a brief with priorities", p.bundle.Study)
+	}
+	at := func(key string) (int, error) {
+		if i := slices.IndexFunc(p.figures, func(f figure) bool { return f.Key == key }); i >= 0 {
+			return i, nil
+		}
+		m, ok := brief.MeasureOf(key)
+		if !ok {
+			return 0, fmt.Errorf("%s: there is no figure %q", p.bundle.Study, key)
+		}
+		p.figures = append(p.figures, figure{m, slices.Index(fastKeys(), key)})
+		return len(p.figures) - 1, nil
+	}
+	for _, a := range aims {
+		i, err := at(a.Measure)
+		if err != nil {
+			return err
+		}
+		if slices.ContainsFunc(p.aims, func(b study.Aim) bool { return b.Column == i }) {
+			continue
+		}
+		p.aims = append(p.aims, study.Aim{Column: i, More: a.More}) // moved behind the inputs by spread
+	}
+	for _, l := range limits {
+		i, err := at(l.Measure)
+		if err != nil {
+			return err
+		}
+		p.limits = append(p.limits, limit{l, i})
+	}
+	slices.SortStableFunc(p.limits, func(a, b limit) int { return cmp.Compare(p.figures[a.figure].cost(), p.figures[b.figure].cost()) })
+	for _, f := range p.figures {
+		p.needs = max(p.needs, f.Needs)
+		p.ground = p.ground || f.fast < 0 && f.Needs == brief.Always
+	}
+	p.rules = []string{"the engine cannot be built", "the crank cannot fire like that", "a wanted figure cannot be found"}
+	for _, l := range p.limits {
+		side := ">="
+		if l.AtMost {
+			side = "<="
+		}
+		p.rules = append(p.rules, fmt.Sprintf("not %s %s %s", l.Measure, side, spec.MeasureShown(l.Measure, l.Bound)))
+	}
+	return nil
+}
+
+// cost sorts figures by what it takes to compute them.
+func (f *figure) cost() int {
+	if f.fast >= 0 {
+		return -1
+	}
+	return int(f.Needs)
+}
+
+// chapters lists what figures need, cheap ones first, beyond inertia and firing.
+func (p *Problem) chapters() []brief.Chapter {
+	var list []brief.Chapter
+	for _, c := range []brief.Chapter{brief.Space, brief.Parts, brief.Drive, brief.Lasting} {
+		if slices.ContainsFunc(p.figures, func(f figure) bool { return f.Needs == c || c == brief.Lasting && f.Needs == brief.Mounted }) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+// Fast tells whether every figure comes from the fast path.
+func (p *Problem) Fast() bool {
+	return !slices.ContainsFunc(p.figures, func(f figure) bool { return f.fast < 0 })
+}
+
+// Space returns the blocks and axes of the study.
+func (p *Problem) Space() study.Space { return p.space }
+
+// Columns returns the inputs that vary and the figures that are computed.
+func (p *Problem) Columns() []study.Column { return slices.Clone(p.columns) }
+
+// Aims returns what is wanted.
+func (p *Problem) Aims() []study.Aim { return slices.Clone(p.aims) }
+
+// Rules returns for what reasons a candidate can be left out.
+func (p *Problem) Rules() []string { return slices.Clone(p.rules) }
+
+// Digest changes with everything on which a result depends.
+func (p *Problem) Digest() string { return p.digest }
+
+// Bundle returns the files of the study.
+func (p *Problem) Bundle() study.Bundle { return p.bundle }
+
+// Pace estimates how many candidates a processor does in a second, for the size of shards and for people.
+func (p *Problem) Pace() int {
+	if p.Fast() {
+		for _, b := range p.blocks {
+			if b.inner() < 64 && b.dead == "" { // reading the engine anew is what takes time
+				return 10_000
+			}
+		}
+		return 2_000_000
+	}
+	pace := 2000
+	for _, c := range p.chapters() {
+		pace = min(pace, map[brief.Chapter]int{brief.Space: 300, brief.Parts: 250, brief.Drive: 100, brief.Lasting: 2}[c])
+	}
+	return pace
+}
+
+var _ study.Problem = (*Problem)(nil)
+
+// lastPart returns a key without what it stands in.
+func lastPart(key string) string { return key[strings.LastIndexByte(key, '.')+1:] }
