@@ -29,18 +29,20 @@ func (w wide) Columns() []study.Column {
 		pins = append(pins, "[0, "+number(3*i)+", "+number(7*i)+", 270] deg")
 	}
 	list := []study.Column{
-		{Key: "layout.bank_angle", Name: "Bank angle", Unit: "deg"}, {Key: "layout.pins", Name: "Crankpins", Unit: "1", Texts: pins},
-		{Key: "crank.counterweights", Name: "Balance factor", Unit: "%"}, {Key: "rod.length", Name: "Rod length", Unit: "mm"},
+		{Key: "layout.bank_angle", Name: "Bank angle", Unit: "deg"},
+		{Key: "layout.pins", Name: "Crankpins", Unit: "1", Texts: pins},
+		{Key: "crank.counterweights", Name: "Balance factor", Unit: "%"},
+		{Key: "rod.length", Name: "Rod length", Unit: "mm"},
 	}
 	for i := range wideFigures {
 		list = append(list, study.Column{Key: "figure_" + number(i), Name: "Figure " + number(i), Unit: "N", Kind: study.Figure})
 	}
 	return list
 }
-func (w wide) Aims() []study.Aim         { return []study.Aim{{Column: 7}, {Column: 8}} }
-func (w wide) Rules() []string           { return nil }
-func (w wide) Pace() int                 { return 1 << 20 }
-func (w wide) Digest() string            { return "wide" }
+func (w wide) Aims() []study.Aim          { return []study.Aim{{Column: 7}, {Column: 8}} }
+func (w wide) Rules() []string            { return nil }
+func (w wide) Pace() int                  { return 1 << 20 }
+func (w wide) Digest() string             { return "wide" }
 func (w wide) Evaluator() study.Evaluator { return w }
 
 func (w wide) Evaluate(r study.Shard, kept *study.Batch, _ []study.Count, stop func() bool) error {
