@@ -4,15 +4,15 @@ import (
 	"context"
 	"fmt"
 	"strings"
+
+	"crankwright/spec"
 )
 
-const studySuffix = ".study.yaml"
-
 // validStudy reports whether a name may be that of a study.
-func validStudy(file string) bool { return tracked(file) && strings.HasSuffix(file, studySuffix) }
+func validStudy(file string) bool { return tracked(file) && strings.HasSuffix(file, spec.StudySuffix) }
 
 func badStudyName(name string) error {
-	return badField("path.file", fmt.Sprintf("%q is no name for a study; write letters, digits, blanks and hyphens, and %s at the end", name, studySuffix))
+	return badField("path.file", fmt.Sprintf("%q is no name for a study; write letters, digits, blanks and hyphens, and %s at the end", name, spec.StudySuffix))
 }
 
 // study returns one study.
@@ -78,11 +78,11 @@ func (s *Server) postStudy(_ context.Context, in *struct{ Body NewStudy }) (*stu
 	}
 	file := in.Body.File
 	if file == "" {
-		if file, err = s.freeNameWith(name, studySuffix); err != nil {
+		if file, err = s.freeNameWith(name, spec.StudySuffix); err != nil {
 			return nil, err
 		}
-	} else if !strings.HasSuffix(file, studySuffix) {
-		file += studySuffix
+	} else if !strings.HasSuffix(file, spec.StudySuffix) {
+		file += spec.StudySuffix
 	}
 	if !validStudy(file) {
 		return nil, badStudyName(file)

@@ -77,6 +77,7 @@ type StudyPlan struct {
 type StudyBlock struct {
 	Name       string      `json:"name,omitempty" doc:"empty where there is one only"`
 	Candidates uint64      `json:"candidates"`
+	Dead       string      `json:"dead,omitempty" doc:"why no engine of it can be built; empty: some can"`
 	Axes       []StudyAxis `json:"axes" doc:"what varies; the first varies slowest"`
 }
 
@@ -93,9 +94,9 @@ type StudyPhasing struct {
 	Block    string  `json:"block,omitempty"`
 	StepDeg  float64 `json:"step_deg"`
 	Throws   int     `json:"throws"`
-	All      uint64  `json:"all" doc:"that the step allows"`
-	Distinct uint64  `json:"distinct" doc:"with symmetric twins once"`
-	Burnside uint64  `json:"burnside" doc:"the same number by Burnside's lemma, without listing any"`
+	All      string  `json:"all" doc:"how many there are with the first throw at 0, in digits: it may be a large number"`
+	Distinct int     `json:"distinct" doc:"with symmetric twins once"`
+	Burnside string  `json:"burnside" doc:"the same number by Burnside's lemma, without listing any, in digits"`
 	Twins    string  `json:"twins" doc:"what makes two phasings twins, in words"`
 }
 
@@ -155,7 +156,6 @@ type StudyPointsHead struct {
 	Kept    uint64        `json:"kept" doc:"candidates that were kept"`
 	Count   int           `json:"count" doc:"how many of them follow"`
 	Columns []StudyColumn `json:"columns" doc:"in the sequence in which they follow"`
-	Front   []uint64      `json:"front" doc:"numbers of the candidates of the front"`
 }
 
 // StudyQuery asks for candidates that were kept.
@@ -164,6 +164,7 @@ type StudyQuery struct {
 	SQL     string   `json:"sql,omitempty" maxLength:"20000" doc:"instead of a filter: a query of the table candidates"`
 	Columns []string `json:"columns,omitempty" maxItems:"200" doc:"keys; left out: all"`
 	Sort    string   `json:"sort,omitempty" maxLength:"200" doc:"key of a column, with a minus sign for the largest first; left out: by number"`
+	Front   bool     `json:"front,omitempty" doc:"only candidates of the front"`
 	Limit   int      `json:"limit,omitempty" minimum:"0" maximum:"10000" doc:"0: 100"`
 }
 
@@ -173,6 +174,8 @@ type StudyRows struct {
 	Rows    [][]string    `json:"rows" doc:"as people read them, without units"`
 	Index   []uint64      `json:"index" doc:"number of the candidate of each row; empty where a query gives none"`
 	More    bool          `json:"more" doc:"there are more rows than the limit"`
+	Matched uint64        `json:"matched" doc:"rows that satisfy the filter, also those beyond the limit; of SQL: rows returned"`
+	Whole   bool          `json:"whole" doc:"the search is finished: these are all that there will be"`
 }
 
 // StudyCandidate is one candidate as an engine.
