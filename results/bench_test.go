@@ -120,3 +120,52 @@ func BenchmarkRunTenMillion(b *testing.B) {
 		b.ReportMetric(float64(f.Progress().Total)*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
 	}
 }
+
+// BenchmarkMillion asks 10^6 rows of 16 columns in every way that there is.
+func BenchmarkMillion(b *testing.B) {
+	f := ran(b, million)
+	ask := func(name string, q Query) {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := f.Query(b.Context(), q); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	ask("filter", Query{Filter: "figure_5 < 0.3 kN and figure_6 > 800 N and pins != '[0, 3, 7, 270] deg'"})
+	ask("filter-skipping", Query{Filter: "bank_angle = 17 deg and figure_5 < 0.3 kN"})
+	ask("filter-text", Query{Filter: "pins = '[0, 3, 7, 270] deg' and figure_0 >= 0.5 N"})
+	ask("sort", Query{Sort: "figure_7"})
+	ask("sql-group", Query{SQL: "SELECT bank_angle, min(figure_5) FROM candidates GROUP BY 1"})
+	ask("sql-where", Query{SQL: "SELECT candidate FROM candidates WHERE figure_5 < 0.5", Limit: 1000})
+	ask("sql-skipping", Query{SQL: "SELECT count(*) FROM candidates WHERE bank_angle = 17 AND figure_5 < 300"})
+	ask("sql-sort", Query{SQL: "SELECT candidate, figure_7 FROM candidates ORDER BY figure_7"})
+	b.Run("row", func(b *testing.B) {
+		for b.Loop() {
+			if _, ok, err := f.Row(b.Context(), 765432); err != nil || !ok {
+				b.Fatal(ok, err)
+			}
+		}
+	})
+	for _, most := range []int{1_000_000, 100_000} {
+		b.Run("columns-"+number(most), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := f.Columns(b.Context(), []string{"bank_angle", "pins", "figure_3", "figure_4", "figure_5", "figure_6"}, most); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	b.Run("open-and-outcome", func(b *testing.B) {
+		for b.Loop() {
+			g, err := Open(f.Dir())
+			if err != nil {
+				b.Fatal(err)
+			}
+			if _, whole, err := g.Outcome(); err != nil || !whole {
+				b.Fatal(whole, err)
+			}
+		}
+	})
+}

@@ -177,7 +177,7 @@ func (f *Folder) boundsOf(g parquet.RowGroup) bounds {
 // read reads one column of a group.
 func (f *Folder) read(chunk parquet.ColumnChunk, c int, dst []float64, n int) ([]float64, error) {
 	pages := chunk.Pages()
-	defer pages.Close()
+	defer func() { _ = pages.Close() }()
 	for {
 		p, err := pages.ReadPage()
 		if errors.Is(err, io.EOF) {
