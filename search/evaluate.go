@@ -36,6 +36,7 @@ type evaluator struct {
 	timing  []fastFigure  // figures of firing
 	open    bool          // the evenness of an open firing order is wanted
 
+	trusted bool // the fast path was held against the analysis not long ago
 	figures []float64
 	row     []float64
 }
@@ -70,7 +71,7 @@ func (p *Problem) newEvaluator() *evaluator {
 // Evaluate looks at a range of candidates; see study.Evaluator.
 func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Count, stop func() bool) error {
 	e.block = -1
-	checked := false
+	checked := e.trusted
 	for i := r.From; i < r.To; {
 		if (i-r.From)%1024 == 0 || !e.p.Fast() {
 			if stop() {
