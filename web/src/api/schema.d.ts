@@ -5534,6 +5534,8 @@ export interface components {
             axes: components["schemas"]["StudyAxis"][];
             /** Format: int64 */
             candidates: number;
+            /** @description why no engine of it can be built; empty: some can */
+            dead?: string;
             /** @description empty where there is one only */
             name?: string;
         };
@@ -5640,17 +5642,11 @@ export interface components {
             studies: components["schemas"]["StudyEntry"][];
         };
         StudyPhasing: {
-            /**
-             * Format: int64
-             * @description that the step allows
-             */
-            all: number;
+            /** @description how many there are with the first throw at 0, in digits: it may be a large number */
+            all: string;
             block?: string;
-            /**
-             * Format: int64
-             * @description the same number by Burnside's lemma, without listing any
-             */
-            burnside: number;
+            /** @description the same number by Burnside's lemma, without listing any, in digits */
+            burnside: string;
             /**
              * Format: int64
              * @description with symmetric twins once
@@ -5718,8 +5714,6 @@ export interface components {
              * @description how many of them follow
              */
             count: number;
-            /** @description numbers of the candidates of the front */
-            front: number[];
             /**
              * Format: int64
              * @description candidates that were kept
@@ -5731,6 +5725,8 @@ export interface components {
             columns?: string[];
             /** @description in trade words, such as layout.bank_angle >= 60 deg and length <= 600 mm; empty: all */
             filter?: string;
+            /** @description only candidates of the front */
+            front?: boolean;
             /**
              * Format: int64
              * @description 0: 100
@@ -5746,10 +5742,17 @@ export interface components {
             columns: components["schemas"]["StudyColumn"][];
             /** @description number of the candidate of each row; empty where a query gives none */
             index: number[];
+            /**
+             * Format: int64
+             * @description rows that satisfy the filter, also those beyond the limit; of SQL: rows returned
+             */
+            matched: number;
             /** @description there are more rows than the limit */
             more: boolean;
             /** @description as people read them, without units */
             rows: string[][];
+            /** @description the search is finished: these are all that there will be */
+            whole: boolean;
         };
         StudyRun: {
             /** @description every candidate is accounted for: left out by a rule, or kept */
@@ -8416,7 +8419,7 @@ export interface operations {
             query?: {
                 /** @description keys; left out: what varies and the aims */
                 columns?: string[];
-                /** @description how many candidates at most; of more, every so manieth is taken */
+                /** @description how many candidates at most; more are left out evenly */
                 most?: number;
             };
             header?: never;
@@ -8489,7 +8492,7 @@ export interface operations {
     "get-studies-file-run": {
         parameters: {
             query?: {
-                /** @description how many points of the front at most */
+                /** @description how many points of the front at most, spread evenly */
                 front?: number;
             };
             header?: never;
@@ -8653,7 +8656,7 @@ export interface operations {
     "get-study-words": {
         parameters: {
             query: {
-                /** @description engine file in the folder */
+                /** @description engine file that the study varies */
                 base: string;
             };
             header?: never;

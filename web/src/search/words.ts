@@ -6,8 +6,11 @@ import type { Brushes } from "./brush";
 import { short } from "./brush";
 
 /** A whole number with its thousands apart. */
-export function counted(n: number): string {
-  return String(Math.round(n)).replace(/\B(?=(\d{3})+(?!\d))/g, "\u202f");
+export function counted(n: number | string): string {
+  return String(typeof n === "number" ? Math.round(n) : n).replace(
+    /\B(?=(\d{3})+(?!\d))/g,
+    "\u202f",
+  );
 }
 
 /** How many of something, in words. */
@@ -36,7 +39,7 @@ export function product(axes: StudyPlan["blocks"][number]["axes"]): string {
 /** What is known of the phasings of a study. */
 export function phasingWords(p: StudyPhasing): string {
   const agree =
-    p.burnside === p.distinct
+    p.burnside === String(p.distinct)
       ? "Burnside’s lemma gives the same number"
       : `Burnside’s lemma gives ${counted(p.burnside)}`;
   return `${many(p.distinct, "distinct phasing")} of ${many(p.throws, "throw")} in steps of ${withUnit(p.step_deg, "deg")}, of ${counted(p.all)} in all; ${p.twins}; ${agree}`;
@@ -72,7 +75,10 @@ export function filterWords(brushes: Brushes, columns: StudyColumn[]): string {
     const c = columns.find((x) => x.key === key);
     if (!c || ranges.length === 0) continue;
     let one: string[];
-    if (c.words) one = wordsWithin(c.words, ranges).map((w) => `${key} = "${w}"`);
+    if (c.words)
+      one = wordsWithin(c.words, ranges).map((w) =>
+        w.includes("'") ? `${key} = "${w}"` : `${key} = '${w}'`,
+      );
     else
       one = ranges.map((r) =>
         r.low === r.high
