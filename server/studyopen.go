@@ -207,7 +207,9 @@ func studyPlan(p *search.Problem) *StudyPlan {
 		limits += len(p.Brief.Limits)
 	}
 	rules := p.Rules()
-	out.Require = append(out.Require, rules[max(0, len(rules)-limits):]...)
+	for _, rule := range rules[max(0, len(rules)-limits):] { // such as not length <= 620 mm
+		out.Require = append(out.Require, strings.TrimPrefix(rule, "not "))
+	}
 	return out
 }
 

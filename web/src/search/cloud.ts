@@ -21,10 +21,16 @@ export function spanOf(values: Float32Array): Range {
   return { low, high };
 }
 
+/** What of a column stands on its axis. */
+export interface Span extends Range {
+  /** Every candidate has the same value there, or none. */
+  single: boolean;
+}
+
 /** One column with what makes it quick to brush. */
 class Column {
   readonly values: Float32Array;
-  readonly span: Range;
+  readonly span: Span;
   ranges: readonly Range[] | undefined;
   /** Candidates by fine bin, made when the column is first brushed. */
   #order: Uint32Array | undefined;
@@ -32,7 +38,9 @@ class Column {
 
   constructor(values: Float32Array) {
     this.values = values;
-    this.span = spanOf(values);
+    const span = spanOf(values);
+    const middle = (span.low + span.high) / 2;
+    this.span = { ...span, single: values.every((v) => v !== v || v === middle) };
   }
 
   /** Writes the bins of the column for densities, every step-th; 255: there is no such value. */
@@ -144,7 +152,7 @@ export class Cloud {
     return this.#chosen;
   }
 
-  spans(): Range[] {
+  spans(): Span[] {
     return this.#columns.map((c) => c.span);
   }
 

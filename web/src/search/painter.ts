@@ -1,7 +1,7 @@
 // Answers of the worker, as a class of its own so that a test needs no worker.
 
 import type { Range } from "./brush";
-import { Cloud, type Plane, type Turned } from "./cloud";
+import { Cloud, type Plane, type Span, type Turned } from "./cloud";
 import { densityBetween, dotSize, grown, largest, tint, type Axes, type Colour } from "./paint";
 
 /** What is to be seen. */
@@ -45,9 +45,7 @@ export type Ask =
   | { kind: "pick"; x: number; y: number; radius: number };
 
 export type Answer =
-  | { kind: "data"; spans: Range[] }
-  | { kind: "look"; seen: Seen }
-  | { kind: "pick"; picked: Picked };
+  { kind: "data"; spans: Span[] } | { kind: "look"; seen: Seen } | { kind: "pick"; picked: Picked };
 
 export class Painter {
   readonly cloud: Cloud;

@@ -2,7 +2,7 @@ import { inWords } from "../api/client";
 import type { StudyColumn } from "../api/types";
 import { url } from "../state/url.svelte";
 import { read, withRanges, written, type Brushes, type Range } from "./brush";
-import type { Plane } from "./cloud";
+import type { Plane, Span } from "./cloud";
 import type { Axes, Colour } from "./paint";
 import type { Answer, Ask, Look, Picked, Pixels, Seen } from "./painter";
 import { getPoints } from "./points";
@@ -16,7 +16,7 @@ const mostPoints = 1_000_000;
  */
 export class Picture {
   #columns = $state.raw<StudyColumn[]>([]);
-  #spans = $state.raw<Range[]>([]);
+  #spans = $state.raw<Span[]>([]);
   #index = $state.raw<Float64Array>(new Float64Array());
   #kept = $state(0);
   #loading = $state(false);
@@ -40,7 +40,7 @@ export class Picture {
     return this.#columns;
   }
   /** Least and largest number of each. */
-  get spans(): Range[] {
+  get spans(): Span[] {
     return this.#spans;
   }
   /** How many candidates are drawn. */

@@ -31,6 +31,12 @@ export function duration(seconds: number): string {
   return `${Math.round(h / 24)} days`;
 }
 
+/** A time that is only roughly known. */
+export function roughly(seconds: number): string {
+  const text = duration(seconds);
+  return text === "" || text.startsWith("less") ? text : `about ${text}`;
+}
+
 /** What one block of a study multiplies. */
 export function product(axes: StudyPlan["blocks"][number]["axes"]): string {
   return axes.map((a) => `${counted(a.count)} × ${a.name}`).join(", ");
