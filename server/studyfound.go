@@ -413,9 +413,12 @@ func lineOf(f spec.Field) string {
 		} else {
 			unit = ""
 		}
-		step := roundStep(max(math.Abs(x)/20, 1e-6))
+		step := roundStep(math.Abs(x) / 20)
 		if f.Dimension == "angle" {
 			step = 15
+		}
+		if step <= 0 {
+			return "" // nothing says how large it may be
 		}
 		from := math.Round((x-2*step)/step) * step
 		to := math.Round((x+2*step)/step) * step
@@ -426,6 +429,9 @@ func lineOf(f spec.Field) string {
 
 // roundStep is the next of 1, 2, 5 times a power of ten that is not below.
 func roundStep(x float64) float64 {
+	if !(x > 0) {
+		return 0
+	}
 	ten := math.Pow(10, math.Floor(math.Log10(x)))
 	for _, k := range []float64{1, 2, 5} {
 		if k*ten >= x {
