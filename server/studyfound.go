@@ -260,8 +260,14 @@ func (s *Server) getCandidate(ctx context.Context, in *CandidateParam) (*struct{
 	}
 	for _, set := range c.Settings {
 		name := names[set.Key]
-		if name == "" {
-			name = axisName(names, search.AxisSize{Key: set.Key})
+		switch {
+		case name != "":
+		case set.Key == "layout.pins":
+			name = "Throw angles"
+		case set.Key == "layout.firing_order":
+			name = "Firing order"
+		default:
+			name = set.Key
 		}
 		out.Settings = append(out.Settings, StudySetting{set.Key, name, set.Text})
 	}

@@ -246,6 +246,8 @@ func axisName(names map[string]string, a search.AxisSize) string {
 		return names[a.Key]
 	case a.Key == "layout.firing_order":
 		return "firing orders"
+	case a.Key == "layout.pins":
+		return "cranks"
 	}
 	return a.Key
 }
