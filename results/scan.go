@@ -70,7 +70,7 @@ func (f *Folder) newBlock() block {
 
 // scan starts to read all ranges that are done; may can be nil. A damaged file is an error, not a gap.
 func (f *Folder) scan(may func(bounds) bool) (*scanner, error) {
-	if f.locked == nil {
+	if !f.writable() {
 		if err := f.look(); err != nil {
 			return nil, err
 		}
@@ -177,7 +177,7 @@ func (f *Folder) boundsOf(g parquet.RowGroup) bounds {
 // read reads one column of a group.
 func (f *Folder) read(chunk parquet.ColumnChunk, c int, dst []float64, n int) ([]float64, error) {
 	pages := chunk.Pages()
-	defer pages.Close()
+	defer func() { _ = pages.Close() }()
 	for {
 		p, err := pages.ReadPage()
 		if errors.Is(err, io.EOF) {

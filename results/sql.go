@@ -54,12 +54,12 @@ func (f *Folder) sql(ctx context.Context, text string, limit int) (*Rows, error)
 		return nil, err
 	}
 	db := sql.OpenDB(connector)
-	defer db.Close()
+	defer func() { _ = db.Close() }()
 	conn, err := db.Conn(ctx)
 	if err != nil {
 		return nil, err
 	}
-	defer conn.Close()
+	defer func() { _ = conn.Close() }()
 	o, whole, err := f.Outcome()
 	if err != nil {
 		return nil, err
@@ -127,7 +127,7 @@ func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit i
 	if err != nil {
 		return nil, err
 	}
-	defer answer.Close()
+	defer func() { _ = answer.Close() }()
 	names, err := answer.Columns()
 	if err != nil {
 		return nil, err

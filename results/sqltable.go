@@ -223,7 +223,7 @@ func (c *cursor) Next() error {
 }
 
 // Eof reports whether there is no row.
-func (c *cursor) Eof() bool { return c.block == nil }
+func (c *cursor) Eof() bool { return c.block == nil } //nolint:revive // the interface spells it so
 
 // Column returns a value of the row.
 func (c *cursor) Column(n int) (vtab.Value, error) {

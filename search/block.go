@@ -25,13 +25,12 @@ type block struct {
 	pins     int     // place of the axis of pins among those, if it is one of phasings; −1: none
 	orders   int     // place of the axis of firing orders; −1: none
 
-	dead   string        // why there is no engine of this block; empty: there are some
-	ref    []int         // a candidate that can be built
-	train  *layout.Train // it
-	turns  [][]turning   // by axis from angles on, by value: how far it turns from the reference
-	place  []int         // by throw: the pin that turns it
-	places int           // number of pins, where they are set by phasings
-	units  units         // of the phasings
+	dead    string        // why there is no engine of this block; empty: there are some
+	ref     []int         // a candidate that can be built
+	train   *layout.Train // it
+	classes *classes      // of engines, by their throws
+	places  int           // number of pins, where they are set by phasings
+	units   units         // of the phasings
 
 	row          []float64 // values of the inputs that make the block; NaN for the others
 	displacement float64   // of the base, where bore and stroke change at fixed displacement [m³]

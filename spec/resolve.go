@@ -116,6 +116,9 @@ func (r *resolver) estimated(est layout.Estimate) {
 			"the key %q is missing (%s)", key, est.Key)
 		return
 	}
+	if r.t.Estimates == nil {
+		r.t.Estimates = make([]layout.Estimate, 0, 24)
+	}
 	r.t.Estimates = append(r.t.Estimates, est)
 }
 

@@ -3,6 +3,7 @@ package spec
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/estimate"
 	"crankwright/mechanics/layout"
@@ -149,6 +150,7 @@ func (r *resolver) offsets(s *shape) bool {
 // names makes the cylinders with their names, in the order of their numbers. Throws, places and
 // bodies follow later.
 func (r *resolver) names(s *shape) {
+	r.t.Cylinders = slices.Grow(r.t.Cylinders, s.throws*s.banks)
 	for i := range s.throws * s.banks {
 		r.t.Cylinders = append(r.t.Cylinders, layout.Cylinder{Name: fmt.Sprint(i + 1)})
 	}

@@ -21,7 +21,8 @@ type Template struct {
 	engine *Engine
 	source *source
 	read   func(name string) ([]byte, error)
-	traces sync.Map // traceKey to readTrace
+	traces sync.Map  // traceKey to readTrace
+	spare  sync.Pool // of *Engine
 }
 
 // traceKey names a measured pressure: what a table means depends on the cycle.
@@ -235,19 +236,24 @@ func (t *Template) train(set []Prepared, opt Options) (*layout.Train, error) {
 	if err := t.apart(set); err != nil {
 		return nil, err
 	}
-	e := *t.engine
+	e, ok := t.spare.Get().(*Engine)
+	if !ok {
+		e = &Engine{}
+	}
+	defer t.spare.Put(e) // a train has nothing of it
+	*e = *t.engine
 	for i := range set {
-		if !set[i].put(&e) {
+		if !set[i].put(e) {
 			return nil, t.fault(Position{}, fmt.Sprintf("%q was not prepared for this file", set[i].Key), "")
 		}
 	}
 	c := &collector{file: e.file}
-	train := resolve(c, &e, opt)
+	train := resolve(c, e, opt)
 	if err := c.sorted(); err != nil {
 		return nil, err
 	}
 	if t.read != nil && train.Gas.Trace != "" {
-		if err := t.measured(&e, train); err != nil {
+		if err := t.measured(e, train); err != nil {
 			return nil, err
 		}
 	}

@@ -179,11 +179,9 @@ func (r *resolver) gas() {
 	if g.Boost.Given() && g.IntakePressure.Given() {
 		r.fail(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
 	}
-	w := estimate.UnknownWorking()
+	var w estimate.Working
 	for _, f := range w.Fields() {
-		if q := r.e.working(f.Key); q.Given() {
-			*f.At = q.known()
-		}
+		*f.At = r.e.working(f.Key).known()
 	}
 	if g.Boost.Given() {
 		w.Gas.IntakePressure = outside + g.Boost.SI

@@ -7,5 +7,6 @@
 //   - front.go: the exact non-dominated set;
 //   - tree.go: the tree of boxes that makes it fast;
 //   - outcome.go: what a range yielded: counts, front, best; two make one, whatever the sequence;
-//   - evolve.go: an evolutionary search for spaces too large to be enumerated.
+//   - evolve.go: an evolutionary search for spaces too large to be enumerated;
+//   - rank.go, breed.go: who survives in it, and how children differ from their parents.
 package study

@@ -40,7 +40,7 @@ type Front struct {
 }
 
 // filtered is how many points a candidate is held against before the tree is asked.
-const filtered = 16
+const filtered = 32
 
 // NewFront returns the front of no candidates.
 //
@@ -144,10 +144,10 @@ func (f *Front) at(slot int32) []float64 {
 // find holds the candidate of f.row against the front, and drops the points that it dominates.
 func (f *Front) find() (verdict, int32) {
 	for i, slot := range f.filter {
-		if v := compare(f.at(slot), f.row); v == dominated || v == equalled {
+		if noWorse(f.at(slot), f.row) {
 			copy(f.filter[1:i+1], f.filter[:i])
 			f.filter[0] = slot
-			return v, slot
+			return compare(f.at(slot), f.row), slot
 		}
 	}
 	if f.root == nil {

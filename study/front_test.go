@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"slices"
 	"testing"
 
@@ -267,4 +268,29 @@ func benchFront(b *testing.B, name string, all *Batch, aims int) {
 		b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(all.Len()), "ns/candidate")
 		b.ReportMetric(float64(points), "points")
 	})
+}
+
+// BenchmarkLargeFront has a front of a million points with twelve columns, and reports what room they take.
+func BenchmarkLargeFront(b *testing.B) {
+	all := sphere(1_000_000, 3)
+	for len(all.Values) < 12 {
+		all.Values = append(all.Values, all.Values[0])
+	}
+	heap := func() uint64 {
+		var m runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&m)
+		return m.HeapAlloc
+	}
+	before, used := heap(), uint64(0)
+	for b.Loop() {
+		f := NewFront([]Aim{{Column: 0}, {Column: 1}, {Column: 2}})
+		f.AddBatch(all)
+		used = heap() - before
+		if f.Len() != all.Len() {
+			b.Fatalf("%d points", f.Len())
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(all.Len()), "ns/candidate")
+	b.ReportMetric(float64(used)/float64(all.Len()), "B/point")
 }

@@ -10,7 +10,7 @@ import (
 const MostBest = 20
 
 // Outcome is what a range of candidates yielded. It does not depend on how the range was cut, nor on the sequence in which
-// its parts were added or merged.
+// its parts were added or merged. It is not for concurrent use; whoever reads it elsewhere takes a Clone.
 type Outcome struct {
 	Looked uint64    // candidates that were looked at
 	Left   []Count   // by rule
@@ -38,7 +38,7 @@ func (o *Outcome) prepare(p Problem) {
 		o.Left = append(o.Left, Count{})
 	}
 	for len(o.Best) < len(p.Aims()) {
-		o.Best = append(o.Best, nil)
+		o.Best = append(o.Best, []Point{})
 	}
 	if o.front == nil {
 		o.front = NewFront(p.Aims())

@@ -1,0 +1,169 @@
+package search
+
+import (
+	"errors"
+	"math"
+	"reflect"
+	"slices"
+	"testing"
+
+	"crankwright/analysis"
+	"crankwright/brief"
+	"crankwright/spec"
+	"crankwright/study"
+)
+
+func never() bool { return false }
+
+// TestRefineFindsBetweenSteps: coarse steps pass over the vee of 90 deg; refining finds it.
+func TestRefineFindsBetweenSteps(t *testing.T) {
+	p := opened(t, `
+name: a
+base: vee-four-90-offset-000.engine.yaml
+vary:
+  layout.bank_angle: [70 deg, 85 deg, 100 deg, 115 deg]
+minimise: [force_order_1_against_crank]
+`)
+	r, err := p.Refine(1, RefineOptions{}, never)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !r.Better || math.Abs(r.Moved[0].After-90) > 0.01 || r.After[0] > 0.01*r.Before[0] {
+		t.Errorf("%+v", r)
+	}
+	again, err := p.Refine(1, RefineOptions{}, never)
+	if err != nil || !reflect.DeepEqual(r, again) {
+		t.Errorf("the second time it is %+v, %v", again, err)
+	}
+	if _, err := p.Refine(9, RefineOptions{}, never); err == nil {
+		t.Error("there is no candidate 9")
+	}
+	if _, err := p.Refine(1, RefineOptions{}, func() bool { return true }); !errors.Is(err, study.ErrStopped) {
+		t.Errorf("stopped: %v", err)
+	}
+	if _, err := p.Refine(1, RefineOptions{Toward: "length"}, never); err == nil {
+		t.Error("length is no aim of it")
+	}
+}
+
+// TestRefineKeepsWhatIsRequired: of several aims one is improved, the others and the limits are kept, and the file is the engine.
+func TestRefineKeepsWhatIsRequired(t *testing.T) {
+	p := opened(t, `
+name: a
+base: vee-four-90-offset-180.engine.yaml
+vary:
+  layout.bank_angle: [60 deg, 80 deg, 100 deg]
+  layout.pin_split: [0 deg, 20 deg]
+  stroke_over_bore: [0.9, 1.1]
+  rod.length: [130 mm, 150 mm]
+  layout.firing_order: all
+require: {length: "<= 400 mm", firing_evenness: ">= 0.8"}
+minimise: [free_moment_order_1, free_force_order_2, length]
+`)
+	kept, _ := all(t, p)
+	if kept.Len() == 0 {
+		t.Fatal("nothing was kept")
+	}
+	better := 0
+	for _, toward := range []string{"", "free_force_order_2"} {
+		r, err := p.Refine(kept.Index[kept.Len()/2], RefineOptions{Toward: toward, Evaluations: 250}, never)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tr, _, err := spec.ReadEngine(p.Study.Base, r.Text, spec.Options{})
+		if err != nil {
+			t.Fatalf("%v\n%s", err, r.Text)
+		}
+		res, err := analysis.Run(tr, analysis.Options{Space: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		values := brief.ValuesOf(res)
+		for i, f := range p.figures {
+			if math.Abs(values[f.Key]-r.After[i]) > 1e-9*max(1, math.Abs(r.After[i])) {
+				t.Errorf("%s is %g, its file has %g", f.Key, r.After[i], values[f.Key])
+			}
+		}
+		for _, l := range p.limits {
+			if !keeps(l, r.After[l.figure]) {
+				t.Errorf("%s is broken: %g", l.Measure, r.After[l.figure])
+			}
+		}
+		if r.Better {
+			better++
+		}
+		for k := range p.aims {
+			i := p.aims[k].Column - (len(p.columns) - len(p.figures))
+			if r.After[i] > r.Before[i]*(1+1e-6) {
+				t.Errorf("%s got worse: %g to %g", p.figures[i].Key, r.Before[i], r.After[i])
+			}
+		}
+	}
+	if better == 0 {
+		t.Error("nothing got better")
+	}
+}
+
+func spread(points []study.Point, column int) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, q := range points {
+		low, high = min(low, q.Values[column]), max(high, q.Values[column])
+	}
+	return high - low
+}
+
+// TestEvolveAgainstEnumeration compares the front of an evolutionary search with that of looking at everything.
+func TestEvolveAgainstEnumeration(t *testing.T) {
+	p := opened(t, `
+name: a
+base: vee-four-90-offset-180.engine.yaml
+vary:
+  layout.bank_angle: {from: 40 deg, to: 180 deg, step: 1 deg}
+  layout.pins: {all: 15 deg}
+  crank.counterweights: [none, {balance_factor: 30 %}, {balance_factor: 50 %}, {balance_factor: 60 %}]
+minimise: [free_force_order_1, free_moment_order_1]
+maximise: [firing_evenness]
+`)
+	kept, left := all(t, p)
+	exact := study.NewOutcome(p)
+	size, _ := p.Space().Size()
+	exact.Add(p, study.Shard{To: size}, kept, left)
+	opt := EvolveOptions{Evaluations: size / 5, Seed: 1, Processors: 2, Still: 1000}
+	got, err := p.Evolve(opt, never, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// a point of the exact front counts as met where one of the front found is no worse by more than a fiftieth of the spread
+	// of any aim
+	met := 0
+	for _, q := range exact.Front {
+		if slices.ContainsFunc(got.Outcome.Front, func(g study.Point) bool {
+			for _, a := range p.aims {
+				worse := g.Values[a.Column] - q.Values[a.Column]
+				if a.More {
+					worse = -worse
+				}
+				if worse > 0.02*spread(exact.Front, a.Column) {
+					return false
+				}
+			}
+			return true
+		}) {
+			met++
+		}
+	}
+	t.Logf("%d candidates, %d looked at in %d generations: %d points, which meet %d of the %d of the exact front",
+		size, got.Outcome.Looked, got.Generations, len(got.Outcome.Front), met, len(exact.Front))
+	if met < len(exact.Front)*9/10 {
+		t.Errorf("only %d of %d points of the front are met", met, len(exact.Front))
+	}
+	opt.Processors = 1
+	one, err := p.Evolve(opt, never, nil)
+	if err != nil || !reflect.DeepEqual(one.Outcome.Front, got.Outcome.Front) || !reflect.DeepEqual(one.Kept.Index, got.Kept.Index) {
+		t.Errorf("one processor finds something else: %v", err)
+	}
+	n := 0
+	if _, err := p.Evolve(opt, func() bool { n++; return n > 50 }, nil); !errors.Is(err, study.ErrStopped) {
+		t.Errorf("stopped: %v", err)
+	}
+}
