@@ -37,7 +37,7 @@ func StudyAims(of string, aims []Criterion, front []FrontLine) Figure {
 			best[k], worst[k] = high, low
 		}
 	}
-	top, height := s.bottom+30, 210.0
+	top, height := s.bottom+40, 210.0
 	left, right := margin+26.0, column-margin-26
 	across := func(k int) float64 { return left + (right-left)*float64(k)/float64(len(aims)-1) }
 	at := func(k int, v float64) point {
