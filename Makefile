@@ -81,6 +81,7 @@ independent: ## recompute checks/independent with the multibody library, NumPy a
 	checks/independent/recompute.sh film checks/independent/films
 	checks/independent/recompute.sh mount checks/independent/mounts
 	checks/independent/recompute.sh choice checks/independent/choices
+	checks/independent/recompute.sh search checks/independent/searches
 	go test -count=1 ./checks/independent
 
 browser-test: build ## front-end checks and unit tests; the comparison page and the whole workbench in real Chromium
