@@ -18,11 +18,12 @@ type StudyKeptOneDoc struct {
 	Name     string            `json:"name"`
 	File     string            `json:"file"`
 	Settings []StudySettingDoc `json:"settings" jsonschema_description:"what it sets in the base, with what was designed for it"`
+	Left     string            `json:"left_out,omitempty" jsonschema_description:"by which rule the study leaves it out"`
 }
 
-// NewStudyKeptOneDoc describes a candidate.
-func NewStudyKeptOneDoc(c *search.Candidate, file string) StudyKeptOneDoc {
-	return StudyKeptOneDoc{c.Index, c.Name, file, settingDocs(c.Settings)}
+// NewStudyKeptOneDoc describes a candidate; left is the rule that leaves it out, if one does.
+func NewStudyKeptOneDoc(c *search.Candidate, file, left string) StudyKeptOneDoc {
+	return StudyKeptOneDoc{c.Index, c.Name, file, settingDocs(c.Settings), left}
 }
 
 // StudyKeptText says as text for a terminal what candidates set in the base.
@@ -35,6 +36,9 @@ func StudyKeptText(d *StudyKeptDoc, screen Screen) string {
 		s.lead(c.Name)
 		s.paragraph("", d.Base+" with")
 		s.settings(c.Settings)
+		if c.Left != "" {
+			s.paragraph("", "The study leaves it out: "+c.Left+".")
+		}
 	}
 	return s.String()
 }

@@ -52,7 +52,7 @@ func rowsShown(n uint64) string {
 	return exactly(n) + " rows"
 }
 
-// queryRows writes the rows; where they are too wide, columns side by side as far as they go, then the others below.
+// queryRows writes the rows.
 func (s *sheet) queryRows(d *StudyQueryDoc) {
 	heads := make([]column, len(d.Columns))
 	rows := make([][]cell, len(d.Rows))
@@ -68,28 +68,36 @@ func (s *sheet) queryRows(d *StudyQueryDoc) {
 			rows[i][c].text = queryCell(row[c])
 		}
 	}
-	for from := 0; from < len(heads); {
+	s.wideTable(heads, rows)
+}
+
+// wideTable writes a table; where it is too wide, its columns as far as they go, then the others below, each time behind the
+// first column.
+func (s *sheet) wideTable(heads []column, rows [][]cell) {
+	for from := 1; from == 1 || from < len(heads); {
 		part, lines := heads[:1:1], make([][]cell, len(rows))
 		for i := range rows {
 			lines[i] = rows[i][:1:1]
 		}
-		to := max(from, 1)
-		for to < len(heads) {
+		to := from
+		for ; to < len(heads); to++ {
 			wide, longer := append(part, heads[to]), make([][]cell, len(rows))
 			for i := range rows {
 				longer[i] = append(lines[i], rows[i][to])
 			}
-			if tableWidth(wide, longer) > s.width() && len(part) > 1 {
+			if tableWidth(wide, longer) > s.width() && to > from {
 				break
 			}
 			part, lines = wide, longer
-			to++
 		}
-		if from > 0 {
+		if from > 1 {
 			s.blank()
 		}
 		s.table(part, lines)
 		from = to
+		if len(heads) == 1 {
+			return
+		}
 	}
 }
 

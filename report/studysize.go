@@ -116,7 +116,7 @@ func (d *StudyPhasingsDoc) words(p *search.Problem, angle bool) []string {
 	case i >= 0 && p.Study.Vary[i].Apart:
 		return append(out, "The study sets symmetric twins apart.")
 	case !angle:
-		return append(out, "The pins change more than angles in this engine, so no symmetric twins are taken together.")
+		return append(out, "With what varies beside them the pins change more than angles, so symmetric twins are not taken together: none is lost, and some stand there twice.")
 	}
 	needs := needsOf(p)
 	const tried = "tried on this engine with random phasings, forces, moments or firing come out different"

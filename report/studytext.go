@@ -63,15 +63,23 @@ func (s *sheet) studyTask(d *StudyTaskDoc) {
 	s.heading("What is wanted")
 	list = nil
 	for _, a := range d.Aims {
-		list = append(list, entry{a.Better, a.Name + " (" + a.Key + ")"})
+		list = append(list, entry{a.Better, namedKey(a.Name, a.Key)})
 	}
 	for _, l := range d.Required {
-		list = append(list, entry{l.Side, l.Shown + " " + strings.ToLower(l.Name[:1]) + l.Name[1:] + " (" + l.Measure + ")"})
+		list = append(list, entry{l.Side, l.Shown + ": " + namedKey(l.Name, l.Measure)})
 	}
 	if d.SpeedRPM > 0 {
 		list = append(list, entry{"at", num.Digits(d.SpeedRPM, 5) + " rpm"})
 	}
 	s.entries(list)
+}
+
+// namedKey writes a name with its key, where that says more.
+func namedKey(name, key string) string {
+	if strings.EqualFold(strings.ReplaceAll(name, " ", "_"), key) {
+		return name
+	}
+	return name + " (" + key + ")"
 }
 
 // variesShown writes the values of something that varies.
@@ -327,7 +335,7 @@ func (s *sheet) studyPoints(d *StudyDoc, points []StudyPointDoc, alike bool) {
 		s.table(wide, joined)
 		return
 	}
-	s.table(heads, rows)
+	s.wideTable(heads, rows)
 	s.blank()
 	most := 0
 	for _, q := range points {

@@ -1,7 +1,7 @@
 // Package independent holds our inertia results against two computations that share no formula
 // with them, the cycles of the gas against a third, the vibration of shafts against a fourth, and the sharing of loads
-// among main bearings against a fifth, and the path of journals through their oil against a sixth. Bodies on mounts and the ranks
-// of a choice have a program each, too.
+// among main bearings against a fifth, and the path of journals through their oil against a sixth. Bodies on mounts, the ranks of
+// a choice and the search have a program each, too.
 //
 // Nine invented crank trains (Engines) are written out as bodies, joints and masses (Describe,
 // input/*.txt). Two programs read these files:
@@ -16,7 +16,10 @@
 // by films.py. Bodies on mounts (MountedBodies, mounts/*.input.txt) are solved by mounts.py; the ranks of alternatives over all
 // weights (Choices, choices/*.input.txt), which package choice draws, are exact volumes in choices.py.
 //
-// What they printed stands under raw/, cycles/, shafts/, beams/, films/, mounts/ and choices/, with versions, settings and the
+// Two studies that package search goes through are searched by brute force in searches.py (searches/*.input.txt); package search
+// stands on a higher floor, so only the tests of this package know it.
+//
+// What they printed stands under raw/, cycles/, shafts/, beams/, films/, mounts/, choices/ and searches/, with versions, settings and the
 // errors that they report of themselves. Compare, CompareCycle, CompareShaft, CompareBeam, CompareFilm, CompareMounted and
 // CompareChoice say how far ours is from it. README.md describes the files.
 package independent

@@ -1,10 +1,10 @@
 #!/bin/sh
-# Recomputes raw output with one of the eight programs, for all engines (input/), cycles (cycles/), shafts (shafts/), beams
-# (beams/), films (films/), mounts (mounts/) or choices (choices/) or those named:
-#     recompute.sh simbody|numeric|scipy|torsion|beam|film|mount|choice FOLDER [STEM...]
+# Recomputes raw output with one of the nine programs, for all engines (input/), cycles (cycles/), shafts (shafts/), beams
+# (beams/), films (films/), mounts (mounts/), choices (choices/) or searches (searches/), or those named:
+#     recompute.sh simbody|numeric|scipy|torsion|beam|film|mount|choice|search FOLDER [STEM...]
 # Input is written by `go test . -run Inputs -update`; `make independent` does all of it.
 set -eu
-[ $# -ge 2 ] || { echo "usage: recompute.sh simbody|numeric|scipy|torsion|beam|film|mount|choice FOLDER [STEM...]" >&2; exit 2; }
+[ $# -ge 2 ] || { echo "usage: recompute.sh simbody|numeric|scipy|torsion|beam|film|mount|choice|search FOLDER [STEM...]" >&2; exit 2; }
 source=$1
 mkdir -p "$2"
 folder=$(cd "$2" && pwd)
@@ -16,7 +16,7 @@ simbody)
     simbody/build.sh
     program=build/multibody
     ;;
-numeric | scipy | torsion | beam | film | mount | choice)
+numeric | scipy | torsion | beam | film | mount | choice | search)
     python=
     for candidate in python3 /usr/bin/python3; do
         if "$candidate" -c 'import numpy, scipy' 2>/dev/null; then python=$candidate && break; fi
@@ -35,15 +35,16 @@ numeric | scipy | torsion | beam | film | mount | choice)
     film) program="$python films.py" ;;
     mount) program="$python mounts.py" ;;
     choice) program="$python choices.py" ;;
+    search) program="$python searches.py" ;;
     esac
     ;;
 *)
-    echo "recompute.sh: $source is none of simbody, numeric, scipy, torsion, beam, film, mount and choice" >&2
+    echo "recompute.sh: $source is none of simbody, numeric, scipy, torsion, beam, film, mount, choice and search" >&2
     exit 2
     ;;
 esac
 
-describe() { # the input of an engine, a cycle, a shaft, a beam, a film, a body on mounts or a choice
+describe() { # the input of an engine, a cycle, a shaft, a beam, a film, a body on mounts, a choice or a search
     case $source in
     scipy) echo "cycles/$1.input.txt" ;;
     torsion) echo "shafts/$1.input.txt" ;;
@@ -51,6 +52,7 @@ describe() { # the input of an engine, a cycle, a shaft, a beam, a film, a body 
     film) echo "films/$1.input.txt" ;;
     mount) echo "mounts/$1.input.txt" ;;
     choice) echo "choices/$1.input.txt" ;;
+    search) echo "searches/$1.input.txt" ;;
     *) echo "input/$1.txt" ;;
     esac
 }

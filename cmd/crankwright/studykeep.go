@@ -11,6 +11,7 @@ import (
 	"crankwright/report"
 	"crankwright/search"
 	"crankwright/spec"
+	"crankwright/study"
 
 	"github.com/spf13/cobra"
 )
@@ -85,8 +86,12 @@ func (a *app) keep(p *search.Problem, dir string, numbers []string, out string, 
 		if err := free(file, force); err != nil {
 			return err
 		}
+		left, err := leftOut(p, n)
+		if err != nil {
+			return err
+		}
 		files, list = append(files, file), append(list, c)
-		d.Candidates = append(d.Candidates, report.NewStudyKeptOneDoc(c, file))
+		d.Candidates = append(d.Candidates, report.NewStudyKeptOneDoc(c, file, left))
 	}
 	if out == "-" {
 		return a.print(list[0].Text)
@@ -100,6 +105,18 @@ func (a *app) keep(p *search.Problem, dir string, numbers []string, out string, 
 		return a.json(d)
 	}
 	return a.text(report.StudyKeptText(d, a.screen()))
+}
+
+// leftOut returns the rule that leaves a candidate out; empty: it is kept.
+func leftOut(p *search.Problem, number uint64) (string, error) {
+	kept, left := study.NewBatch(len(p.Columns())), make([]study.Count, len(p.Rules()))
+	err := p.Evaluator().Evaluate(study.Shard{From: number, To: number + 1}, kept, left, func() bool { return false })
+	for i, c := range left {
+		if c.N > 0 {
+			return p.Rules()[i], err
+		}
+	}
+	return "", err
 }
 
 // keptFile proposes the name of a candidate's file: beside the folder of results, where its base stands too.
