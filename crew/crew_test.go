@@ -62,6 +62,7 @@ func same(t *testing.T, got, want map[string]string) {
 }
 
 func TestThreeWorkersMakeTheBytesOfOneMachine(t *testing.T) {
+	t.Parallel()
 	const text = "6000 30 5 0"
 	url := "nats://" + server(t)
 	var crew []*process
@@ -151,6 +152,7 @@ func TestCrashes(t *testing.T) {
 
 // TestLeaderWithServerInside kills both in one process, as they are where one machine leads and others help.
 func TestLeaderWithServerInside(t *testing.T) {
+	t.Parallel()
 	const text = "6000 12 10 0"
 	random := rand.New(rand.NewPCG(9, 2027))
 	address, store, dir := freeAddress(t), t.TempDir(), t.TempDir()

@@ -135,6 +135,7 @@ func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 }
 
 func TestPoisonStopsTheStudy(t *testing.T) {
+	t.Parallel()
 	url := host(t, crew.HostOptions{}).URL()
 	end := led(t.Context(), t, url, t.TempDir(), "1000 12 0 555", nil)
 	if err := work(t, url, crew.WorkOptions{Version: version, Processors: 2, Once: true}); err != nil {
@@ -152,6 +153,7 @@ func TestPoisonStopsTheStudy(t *testing.T) {
 
 // TestAWorkerThatPanicsGoesOn finds the panic at the leader, in words.
 func TestAWorkerThatPanicsGoesOn(t *testing.T) {
+	t.Parallel()
 	url := host(t, crew.HostOptions{}).URL()
 	end := led(t.Context(), t, url, t.TempDir(), "1000 12 0 0", nil)
 	err := crew.Work(t.Context(), link(t, url), func(b study.Bundle) (study.Problem, error) {
@@ -221,6 +223,7 @@ func TestProgress(t *testing.T) {
 
 // TestCancelledWorkerGivesItsShardBack has a second worker do it long before the server would hand it out by itself.
 func TestCancelledWorkerGivesItsShardBack(t *testing.T) {
+	t.Parallel()
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
 	c := link(t, url)
@@ -247,6 +250,7 @@ func TestCancelledWorkerGivesItsShardBack(t *testing.T) {
 
 // TestLeaderComesBack cancels a leader and goes on with another; meanwhile workers do what is in the queue.
 func TestLeaderComesBack(t *testing.T) {
+	t.Parallel()
 	const text = "2400 12 2 0"
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
@@ -279,6 +283,7 @@ func TestLeaderComesBack(t *testing.T) {
 
 // TestLostQueue takes everything away from a server in the middle of a study, and gives the leader an empty folder.
 func TestLostQueue(t *testing.T) {
+	t.Parallel()
 	const text = "2400 12 5 0"
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
@@ -308,6 +313,7 @@ func TestLostQueue(t *testing.T) {
 
 // TestAnotherVersionBeginsAnew leads a study that another program has begun: nothing of it is used.
 func TestAnotherVersionBeginsAnew(t *testing.T) {
+	t.Parallel()
 	const text = "300 12 1 0"
 	url := host(t, crew.HostOptions{}).URL()
 	ctx, cancel := context.WithCancel(t.Context())
