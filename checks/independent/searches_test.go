@@ -22,8 +22,9 @@ const searchTolerance = 1e-10
 type searched struct {
 	stem                              string
 	throws                            int
-	stroke, rod, cg, spacing, stagger float64 // [mm]
-	rodMass, pistonMass, unbalance    float64 // [kg], [kg mm]
+	stroke, rod, cg, spacing, stagger float64   // [mm]
+	rodMass, pistonMass, unbalance    float64   // [kg], [kg mm]
+	factors                           []float64 // balance factors, below 0 no counterweights [%]
 	offsets                           [][]float64
 	banks, splits                     []float64 // of a vee; nil: inline [deg]
 	step, speed                       float64   // [deg], [rpm]
@@ -42,7 +43,7 @@ func searchedFigures() []string {
 func searchedStudies() []searched {
 	vees := searched{
 		stem: "vee-fours", throws: 2, stroke: 86, rod: 139, cg: 38.9, spacing: 103, stagger: 20, rodMass: 0.504, pistonMass: 0.401,
-		unbalance: 9.4, offsets: [][]float64{{0, 0}, {5, -3}}, splits: []float64{0, 30}, step: 45, speed: 6000,
+		unbalance: 9.4, factors: []float64{-1, 35, 50}, offsets: [][]float64{{0, 0}, {5, -3}}, splits: []float64{0, 30}, step: 45, speed: 6000,
 		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1, 0, 0}, {0, -1, 1, 0, 0, 0, 0, 1, 0}}, draw: 400, seed: 9,
 	}
 	for b := 40.0; b <= 180; b += 20 {
@@ -50,7 +51,7 @@ func searchedStudies() []searched {
 	}
 	return []searched{vees, {
 		stem: "inline-sixes", throws: 6, stroke: 75.4, rod: 122, cg: 34.2, spacing: 85, rodMass: 0.336, pistonMass: 0.266,
-		unbalance: 7.5, offsets: [][]float64{{4}}, splits: []float64{0}, step: 60, speed: 6000,
+		unbalance: 7.5, factors: []float64{-1}, offsets: [][]float64{{4}}, splits: []float64{0}, step: 60, speed: 6000,
 		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1}, {1, -1, 1, -1, 0, 0, -1}}, draw: 300, seed: 9,
 	}}
 }
@@ -78,6 +79,11 @@ func (s searched) describe() []byte {
 		orders = 1
 		line("banks", s.banks...)
 	}
+	var factors []float64
+	for _, f := range s.factors {
+		factors = append(factors, f/100)
+	}
+	line("weights", factors...)
 	for _, o := range s.offsets {
 		var values []float64
 		for _, v := range o {
@@ -116,8 +122,16 @@ func (s searched) files(front []int, twins string) map[string]string {
 		for _, o := range s.offsets {
 			pairs = append(pairs, list(o)+" mm")
 		}
-		vary = fmt.Sprintf("  layout.cylinder_offset: [%s]\n  layout.bank_angle: %s deg\n  layout.pin_split: %s deg\n  layout.firing_order: all\n",
-			strings.Join(pairs, ", "), list(s.banks), list(s.splits))
+		var weights []string
+		for _, f := range s.factors {
+			if f < 0 {
+				weights = append(weights, "none")
+			} else {
+				weights = append(weights, fmt.Sprintf("{balance_factor: %v %%}", f))
+			}
+		}
+		vary = fmt.Sprintf("  crank.counterweights: [%s]\n  layout.cylinder_offset: [%s]\n  layout.bank_angle: %s deg\n  layout.pin_split: %s deg\n  layout.firing_order: all\n",
+			strings.Join(weights, ", "), strings.Join(pairs, ", "), list(s.banks), list(s.splits))
 	} else {
 		engine += fmt.Sprintf("  cylinder_offset: %v mm\n", s.offsets[0][0])
 	}
@@ -348,7 +362,7 @@ func inputKey(p *search.Problem, values []float64) string {
 }
 
 func theirKey(p *search.Problem, values []float64) string {
-	keys := []string{"layout.cylinder_offset", "layout.bank_angle", "layout.pin_split", "pin_1", "pin_2", "firing_order"}
+	keys := []string{"crank.counterweights", "layout.cylinder_offset", "layout.bank_angle", "layout.pin_split", "pin_1", "pin_2", "firing_order"}
 	if !slices.ContainsFunc(p.Columns(), func(c study.Column) bool { return c.Key == "firing_order" }) {
 		keys = []string{"pin_1", "pin_2", "pin_3", "pin_4", "pin_5", "pin_6"}
 	}
@@ -401,7 +415,7 @@ func TestSearchesAgree(t *testing.T) {
 		if !(gap <= searchTolerance) {
 			t.Errorf("%s: %.2g apart, %g is accepted", s.stem, gap, searchTolerance)
 		}
-		for name, spoil := range map[string]func(*searched){
+		spoils := map[string]func(*searched){
 			"a milligram of a piston":            func(s *searched) { s.pistonMass += 1e-6 },
 			"a milligram of a rod":               func(s *searched) { s.rodMass += 1e-6 },
 			"a micrometre of a rod":              func(s *searched) { s.rod += 1e-3 },
@@ -411,7 +425,11 @@ func TestSearchesAgree(t *testing.T) {
 			"a thousandth of a kg mm on a throw": func(s *searched) { s.unbalance += 1e-3 },
 			"a thousandth of a revolution":       func(s *searched) { s.speed += 1e-3 },
 			"an aim the other way":               func(s *searched) { s.fronts[1][1] *= -1 },
-		} {
+		}
+		if s.vee() {
+			spoils["a thousandth of a balance factor"] = func(s *searched) { s.factors[len(s.factors)-1] *= 1.001 }
+		}
+		for name, spoil := range spoils {
 			spoilt := searchedStudies()[n]
 			spoil(&spoilt)
 			if gap, err := compareSearch(spoilt, raw); err == nil && gap <= searchTolerance {
@@ -444,7 +462,7 @@ func TestSpoiltSearchesAreSeen(t *testing.T) {
 		"a point in another's place":  func(r *rawSearch) { r.fronts[0][3] = r.fronts[0][4] },
 		"a candidate more at a point": func(r *rawSearch) { r.fronts[0][5].alike++ },
 		"a candidate more":            func(r *rawSearch) { r.kept++ },
-		"another firing order":        func(r *rawSearch) { r.inputs[7][5] = 1111 },
+		"another firing order":        func(r *rawSearch) { r.inputs[7][6] = 1111 },
 		"a figure":                    func(r *rawSearch) { r.figures[7][6] += 1e-9 },
 		"a value of a point":          func(r *rawSearch) { r.fronts[1][0].values[0] += 1e-3 },
 	} {
