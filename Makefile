@@ -15,7 +15,7 @@ help: ## this list
 	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | awk -F ':.*## ' '{printf "  make %-14s %s\n", $$1, $$2}'
 
 run: build ## build everything and open the workbench on the example engines and briefs, copied to out/pilot-boat
-	@[ -d out/pilot-boat ] || (mkdir -p out/pilot-boat && cp examples/*.engine.yaml examples/*.brief.yaml out/pilot-boat)
+	@[ -d out/pilot-boat ] || (mkdir -p out/pilot-boat && cp examples/*.engine.yaml examples/*.brief.yaml examples/*.study.yaml out/pilot-boat)
 	$(BIN) serve out/pilot-boat $(ARGS)
 
 compare: build ## compare the example engines: a table here, a page in out/compare.html

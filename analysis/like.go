@@ -30,12 +30,16 @@ type solved struct {
 // mostSolved is how many cycles a driver remembers [1]: the speeds of a sweep or two. Definition.
 const mostSolved = 64
 
-// found looks for a cycle among those that this engine or one that is like it has solved.
+// found looks for a cycle among those that this engine or one that is like it has solved; it remembers what it takes from the
+// other, so that an engine that is like this one finds it too.
 func (d *Driver) found(s gas.Setting, imep float64, by gas.Lever) *solved {
-	for _, list := range [][]solved{d.solved, d.alike} {
+	for k, list := range [][]solved{d.solved, d.alike} {
 		for i := range list {
 			c := &list[i]
 			if c.imep == imep && c.by == by && c.asked.Speed == s.Speed && reflect.DeepEqual(c.asked, s) {
+				if k > 0 {
+					d.remember(*c)
+				}
 				return c
 			}
 		}

@@ -12,6 +12,7 @@ import (
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
+	"crankwright/spec"
 )
 
 //go:embed card.gohtml
@@ -112,7 +113,7 @@ func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) Bobwe
 	if linked {
 		d.Assumptions = append(d.Assumptions, "The big end of a linked rod counts as if it sat on the crankpin; what its true motion changes is in what is left.")
 	}
-	d.Edits = []EditDoc{{"crank.counterweights", counterweightsText(t, c.Counterweights(t))}}
+	d.Edits = []EditDoc{{"crank.counterweights", spec.CounterweightsText(t, c.Counterweights(t))}}
 	return d
 }
 

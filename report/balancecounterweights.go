@@ -10,6 +10,7 @@ import (
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
+	"crankwright/spec"
 )
 
 // CounterweightsDoc is a set of counterweights and what it does: the JSON object that balance
@@ -210,5 +211,5 @@ func planText(t *layout.Train, p *balance.Plan) string {
 	if p.Policy == balance.ByFactor {
 		return fmt.Sprintf("{balance_factor: %s %%}", num.Digits(100*p.Factors[0], 12))
 	}
-	return counterweightsText(t, p.Counterweights)
+	return spec.CounterweightsText(t, p.Counterweights)
 }

@@ -69,6 +69,9 @@ func estimateGroups() []estimateGroup {
 // estimatesSection lists in one place what the files leave out.
 func estimatesSection(rep *Report) *pageSection {
 	s := &pageSection{ID: "estimates", Title: "Estimates"}
+	if len(rep.Results) == 0 {
+		return nil
+	}
 	total, one := 0, len(rep.Results) == 1
 	for _, g := range estimateGroups() {
 		lists := make([][]EstimateDoc, len(rep.Results))
@@ -245,7 +248,7 @@ func versionsSection(rep *Report) *pageSection {
 	if rep.Checks != nil {
 		s.Facts = append(s.Facts, pageFact{"Published checks", plain(float64(rep.Checks.Checks))})
 	}
-	if rep.Player != "" {
+	if rep.Player != "" && len(rep.Results) > 0 {
 		s.Facts = append(s.Facts, pageFact{"Player of the line-up, SHA-256", fingerprint(rep.Player)})
 	}
 	if len(rep.Inputs) == 0 {

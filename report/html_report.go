@@ -1,6 +1,9 @@
 package report
 
 import (
+	"html/template"
+	"strings"
+
 	"crankwright/analysis"
 )
 
@@ -12,6 +15,15 @@ type Report struct {
 	Version string             // of the program
 	Checks  *Verification      // the published checks; nil: the report has no evidence
 	Choice  *ChoiceDoc         // the choice among the engines; nil: the report only compares
+	Study   *StudyDoc          // what a search found; nil: there was none
+}
+
+// complete tells whether there is something to show, and all of it.
+func (rep Report) complete() error {
+	if rep.Study != nil && len(rep.Results) == 0 {
+		return nil
+	}
+	return complete(rep.Results)
 }
 
 // Input is a file that went into a report.
@@ -23,7 +35,7 @@ type Input struct{ Name, Text string }
 // The page fetches nothing. Its content security policy lets one script run, which is named by its hash and
 // moves the line-up. The same report gives the same bytes. Errors: ErrNoEngine.
 func (rep Report) HTML() ([]byte, error) {
-	if err := complete(rep.Results); err != nil {
+	if err := rep.complete(); err != nil {
 		return nil, err
 	}
 	p, err := newReportPage(&rep)
@@ -36,7 +48,7 @@ func (rep Report) HTML() ([]byte, error) {
 // PDF returns a report as pages of A4: what HTML shows, with figures as drawings. The same report gives the
 // same bytes. Errors: ErrNoEngine.
 func (rep Report) PDF() ([]byte, error) {
-	if err := complete(rep.Results); err != nil {
+	if err := rep.complete(); err != nil {
 		return nil, err
 	}
 	p, err := newReportPage(&rep)
@@ -49,7 +61,7 @@ func (rep Report) PDF() ([]byte, error) {
 // Markdown returns a report as Markdown, figures told in words. The same report gives the same bytes. Errors:
 // ErrNoEngine.
 func (rep Report) Markdown() ([]byte, error) {
-	if err := complete(rep.Results); err != nil {
+	if err := rep.complete(); err != nil {
 		return nil, err
 	}
 	p, err := newReportPage(&rep)
@@ -59,22 +71,32 @@ func (rep Report) Markdown() ([]byte, error) {
 	return markdownOf(p), nil
 }
 
-// CSV returns the numbers of a report, a line an engine: the choice where there is a brief, the figures of CSV
-// otherwise. Errors: ErrNoEngine.
+// CSV returns the numbers of a report, a line an engine: the choice where there is a brief, the front of a study where there
+// are no engines, the figures of CSV otherwise. Errors: ErrNoEngine.
 func (rep Report) CSV() ([]byte, error) {
-	if err := complete(rep.Results); err != nil {
+	if err := rep.complete(); err != nil {
 		return nil, err
 	}
 	if rep.Choice != nil {
 		return ChoiceCSV(rep.Choice)
+	}
+	if len(rep.Results) == 0 {
+		return StudyCSV(rep.Study)
 	}
 	return CSV(rep.Results)
 }
 
 // newReportPage is the content of a report in all its faces.
 func newReportPage(rep *Report) (page, error) {
-	p := newPage(rep.Results)
+	p := page{Caution: Caution, Style: template.CSS(pageTheme() + pageStyle)} //nolint:gosec // our own style sheet
+	if len(rep.Results) > 0 {
+		p = newPage(rep.Results)
+	}
 	p.Kind = "Report"
+	if rep.Study != nil {
+		p.Title = rep.Study.Study.Name
+		p.Lead = strings.TrimSpace(studyLead(rep.Study) + " " + p.Lead)
+	}
 	if rep.Choice != nil {
 		p.Title, p.Lead = rep.Choice.Brief.Name, "Which of "+counted(len(rep.Results), "engine", "engines")+" is best for this brief, how firmly, and why. "+p.Lead
 	}
@@ -89,13 +111,18 @@ func newReportPage(rep *Report) (page, error) {
 			c.Assumed = nil
 		}
 	}
+	if len(rep.Results) == 0 {
+		return p, nil
+	}
 	var err error
 	p.Live, err = newLive(rep)
 	return p, err
 }
 
-// frontSections are what a reader wants first: brief, verdict and choice.
-func frontSections(rep *Report) []pageSection { return choiceSections(rep.Choice) }
+// frontSections are what a reader wants first: brief, verdict and choice; what a search found.
+func frontSections(rep *Report) []pageSection {
+	return append(choiceSections(rep.Choice), studySections(rep.Study)...)
+}
 
 // backSections are the appendices, with their letters.
 func backSections(rep *Report) []pageSection {

@@ -18,12 +18,16 @@ func markdownOf(p page) []byte {
 	for i := range p.Front {
 		m.section(&p.Front[i], 2)
 	}
-	m.comparison(&p)
+	if p.Count > 0 {
+		m.comparison(&p)
+	}
 	if len(p.Bars) > 0 {
 		m.heading(2, "Comparison bars", "bars")
 		m.figures(p.Bars)
 	}
-	m.heading(2, readingTitle, "reading")
+	if len(p.Reading) > 0 {
+		m.heading(2, readingTitle, "reading")
+	}
 	for _, t := range p.Reading {
 		m.b.WriteString("**" + escaped(t.Name) + ".** " + escaped(t.Text) + "\n\n")
 	}

@@ -58,13 +58,17 @@ func (c *paper) body() {
 	for i := range p.Front {
 		c.section(&p.Front[i], 1, i == 0)
 	}
-	c.comparison(p)
+	if p.Count > 0 {
+		c.comparison(p)
+	}
 	if len(p.Bars) > 0 {
 		c.heading(1, "Comparison bars", "bars")
 		c.figures(p.Bars)
 	}
-	c.heading(1, readingTitle, "reading")
-	c.readingNotes()
+	if len(p.Reading) > 0 {
+		c.heading(1, readingTitle, "reading")
+		c.readingNotes()
+	}
 	for i := range p.Engines {
 		c.engine(&p.Engines[i])
 	}

@@ -17,7 +17,7 @@ const (
 	rowsPerGroup = 1 << 15 // what a query reads and skips at once
 	pageBytes    = 1 << 20 // above that of a group, so that every column of a group is one page
 	statsKey     = "crankwright.outcome"
-	application  = "crankwright"
+	application  = "crankwright version 1 (build 0)"
 )
 
 // Encoder writes the files of one study. It keeps nothing of a study, so any process may have one. It is not for
@@ -108,7 +108,7 @@ var codec = &zstd.Codec{Level: zstd.SpeedFastest}
 func (e *Encoder) file(rows *study.Batch, alike []uint64, outcome string) ([]byte, error) {
 	var out bytes.Buffer
 	w := parquet.NewGenericWriter[any](&out, schema(e.fields, alike != nil),
-		parquet.Compression(codec), parquet.CreatedBy(application, "1", "0"), parquet.DataPageVersion(2), parquet.DataPageStatistics(true),
+		parquet.Compression(codec), &parquet.WriterConfig{CreatedBy: application}, parquet.DataPageVersion(2), parquet.DataPageStatistics(true),
 		parquet.PageBufferSize(pageBytes), parquet.KeyValueMetadata(statsKey, outcome))
 	columns := w.ColumnWriters()
 	for from := 0; from < rows.Len(); from += rowsPerGroup {

@@ -36,9 +36,9 @@ type Folder struct {
 	rec    *record
 	prob   *recorded
 	fields []field
-	locked *os.File // nil: for reading only
 
 	mu      sync.Mutex
+	locked  *os.File // nil: for reading only
 	encoder *Encoder
 	done    []bool // by shard
 	count   int
@@ -199,6 +199,8 @@ func (f *Folder) clear() error {
 
 // Close lets go of the folder; another process may then write into it.
 func (f *Folder) Close() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	if f.locked == nil {
 		return nil
 	}
@@ -207,13 +209,20 @@ func (f *Folder) Close() error {
 	return err
 }
 
+// writable reports whether this process is the one that writes.
+func (f *Folder) writable() bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.locked != nil
+}
+
 // Dir returns the folder's path.
 func (f *Folder) Dir() string { return f.dir }
 
 // Problem returns what the study asks, as the folder tells it. Its evaluators do nothing.
 func (f *Folder) Problem() study.Problem { return f.prob }
 
-// Name returns the name of the study's file, and Digest what its results depend on.
+// Name returns the name of the study's file.
 func (f *Folder) Name() string { return f.rec.Study }
 
 // Digest returns the digest of the problem whose results these are.
@@ -311,15 +320,18 @@ func (f *Folder) Put(r study.Shard, kept *study.Batch, left []study.Count) error
 	return f.PutEncoded(data)
 }
 
+// ErrRefused is returned for bytes that are no range of the study.
+var ErrRefused = errors.New("a range is refused")
+
 // PutEncoded keeps a range that an Encoder has written, perhaps elsewhere. It refuses bytes that are damaged or of
 // another study. A range that is done already stays as it is.
 func (f *Folder) PutEncoded(data []byte) error {
-	if f.locked == nil {
+	if !f.writable() {
 		return fmt.Errorf("%s: the folder is open for reading only", f.dir)
 	}
 	o, r, err := f.rec.read(data, f.fields)
 	if err != nil {
-		return fmt.Errorf("%s: a range is refused: %w", f.dir, err)
+		return fmt.Errorf("%s: %w: %w", f.dir, ErrRefused, err)
 	}
 	f.mu.Lock()
 	done := f.done[r.Number]
@@ -341,7 +353,7 @@ func (f *Folder) PutEncoded(data []byte) error {
 // Finish writes front.parquet and outcome.json when every range is done, and returns the outcome. It checks that
 // those left out and those kept are together all candidates.
 func (f *Folder) Finish() (*study.Outcome, error) {
-	if f.locked == nil {
+	if !f.writable() {
 		return nil, fmt.Errorf("%s: the folder is open for reading only", f.dir)
 	}
 	o, whole, err := f.Outcome()
@@ -378,7 +390,7 @@ func (f *Folder) Finish() (*study.Outcome, error) {
 
 // Outcome returns what all ranges that are done yielded, and whether they are the whole space.
 func (f *Folder) Outcome() (o *study.Outcome, whole bool, err error) {
-	if f.locked == nil {
+	if !f.writable() {
 		if err := f.look(); err != nil {
 			return nil, false, err
 		}

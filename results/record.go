@@ -13,7 +13,7 @@ import (
 )
 
 // MostPerShard bounds the candidates of one range, and with them the memory that a range needs while it is written.
-const MostPerShard = 1 << 18
+const MostPerShard = 1 << 17
 
 // MostShards bounds the number of files.
 const MostShards = 1_000_000

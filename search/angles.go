@@ -1,9 +1,12 @@
 package search
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
+	"sync"
 
 	"crankwright/mechanics/layout"
 	"crankwright/spec"
@@ -53,55 +56,18 @@ func (b *block) stepsOf(v spec.Variation) int {
 	return b.places
 }
 
-// findPins finds which pin turns which throw, by turning one pin after the other.
-func (b *block) findPins() {
-	if b.places == 0 {
-		return
-	}
-	place := make([]int, len(b.train.Throws))
-	for i := range place {
-		place[i] = -1
-	}
-	for k := range b.places {
-		steps := make([]int, b.places)
-		steps[k] = 1
-		t, err := b.build(b.ref, steps)
-		if err != nil || differs(b.train, t) {
-			return
-		}
-		by, ok := turningOf(b.train, t)
-		if !ok {
-			return
-		}
-		for i, a := range by.throw {
-			switch {
-			case sameAngle(a, 0) && len(b.units) > 1:
-			case sameAngle(a, turn/float64(len(b.units))) && place[i] < 0:
-				place[i] = k
-			default:
-				return
-			}
-		}
-	}
-	if !slices.Contains(place, -1) {
-		b.place = place
-	}
-}
-
 // findAngles finds which of the last axes change nothing but angles, by trying every value of each, and by trying that the
 // angles of some of them together add up.
 func (b *block) findAngles() {
-	b.findPins()
-	if slices.ContainsFunc(b.axes, func(a *axis) bool { return a.kind == policy }) {
-		return // what is designed for an engine follows its angles
-	}
+	// what is designed for an engine follows its angles
+	designed := slices.ContainsFunc(b.axes, func(a *axis) bool { return a.kind == policy })
 	first := len(b.axes)
 	for first > 0 && slices.Contains(angleKeys(), b.axes[first-1].key) {
 		first--
 	}
 	var free, bound []*axis
 	for _, a := range b.axes[first:] {
-		if b.turnsOnly(slices.Index(b.axes, a)) {
+		if (a.key == ordersKey || !designed) && b.turnsOnly(slices.Index(b.axes, a)) {
 			free = append(free, a)
 		} else {
 			bound = append(bound, a)
@@ -109,12 +75,9 @@ func (b *block) findAngles() {
 	}
 	b.rearrange(first, bound, free)
 	if !b.addUp() {
-		b.turns = nil
-		var orders []*axis
+		orders := slices.DeleteFunc(slices.Clone(free), func(a *axis) bool { return a.key != ordersKey })
 		for _, a := range free {
-			if a.key == ordersKey {
-				orders = append(orders, a)
-			} else {
+			if a.key != ordersKey {
 				bound = append(bound, a)
 			}
 		}
@@ -132,21 +95,16 @@ func (b *block) rearrange(first int, bound, free []*axis) {
 		ref[i] = b.ref[slices.Index(was, a)]
 	}
 	b.ref = ref
-	b.pins, b.orders, b.turns = -1, -1, nil
-	for i, a := range b.axes {
-		var list []turning
+	b.pins, b.orders = -1, -1
+	for i, a := range b.axes[b.angles:] {
 		switch {
-		case i < b.angles:
-			continue
 		case a.kind == phasings:
-			b.pins = i
+			b.pins = b.angles + i
 		case a.key == ordersKey:
-			b.orders = i
-		default:
-			list = b.turningsOf(i)
+			b.orders = b.angles + i
 		}
-		b.turns = append(b.turns, list)
 	}
+	b.classes = &classes{known: map[string]*class{}}
 }
 
 // with returns the engine of the reference with one other value.
@@ -181,7 +139,7 @@ func (b *block) turnsOnly(i int) bool {
 		}
 		return true
 	case a.kind == phasings:
-		return b.place != nil
+		return true
 	case a.count > 2000:
 		return false
 	}
@@ -197,16 +155,62 @@ func (b *block) turnsOnly(i int) bool {
 	return true
 }
 
-func (b *block) turningsOf(i int) []turning {
-	list := make([]turning, b.axes[i].count)
-	for v := range list {
-		t, err := b.with(i, v)
-		if err != nil { // turnsOnly has built it
-			panic(err)
-		}
-		list[v], _ = turningOf(b.train, t)
+// class is what engines share that have the same throws for the same cylinders: how far each value of an axis of angles turns
+// cylinders and throws, and which pin turns which throw.
+type class struct {
+	turns  [][]turning // by axis from block.angles on, by value; nil for pins and orders; no engine: without throws
+	place  []int       // by throw
+	places int
+}
+
+// classes are those met so far; several evaluators share them.
+type classes struct {
+	sync.Mutex
+	known map[string]*class
+}
+
+// classOf returns the class of an engine that has the angles of the reference.
+func (b *block) classOf(t *layout.Train, digits []int) *class {
+	var pattern strings.Builder
+	for i := range t.Throws {
+		fmt.Fprint(&pattern, t.Throws[i].Pair, " ")
 	}
-	return list
+	for i := range t.Cylinders {
+		fmt.Fprint(&pattern, t.Cylinders[i].Throw, " ")
+	}
+	b.classes.Lock()
+	defer b.classes.Unlock()
+	if c := b.classes.known[pattern.String()]; c != nil {
+		return c
+	}
+	c := &class{place: make([]int, len(t.Throws)), places: 1}
+	if b.pins >= 0 {
+		c.places = b.places
+		place := -1
+		for i := range t.Throws {
+			if t.Throws[i].Pair == i {
+				place++
+			}
+			c.place[i] = place
+		}
+	}
+	for i := b.angles; i < len(b.axes); i++ {
+		var list []turning
+		if a := b.axes[i]; a.kind == plain && a.key != ordersKey {
+			list = make([]turning, a.count)
+			other := slices.Clone(b.ref)
+			copy(other, digits[:b.angles])
+			for v := range list {
+				other[i] = v
+				if u, err := b.build(other, b.straight()); err == nil && !differs(t, u) {
+					list[v], _ = turningOf(t, u)
+				}
+			}
+		}
+		c.turns = append(c.turns, list)
+	}
+	b.classes.known[pattern.String()] = c
+	return c
 }
 
 // addUp tries at random whether the turnings of several axes add up, with other values of the axes that change more.
@@ -237,9 +241,13 @@ func (b *block) addUp() bool {
 		if !ok {
 			return false
 		}
-		want := b.turning(digits)
+		c := b.classOf(ref, rest)
+		want, ok := c.turning(b, digits)
+		if !ok {
+			return false
+		}
 		if b.pins >= 0 {
-			for i, place := range b.place {
+			for i, place := range c.place {
 				want.throw[i] += turn * float64(steps[place]) / float64(len(b.units))
 			}
 		}
@@ -250,26 +258,30 @@ func (b *block) addUp() bool {
 	return true
 }
 
-// turning adds the turnings of a candidate's angles, phasings apart.
-func (b *block) turning(digits []int) turning {
-	by := turning{make([]float64, len(b.train.Cylinders)), make([]float64, len(b.train.Throws))}
-	b.addTurning(&by, digits)
-	return by
+// turning adds the turnings of a candidate's angles, phasings apart; false where there is no such engine.
+func (c *class) turning(b *block, digits []int) (turning, bool) {
+	by := turning{make([]float64, len(b.train.Cylinders)), make([]float64, len(c.place))}
+	return by, c.add(&by, digits[b.angles:])
 }
 
-func (b *block) addTurning(by *turning, digits []int) {
+// add adds them in place; angles are the digits of the axes of angles.
+func (c *class) add(by *turning, angles []int) bool {
 	clear(by.axis)
 	clear(by.throw)
-	for i, list := range b.turns {
+	for i, list := range c.turns {
 		if list == nil {
 			continue
 		}
-		t := &list[digits[b.angles+i]]
-		for c, a := range t.axis {
-			by.axis[c] += a
+		t := &list[angles[i]]
+		if t.throw == nil {
+			return false
 		}
-		for c, a := range t.throw {
-			by.throw[c] += a
+		for k, a := range t.axis {
+			by.axis[k] += a
+		}
+		for k, a := range t.throw {
+			by.throw[k] += a
 		}
 	}
+	return true
 }

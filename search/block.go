@@ -25,13 +25,12 @@ type block struct {
 	pins     int     // place of the axis of pins among those, if it is one of phasings; −1: none
 	orders   int     // place of the axis of firing orders; −1: none
 
-	dead   string        // why there is no engine of this block; empty: there are some
-	ref    []int         // a candidate that can be built
-	train  *layout.Train // it
-	turns  [][]turning   // by axis from angles on, by value: how far it turns from the reference
-	place  []int         // by throw: the pin that turns it
-	places int           // number of pins, where they are set by phasings
-	units  units         // of the phasings
+	dead    string        // why there is no engine of this block; empty: there are some
+	ref     []int         // a candidate that can be built
+	train   *layout.Train // it
+	classes *classes      // of engines, by their throws
+	places  int           // number of pins, where they are set by phasings
+	units   units         // of the phasings
 
 	row          []float64 // values of the inputs that make the block; NaN for the others
 	displacement float64   // of the base, where bore and stroke change at fixed displacement [m³]
@@ -91,13 +90,6 @@ func (p *Problem) spread() error {
 			rest = append(rest, v)
 		}
 	}
-	for i, a := range rest {
-		for _, b := range rest[:i] {
-			if clash(a.Key, b.Key) || clash(b.Key, a.Key) {
-				return p.wrong(a.At, "vary one of the two", "%s and %s set the same", b.Key, a.Key)
-			}
-		}
-	}
 	digits := make([]int, len(shape))
 	for {
 		var set []spec.Setting
@@ -120,6 +112,16 @@ func (p *Problem) spread() error {
 			break
 		}
 	}
+	for _, v := range rest {
+		if !slices.ContainsFunc(p.blocks, func(b *block) bool {
+			return b.dead != "" || slices.ContainsFunc(b.axes, func(a *axis) bool { return a.key == v.Key })
+		}) {
+			return p.wrong(v.At, "vary layout.arrangement too, or leave it out", "%s belongs to no arrangement of this study", v.Key)
+		}
+	}
+	if !slices.ContainsFunc(p.blocks, func(b *block) bool { return b.dead == "" }) {
+		return fmt.Errorf("%s: no engine of this study can be built: %s", p.bundle.Study, p.blocks[0].dead)
+	}
 	p.settle()
 	for _, b := range p.blocks {
 		if err := p.twins(b, rest); err != nil {
@@ -134,17 +136,6 @@ func (p *Problem) spread() error {
 	}
 	p.layOut(shape, rest)
 	return nil
-}
-
-// clash tells whether a sets what b sets too.
-func clash(a, b string) bool {
-	switch a {
-	case spec.StrokeOverBore:
-		return b == "bore" || b == "stroke" || b == a
-	case spec.RodOverThrow:
-		return b == "rod.length" || b == a
-	}
-	return a == b || strings.HasPrefix(b, a+".") || strings.HasPrefix(b, a+"[")
 }
 
 func (p *Problem) wrong(at spec.Position, allowed, format string, args ...any) error {

@@ -72,7 +72,7 @@ func (b *block) settings(digits, steps []int) (set []spec.Prepared, designs []de
 //
 //	S = q B,  π/4 B² S = V
 func (b *block) ratios(set []spec.Prepared, square, slim float64) ([]spec.Prepared, error) {
-	t, err := b.template.Train(set)
+	t, err := b.template.QuickTrain(set)
 	if err != nil {
 		return nil, err
 	}
@@ -104,7 +104,7 @@ func (b *block) ratios(set []spec.Prepared, square, slim float64) ([]spec.Prepar
 // resolve builds an engine and designs what policies ask for, in the form that a file has, so that a file with the same
 // text is the same engine.
 func (b *block) resolve(set []spec.Prepared, designs []design) ([]spec.Prepared, *layout.Train, error) {
-	t, err := b.template.Train(set)
+	t, err := b.template.QuickTrain(set)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -119,7 +119,7 @@ func (b *block) resolve(set []spec.Prepared, designs []design) ([]spec.Prepared,
 			return nil, nil, err
 		}
 		set = append(slices.Clip(set), s)
-		if t, err = b.template.Train(set); err != nil {
+		if t, err = b.template.QuickTrain(set); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -27,6 +27,8 @@ type evaluator struct {
 	kernel  *kernel       // of it
 	firings *firings      // of it
 	built   bool          // train is the engine of these digits but for angles
+	class   *class        // of it
+	angled  bool          // these angles can be built
 	by      turning       // of the angles
 	gained  []float64     // phase of each cylinder
 	mask    uint32        // of the schedule
@@ -145,8 +147,12 @@ func (e *evaluator) next(i, to uint64) (rule int, skip uint64, err error) {
 		last = b.orders
 	}
 	if changed < last || changed < b.angles {
-		b.addTurning(&e.by, e.digits)
-		e.kernel.load(e.by)
+		if e.angled = e.class.add(&e.by, e.digits[b.angles:]); e.angled {
+			e.kernel.load(e.by)
+		}
+	}
+	if !e.angled {
+		return cannotBe, 1, nil
 	}
 	if changed < last || changed < b.angles || changed == b.pins {
 		if b.pins >= 0 {
@@ -238,15 +244,12 @@ func (e *evaluator) rebuild(b *block) {
 	}
 	still := *t
 	still.Rotation = layout.Anticlockwise // a mirror image has forces of the same size
-	place, places := b.place, b.places
-	if b.pins < 0 {
-		place, places = make([]int, len(t.Throws)), 1
-	}
+	e.class = b.classOf(t, digits)
 	speed := t.Speeds.Rated
 	if e.p.Study.Speed > 0 {
 		speed = e.p.Study.Speed
 	}
-	if e.kernel, err = newKernel(&e.solver, &still, e.orders, place, places, speed); err != nil {
+	if e.kernel, err = newKernel(&e.solver, &still, e.orders, e.class.place, e.class.places, speed); err != nil {
 		return
 	}
 	e.train, e.firings, e.built = t, newFirings(t.Cycle, top), true
@@ -260,7 +263,7 @@ func (e *evaluator) turn(b *block) {
 		throw := e.kernel.throwOf[c]
 		e.gained[c] = e.by.throw[throw] - e.by.axis[c]
 		if b.pins >= 0 {
-			e.gained[c] += turn * float64(e.steps[b.place[throw]]) / float64(len(b.units))
+			e.gained[c] += turn * float64(e.steps[e.class.place[throw]]) / float64(len(b.units))
 		}
 	}
 	e.firings.turn(e.gained)

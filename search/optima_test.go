@@ -205,9 +205,11 @@ maximise: [firing_evenness]
 name: a
 base: vee-six-90.engine.yaml
 vary:
-  crank.counterweights: [none, best, {balance_factor: 50 %}]
-  balance_shafts: [none, order-1, orders-1-and-2]
+  crank.counterweights: [none, best]
+  balance_shafts: [none, order-1]
   layout.pins: {all: 120 deg}
+  layout.firing_order: all
+require: {firing_evenness: ">= 0.9"}
 minimise: [free_moment_order_1, free_moment_order_2, peak_free_moment]
 `,
 		"listed pins and orders, two-stroke": `

@@ -118,12 +118,12 @@ func Gather(name string, read func(name string) ([]byte, error)) (study.Bundle, 
 	if err != nil {
 		return b, err
 	}
-	for _, file := range []string{s.Base, s.Brief} {
-		if file == "" {
+	for _, f := range []struct{ key, name string }{{"base", s.Base}, {"brief", s.Brief}} {
+		if f.name == "" {
 			continue
 		}
-		if b.Files[file], err = read(file); err != nil {
-			return b, err
+		if b.Files[f.name], err = read(f.name); err != nil {
+			return b, fmt.Errorf("%s: %s: %w", name, f.key, err)
 		}
 	}
 	t, err := spec.NewTemplate(s.Base, b.Files[s.Base], nil)

@@ -89,7 +89,7 @@ func (b *block) symmetric(do func([]int)) bool {
 		if err != nil {
 			continue
 		}
-		s, err := newSample(b, t)
+		s, err := newSample(b, t, rest)
 		if err != nil {
 			continue
 		}
@@ -114,16 +114,18 @@ func (b *block) symmetric(do func([]int)) bool {
 
 // sample measures phasings in all that the fast path gives, as shares of what they would be if nothing cancelled.
 type sample struct {
+	class   *class
 	kernel  *kernel
 	firings *firings
 	given   []int
 }
 
-func newSample(b *block, t *layout.Train) (*sample, error) {
+func newSample(b *block, t *layout.Train, digits []int) (*sample, error) {
+	c := b.classOf(t, digits)
 	still := *t
 	still.Rotation = layout.Anticlockwise
 	var solver inertia.Solver
-	k, err := newKernel(&solver, &still, []int{1, 2, 4, 6}, b.place, b.places, 1)
+	k, err := newKernel(&solver, &still, []int{1, 2, 4, 6}, c.place, c.places, 1)
 	if err != nil {
 		return nil, err
 	}
@@ -131,11 +133,14 @@ func newSample(b *block, t *layout.Train) (*sample, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &sample{k, newFirings(t.Cycle, top), t.FiringOrder}, nil
+	return &sample{c, k, newFirings(t.Cycle, top), t.FiringOrder}, nil
 }
 
 func (s *sample) measure(b *block, digits, steps []int) []float64 {
-	by := b.turning(digits)
+	by, ok := s.class.turning(b, digits)
+	if !ok {
+		return nil
+	}
 	s.kernel.load(by)
 	s.kernel.phase(b.units, steps)
 	var out []float64
@@ -145,7 +150,7 @@ func (s *sample) measure(b *block, digits, steps []int) []float64 {
 		af, am := s.kernel.against(o)
 		out = append(out, share(af, f), share(am, m))
 	}
-	s.firings.turn(b.gains(by, steps))
+	s.firings.turn(s.gains(b, by, steps))
 	switch {
 	case b.orders >= 0 && b.axes[b.orders].kind == allOrders && len(s.firings.top) <= 12:
 		var sums []float64
@@ -183,13 +188,12 @@ func share(x, of float64) float64 {
 }
 
 // gains returns by how much phase each cylinder gains, phasing included.
-func (b *block) gains(by turning, steps []int) []float64 {
+func (s *sample) gains(b *block, by turning, steps []int) []float64 {
 	out := make([]float64, len(by.axis))
-	for c := range out {
-		throw := b.train.Cylinders[c].Throw
+	for c, throw := range s.kernel.throwOf {
 		out[c] = by.throw[throw] - by.axis[c]
 		if steps != nil {
-			out[c] += turn * float64(steps[b.place[throw]]) / float64(len(b.units))
+			out[c] += turn * float64(steps[s.class.place[throw]]) / float64(len(b.units))
 		}
 	}
 	return out

@@ -121,29 +121,47 @@ func (a *app) choice(b *brief.Brief, files []string, o chosenBy, with analysis.O
 	if o.draws < 1 || o.draws > choice.MostDraws {
 		return nil, usagef("--draws: %d is not possible; 1 to %d are", o.draws, choice.MostDraws)
 	}
-	ω, err := speedOf(o.speed)
-	if err != nil {
+	if _, err := speedOf(o.speed); err != nil {
 		return nil, err
 	}
-	with.Speed = ω
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
-	var entrants []decision.Entrant
+	var list []decision.Candidate
 	var wrong []error
-	for i, file := range files {
+	for _, file := range files {
 		name, data, err := a.fileText(file)
 		var input inputError
 		switch {
 		case errors.As(err, &input):
 			wrong = append(wrong, input.error)
-			continue
 		case err != nil:
 			return nil, err
+		default:
+			list = append(list, decision.Candidate{File: name, Data: data, Read: spec.FilesIn(filepath.Dir(file))})
 		}
-		c := decision.Candidate{File: name, Data: data, Read: spec.FilesIn(filepath.Dir(file))}
+	}
+	return a.judge(b, list, o, with, wrong...)
+}
+
+// judge judges engines by a brief; wrong is what is wrong with others already.
+func (a *app) judge(b *brief.Brief, list []decision.Candidate, o chosenBy, with analysis.Options, wrong ...error) (*decision.Choice, error) {
+	if o.draws < 1 || o.draws > choice.MostDraws {
+		return nil, usagef("--draws: %d is not possible; 1 to %d are", o.draws, choice.MostDraws)
+	}
+	if o.speed != "" {
+		var err error
+		if with.Speed, err = speedOf(o.speed); err != nil {
+			return nil, err
+		}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	var entrants []decision.Entrant
+	for i, c := range list {
 		opt := decision.EnterOptions{Analysis: with, Certain: o.certain, Strict: o.strict, Progress: func(done, of int) {
-			a.progress("%d of %d engines: %d of %d ends of estimates", i+1, len(files), done, of)
+			a.progress("%d of %d engines: %d of %d ends of estimates", i+1, len(list), done, of)
 		}}
+		if o.certain {
+			a.progress("%d of %d engines", i+1, len(list))
+		}
 		e, err := decision.Enter(ctx, b, c, opt)
 		switch {
 		case ctx.Err() != nil:

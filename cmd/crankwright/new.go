@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"os"
 	"strings"
 
 	"crankwright/mechanics/parts"
@@ -13,7 +12,7 @@ import (
 
 func (a *app) newVerb() *cobra.Command {
 	var out string
-	var force, prices, asBrief bool
+	var force, prices, asBrief, asStudy bool
 	c := &cobra.Command{
 		Use:   "new SHORTHAND",
 		Short: "write an engine file from a one-line shorthand",
@@ -24,14 +23,21 @@ func (a *app) newVerb() *cobra.Command {
   crankwright new vee-6 60deg 84x75 split 60
   crankwright new 'opposed-4 96x70 own-pins' | crankwright evaluate -
   crankwright new --prices -o my.prices.yaml
-  crankwright new --brief -o my.brief.yaml`,
+  crankwright new --brief -o my.brief.yaml
+  crankwright new --study -o my.study.yaml`,
 		Args: func(_ *cobra.Command, args []string) error {
+			asked := 0
+			for _, is := range []bool{prices, asBrief, asStudy} {
+				if is {
+					asked++
+				}
+			}
 			switch {
-			case prices && asBrief:
-				return errors.New("--prices and --brief exclude each other")
-			case (prices || asBrief) && len(args) > 0:
-				return errors.New("--prices and --brief take no shorthand")
-			case prices || asBrief:
+			case asked > 1:
+				return errors.New("--prices, --brief and --study exclude each other")
+			case asked > 0 && len(args) > 0:
+				return errors.New("--prices, --brief and --study take no shorthand")
+			case asked > 0:
 				return nil
 			}
 			if len(args) == 0 {
@@ -41,9 +47,12 @@ func (a *app) newVerb() *cobra.Command {
 		},
 		RunE: a.verb(func(args []string) error {
 			data := spec.WritePrices(parts.UsualPrices())
-			if asBrief {
+			switch {
+			case asBrief:
 				data = spec.NewBrief()
-			} else if !prices {
+			case asStudy:
+				data = spec.NewStudy()
+			case !prices:
 				var err error
 				if data, err = spec.NewEngine(strings.Join(args, " ")); err != nil {
 					return inputError{err}
@@ -52,8 +61,8 @@ func (a *app) newVerb() *cobra.Command {
 			if out == "" {
 				return a.print(data)
 			}
-			if _, err := os.Stat(out); err == nil && !force && out != "-" {
-				return usagef("%s exists; --force writes over it", out)
+			if err := free(out, force); err != nil {
+				return err
 			}
 			return a.save(out, data)
 		}),
@@ -62,6 +71,7 @@ func (a *app) newVerb() *cobra.Command {
 	c.Flags().BoolVar(&force, "force", false, "write over a file that exists")
 	c.Flags().BoolVar(&prices, "prices", false, "write the invented price table of 'crankwright cost' instead, to be edited")
 	c.Flags().BoolVar(&asBrief, "brief", false, "write a brief for 'crankwright choose' instead, to be edited")
+	c.Flags().BoolVar(&asStudy, "study", false, "write a study for 'crankwright study' instead, to be edited")
 	return c
 }
 

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"context"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"crankwright/analysis"
@@ -13,7 +15,7 @@ import (
 )
 
 func (a *app) reportVerb() *cobra.Command {
-	var out, format, briefFile string
+	var out, format, briefFile, studyFolder string
 	var o chosenBy
 	c := &cobra.Command{
 		Use:   "report FILE...",
@@ -21,7 +23,8 @@ func (a *app) reportVerb() *cobra.Command {
 		Long: `Report writes everything that is known of any number of engines into one file that needs nothing else: the
 line-up in motion, all figures side by side, a sheet for each engine with the reasons, and appendices with the
 estimates, the published checks, the sources, the files in full, versions and cautions. With --brief it begins
-with the brief, the verdict and how firm it is, as 'crankwright choose' finds them.
+with the brief, the verdict and how firm it is, as 'crankwright choose' finds them. With --study it has what a
+search found: size, certificate, front and figures; engines may then be left out.
 
 The ending of the output file chooses the format; with - the report goes to standard output, and --format
 chooses. The same files give the same bytes. Formats: .html with the animated line-up, .pdf with figures as
@@ -29,9 +32,15 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 		Example: `  crankwright report examples/vee-six-60.engine.yaml -o vee-six.html
   crankwright report examples/*.engine.yaml -o line-up.html
   crankwright report --brief examples/pilot-boat.brief.yaml examples/vee-*.engine.yaml -o choice.pdf
+  crankwright report --study vees.results -o vees.pdf
   crankwright report a.engine.yaml b.engine.yaml --speed '5000 rpm' -o at-5000.html
   crankwright report engine.yaml --output - --format html | less`,
-		Args:              someFiles,
+		Args: func(c *cobra.Command, args []string) error {
+			if studyFolder != "" && briefFile == "" {
+				return nil
+			}
+			return someFiles(c, args)
+		},
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
 			write, err := reportFormat(out, format)
@@ -41,6 +50,11 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 			rep, err := a.collect(args, briefFile, o)
 			if err != nil {
 				return err
+			}
+			if studyFolder != "" {
+				if err := a.collectStudy(&rep, studyFolder); err != nil {
+					return err
+				}
 			}
 			if write.words {
 				rep.Checks = report.VerifyAll()
@@ -56,6 +70,7 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 	f.StringVarP(&out, "output", "o", "", "write to this .html, .pdf, .md or .csv file; - is standard output")
 	f.StringVar(&format, "format", "", "html, pdf, md or csv, where the output file has no ending that says so")
 	f.StringVar(&briefFile, "brief", "", "choose among the engines for this brief, such as boat.brief.yaml")
+	f.StringVar(&studyFolder, "study", "", "add what a search found: a folder of results, such as vees.results")
 	o.flags(c)
 	return c
 }
@@ -135,5 +150,42 @@ func (a *app) collectChoice(rep *report.Report, files []string, briefFile string
 		rep.Results = append(rep.Results, e.Result)
 		rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.File), Text: e.Text})
 	}
+	return nil
+}
+
+// mostPictured is how many candidates the figures of a search are drawn from.
+const mostPictured = 200_000
+
+// collectStudy adds what a search found, with its files.
+func (a *app) collectStudy(rep *report.Report, dir string) error {
+	f, p, err := a.openResults(dir)
+	if err != nil {
+		return err
+	}
+	o, whole, err := f.Outcome()
+	if err != nil {
+		return inputError{err}
+	}
+	d := report.NewStudyDoc(p, o, filepath.Base(dir), whole)
+	var keys []string
+	for _, aim := range d.Study.Aims {
+		keys = append(keys, aim.Key)
+	}
+	cloud, err := f.Columns(context.Background(), keys, mostPictured)
+	if err != nil {
+		return inputError{err}
+	}
+	d.Cloud = &report.StudyCloud{Kept: cloud.Kept, Index: cloud.Index}
+	for _, c := range cloud.Columns {
+		d.Cloud.Values = append(d.Cloud.Values, c.Values)
+	}
+	rep.Study = d
+	var files []report.Input
+	for _, name := range []string{d.Study.File, d.Study.Base, d.Study.Brief} {
+		if text, ok := p.Bundle().Files[name]; ok && !slices.ContainsFunc(rep.Inputs, func(in report.Input) bool { return in.Name == name && in.Text == string(text) }) {
+			files = append(files, report.Input{Name: name, Text: string(text)})
+		}
+	}
+	rep.Inputs = append(files, rep.Inputs...)
 	return nil
 }

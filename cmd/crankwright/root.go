@@ -124,7 +124,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.AddCommand(
 		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.reportVerb(), a.explainVerb(), a.balanceVerb(),
 		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(),
-		a.roomVerb(), a.bearingsVerb(), a.strengthVerb(), a.torsionVerb(), a.spaceVerb(), a.mountsVerb(), a.peopleVerb(), a.partsVerb(), a.costVerb(), a.chooseVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
+		a.roomVerb(), a.bearingsVerb(), a.strengthVerb(), a.torsionVerb(), a.spaceVerb(), a.mountsVerb(), a.peopleVerb(), a.partsVerb(), a.costVerb(), a.chooseVerb(), a.studyVerb(), a.figureVerb(), a.ordersVerb(), a.serveVerb(), a.verifyVerb(), a.schemaVerb(), a.completionVerb(), a.versionVerb(),
 	)
 	return root
 }

@@ -61,21 +61,32 @@ func (o Outline) Mirrored() Outline {
 	return m
 }
 
+// corner is a point with the direction in which it stands, in degrees from +z about +x, and the square of its distance from
+// the crank axis.
+type corner struct {
+	at        complex128
+	direction float64
+	square    float64
+}
+
+func cornerAt(p complex128) corner {
+	return corner{p, cmplx.Phase(p/1i) * 180 / math.Pi, real(p)*real(p) + imag(p)*imag(p)}
+}
+
 // line keeps what a straight edge reaches in the directions that it spans; a nil test keeps all of it.
-func (o *Outline) line(rays *[Directions]complex128, a, b complex128, keep func(complex128) bool) {
-	turn := imag(b * cmplx.Conj(a)) // sense in which the edge passes the axis
+func (o *Outline) line(rays *[Directions]complex128, a, b corner, keep func(complex128) bool) {
+	turn := imag(b.at * cmplx.Conj(a.at)) // sense in which the edge passes the axis
 	if turn < 0 {
 		a, b, turn = b, a, -turn
 	}
 	if turn < 1e-18 {
 		return
 	}
-	direction := func(p complex128) float64 { return cmplx.Phase(p/1i) * 180 / math.Pi }
-	from, to := direction(a), direction(b)
+	from, to := a.direction, b.direction
 	if to < from {
 		to += 360
 	}
-	d := b - a
+	d := b.at - a.at
 	for k := math.Ceil(from); k <= to; k++ {
 		i := (int(k)%Directions + Directions) % Directions
 		u := rays[i]
@@ -112,11 +123,19 @@ func (f *frame) rodCorners(i int) (big, shank []complex128) {
 // poses calls visit with every place of a rod over a revolution, in the frame of its cylinder.
 func (m *moved) poses(steps int, visit func(φ num.Angle, s motion.State)) {
 	sampler := m.link.Sampler()
-	for _, φ := range revolution(steps) {
+	for k := range steps {
+		φ := num.Turn * num.Angle(k) / num.Angle(steps)
 		if s, err := sampler.At(φ.Unit()); err == nil { // reach was checked when the frame was built
 			visit(φ, s)
 		}
 	}
+}
+
+// states returns every place of a rod over a revolution, in the frame of its cylinder.
+func (m *moved) states(steps int) []motion.State {
+	out := make([]motion.State, 0, steps)
+	m.poses(steps, func(_ num.Angle, s motion.State) { out = append(out, s) })
+	return out
 }
 
 // placed returns corners of a rod in the frame of its cylinder.
@@ -141,9 +160,11 @@ func (f *frame) cheekRadius() float64 {
 
 // sweep finds the outline of rods and cheeks.
 func (f *frame) sweep() {
+	cheeks := f.cheekRadius()
 	for k := range f.swept {
-		f.swept[k] = f.cheekRadius()
+		f.swept[k] = cheeks
 	}
+	inner := cheeks * cheeks * (1 - 1e-9)
 	var rays [Directions]complex128
 	for k := range rays {
 		rays[k] = 1i * num.Degrees(float64(k)).Unit()
@@ -168,24 +189,33 @@ func (f *frame) sweep() {
 			return real(p) >= row.Lower && math.Abs(imag(p)-row.Offset) <= f.bore/2
 		}
 		out := func(w complex128) bool { return !inBore(w) }
+		states := m.states(sweepSteps)
 		for _, corners := range [][]complex128{big, shank} {
-			var before, first []complex128
-			trail := func(at []complex128) { // the way of the corners since the place before
-				for j := range before {
-					f.swept.line(&rays, before[j]*m.axis, at[j]*m.axis, out)
+			n := len(corners)
+			before, first, at := make([]corner, n), make([]corner, n), make([]corner, n)
+			edge := func(a, b corner) { // what ends within the smallest radius stays within it
+				if max(a.square, b.square) > inner {
+					f.swept.line(&rays, a, b, out)
 				}
 			}
-			m.poses(sweepSteps, func(_ num.Angle, s motion.State) {
-				at := placed(corners, s)
+			for k, s := range states {
+				for j, c := range corners {
+					at[j] = cornerAt((s.Pin.Pos + c*s.Rod.Direction) * m.axis)
+				}
 				for j := range at {
-					f.swept.line(&rays, at[j]*m.axis, at[(j+1)%len(at)]*m.axis, out)
+					edge(at[j], at[(j+1)%n])
+					if k > 0 {
+						edge(before[j], at[j]) // the way of the corner since the place before
+					}
 				}
-				trail(at)
-				if before = at; first == nil {
-					first = at
+				if k == 0 {
+					copy(first, at)
 				}
-			})
-			trail(first)
+				before, at = at, before
+			}
+			for j := range first {
+				edge(before[j], first[j])
+			}
 		}
 		if f.isMaster(i) {
 			hub := f.t.Throws[f.t.Cylinders[i].Throw].Radius + f.masterRadius(i)

@@ -3,6 +3,7 @@ package torque
 import (
 	"errors"
 	"fmt"
+	"math"
 )
 
 // ExcessOf returns the excess of energy of a torque over its mean: what a flywheel has to take up and give
@@ -115,9 +116,9 @@ const smallestRotor = 1e-9
 //   - drive, load, mean: as Speed.Solve
 //   - wanted: coefficient of fluctuation [1], from 1e-6 up to 1
 //
-// Result [kg m²], found by bisection from where the coefficient is met downwards. Errors: those of
-// Speed.Solve, a coefficient out of range, one that no flywheel reaches. Source: DEFINITION, conservation
-// of energy.
+// Result [kg m²], good to 1e-13 of all that turns, from where the coefficient is met: the reciprocal of the coefficient is
+// almost a straight line over the moment of inertia, which leads there in a few solutions. Errors: those of Speed.Solve, a
+// coefficient out of range, one that no flywheel reaches. Source: DEFINITION, conservation of energy.
 func FindFlywheel(r Rotor, drive, load []float64, mean, wanted float64) (*Flywheel, error) {
 	if !(wanted >= 1e-6 && wanted <= 1) {
 		return nil, fmt.Errorf("torque: the coefficient of fluctuation must lie between 1e-6 and 1, such as 0.02; it is %g", wanted)
@@ -127,56 +128,81 @@ func FindFlywheel(r Rotor, drive, load []float64, mean, wanted float64) (*Flywhe
 	}
 	f := &Flywheel{}
 	own := r.Inertia
-	with := func(added float64) (bool, error) { // whether it is enough
-		r.Inertia = own + added
-		err := f.Speed.Solve(r, drive, load, mean)
-		if errors.Is(err, ErrStall) {
-			return false, nil
-		}
-		return err == nil && f.Speed.Fluctuation <= wanted, err
-	}
-	if own > 0 {
-		if enough, err := with(0); enough || err != nil {
-			f.Classic = f.classic(r, own, wanted)
-			return f, err
-		}
-	} else if err := checkRotor(Rotor{Inertia: 1, Energy: r.Energy, Torque: r.Torque}, drive, load, mean); err != nil {
+	r.Inertia = max(own, 1e-6)
+	if err := checkRotor(r, drive, load, mean); err != nil {
 		return nil, err
 	}
-	hi := max(own, 1e-6)
+	f.Speed.prepare(r, drive, load, mean)
+	f.Classic = f.classic(r, own, wanted)
+	last := math.NaN()
+	with := func(added float64) (float64, error) { // 1/fluctuation above what is wanted: not negative where it is enough
+		last, r.Inertia = added, own+added
+		if err := checkInertia(r.Inertia); err != nil {
+			return 0, err
+		}
+		err := f.Speed.meet(r, mean)
+		if errors.Is(err, ErrStall) {
+			return -1 / wanted, nil
+		}
+		if err == nil && f.Speed.Fluctuation <= wanted {
+			return max(0, 1/f.Speed.Fluctuation-1/wanted), nil
+		}
+		return min(-math.SmallestNonzeroFloat64, 1/f.Speed.Fluctuation-1/wanted), err
+	}
+	lo, below := 0.0, -1/wanted
+	if own > 0 {
+		var err error
+		if below, err = with(0); err != nil {
+			return nil, err
+		}
+		if below >= 0 {
+			f.Speed.accelerate(r)
+			return f, nil
+		}
+	}
+	hi, above := f.Classic, 0.0
+	if !(hi > 0) {
+		hi = max(own, 1e-6)
+	}
 	for {
-		enough, err := with(hi)
-		if err != nil {
+		var err error
+		if above, err = with(hi); err != nil {
 			return nil, fmt.Errorf("torque: no flywheel up to 1e9 kg m² holds the fluctuation to %g: %w", wanted, err)
 		}
-		if enough {
+		if above >= 0 {
 			break
 		}
-		hi *= 4
+		lo, below, hi = hi, above, 4*hi
 	}
-	f.Classic = f.classic(r, own, wanted)
-	lo := 0.0
-	if own == 0 {
+	if own == 0 && lo == 0 {
 		lo = smallestRotor * hi
 	}
-	for range 80 {
-		mid := (lo + hi) / 2
-		enough, err := with(mid)
+	for n := range 100 {
+		tolerance := 1e-13 * (own + hi)
+		if hi-lo < tolerance {
+			break
+		}
+		next := lo + (hi-lo)*below/(below-above)
+		if n >= 20 || !(next > lo && next < hi) { // no straight line at all
+			next = (lo + hi) / 2
+		}
+		next = max(min(next, hi-tolerance/2), lo+tolerance/2)
+		g, err := with(next)
 		if err != nil {
 			return nil, err
 		}
-		if enough {
-			hi = mid
+		if g >= 0 { // the other end counts half where it stays, so that both ends move
+			hi, above, below = next, g, below/2
 		} else {
-			lo = mid
-		}
-		if hi-lo < 1e-13*(own+hi) {
-			break
+			lo, below, above = next, g, above/2
 		}
 	}
-	if _, err := with(hi); err != nil {
-		return nil, err
+	if last != hi {
+		if _, err := with(hi); err != nil {
+			return nil, err
+		}
 	}
+	f.Speed.accelerate(r)
 	f.Inertia = hi
 	return f, nil
 }

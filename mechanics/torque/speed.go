@@ -70,6 +70,16 @@ func (s *Speed) Solve(r Rotor, drive, load []float64, mean float64) error {
 	if err := checkRotor(r, drive, load, mean); err != nil {
 		return err
 	}
+	s.prepare(r, drive, load, mean)
+	if err := s.meet(r, mean); err != nil {
+		return err
+	}
+	s.accelerate(r)
+	return nil
+}
+
+// prepare finds what does not depend on the moment of inertia: work and excess, and the torque that accelerates.
+func (s *Speed) prepare(r Rotor, drive, load []float64, mean float64) {
 	n := len(drive)
 	h := 4 * math.Pi / float64(n)
 	s.At, s.Acceleration = grown(s.At, n), grown(s.Acceleration, n)
@@ -88,16 +98,16 @@ func (s *Speed) Solve(r Rotor, drive, load []float64, mean float64) error {
 		s.Acceleration[j] = torque[j] - surplus
 	}
 	s.excess(r, mean)
-	if err := s.meet(r, mean); err != nil {
-		return err
-	}
+}
+
+// accelerate makes accelerations of the torques that prepare left in their place.
+func (s *Speed) accelerate(r Rotor) {
 	for j, ω := range s.At {
 		if r.Torque != nil {
 			s.Acceleration[j] += ω * ω * r.Torque[j]
 		}
 		s.Acceleration[j] /= r.at(j)
 	}
-	return nil
 }
 
 // at is the moment of inertia at one angle.
@@ -108,20 +118,16 @@ func (r Rotor) at(j int) float64 {
 	return r.Inertia + 2*r.Energy[j]
 }
 
-// excess fills in the textbook values; it uses sum as scratch.
+// excess fills in the textbook values of the torques; it uses sum as scratch.
 func (s *Speed) excess(r Rotor, mean float64) {
 	s.GasExcess = spread(s.work)
-	average := 0.0
 	for j, w := range s.work {
 		s.sum[j] = w
 		if r.Energy != nil {
 			s.sum[j] -= mean * mean * r.Energy[j]
 		}
-		average += r.at(j)
 	}
-	average /= float64(len(s.work))
 	s.Excess = spread(s.sum)
-	s.Classic = s.Excess / (average * mean * mean)
 }
 
 func spread(x []float64) float64 {
@@ -148,8 +154,10 @@ func (s *Speed) meet(r Rotor, mean float64) error {
 		least = min(least, w)
 		average += r.at(j)
 	}
+	average /= n
+	s.Classic = s.Excess / (average * mean * mean)
 	lo, hi := -least, math.Inf(1) // at lo the crank stops somewhere
-	c := max(average/n*mean*mean/2, lo+1e-6*math.Abs(lo))
+	c := max(average*mean*mean/2, lo+1e-6*math.Abs(lo))
 	for range 100 {
 		sum, slope := 0.0, 0.0
 		for j, w := range s.work {
@@ -205,8 +213,8 @@ func checkRotor(r Rotor, drive, load []float64, mean float64) error {
 		return fmt.Errorf("torque: drive, load and inertia need the same number of angles, %d", n)
 	case (r.Energy == nil) != (r.Torque == nil):
 		return errors.New("torque: a rotor needs both the energy and the inertia torque of its pistons and rods, or neither")
-	case !(r.Inertia > 0 && r.Inertia <= 1e9):
-		return fmt.Errorf("torque: the moment of inertia of crank and flywheel must be greater than zero, such as 0.2 kg m²; it is %g kg m²", r.Inertia)
+	case checkInertia(r.Inertia) != nil:
+		return checkInertia(r.Inertia)
 	case !(mean > 0 && mean <= 1e5):
 		return fmt.Errorf("torque: the mean speed must lie between 0 and 1e5 rad/s, it is %g rad/s", mean)
 	case !finite(drive...) || !finite(load...) || !finite(r.Energy...) || !finite(r.Torque...):
@@ -216,6 +224,13 @@ func checkRotor(r Rotor, drive, load []float64, mean float64) error {
 		if r.Energy[j] < 0 {
 			return fmt.Errorf("torque: the kinetic energy at index %d is negative, %g kg m²", j, r.Energy[j])
 		}
+	}
+	return nil
+}
+
+func checkInertia(j float64) error {
+	if !(j > 0 && j <= 1e9) {
+		return fmt.Errorf("torque: the moment of inertia of crank and flywheel must be greater than zero, such as 0.2 kg m²; it is %g kg m²", j)
 	}
 	return nil
 }

@@ -1,0 +1,83 @@
+package draw
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// studyFigures are the figures of a search, which need no engine.
+func studyFigures() map[string]Figure {
+	length := Criterion{Name: "Length", Unit: "mm", LowerIsBetter: true, Limits: []Bound{{Value: 620, AtMost: true}}}
+	force := Criterion{Name: "Free force, order 2", Unit: "N", LowerIsBetter: true}
+	even := Criterion{Name: "Firing evenness", Unit: ""}
+	var cloud []Place
+	for i := range 4000 {
+		a, b := float64(i%89)/89, float64(i%61)/61
+		cloud = append(cloud, Place{480 + 130*a, 9000 * (1.2 - a) * (0.3 + b)})
+	}
+	front := []FrontPlace{{12, 480, 3240}, {870, 520, 2409}, {19, 560, 1579}, {3000, 610, 540}}
+	var lines []FrontLine
+	for i := range 40 {
+		f := float64(i) / 39
+		lines = append(lines, FrontLine{Number: uint64(100 + i), Values: []float64{480 + 130*f, 3240 * (1 - f*f), 0.6 + 0.3*math.Sin(3*f)}, Marked: i%13 == 0})
+	}
+	return map[string]Figure{
+		"study-front.two":   StudyFront("four-cylinder vees", length, force, cloud, 40_000, front, true),
+		"study-front.three": StudyFront("", length, even, nil, 4, []FrontPlace{{1, 500, 0.9}, {2, 510, 0.8}}, false),
+		"study-front.none":  StudyFront("nothing", length, force, nil, 0, nil, true),
+		"study-aims":        StudyAims("four-cylinder vees", []Criterion{length, force, even}, lines),
+		"study-aims.one":    StudyAims("", []Criterion{length, force}, lines[:1]),
+	}
+}
+
+// Snapshots: go test ./draw -run Study -update writes testdata/study/<figure>.svg anew.
+func TestStudySnapshots(t *testing.T) {
+	for name, f := range studyFigures() {
+		path := filepath.Join("testdata", "study", name+".svg")
+		if *update {
+			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(path, f.SVG(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(path)
+		if err != nil {
+			t.Errorf("%s has no snapshot; go test ./draw -run Study -update makes it, then look at it", name)
+			continue
+		}
+		if got := f.SVG(); !bytes.Equal(got, want) {
+			t.Errorf("%s differs from %s in byte %d; if that is meant: go test ./draw -run Study -update, then look at it", name, path, firstDifference(got, want))
+		}
+		if _, err := f.PDF(); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		checkChoice(t, name, f)
+	}
+}
+
+// Whatever a search finds can be drawn.
+func TestAnyStudy(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		a := anyChoice{r}
+		var kept []Place
+		for range rapid.IntRange(0, 30).Draw(r, "kept") {
+			kept = append(kept, Place{a.value(), a.value()})
+		}
+		var front []FrontPlace
+		var lines []FrontLine
+		aims := []Criterion{a.criterion(), a.criterion(), a.criterion()}
+		for i := range rapid.IntRange(0, 12).Draw(r, "front") {
+			front = append(front, FrontPlace{uint64(i), a.value(), a.value()})
+			lines = append(lines, FrontLine{uint64(i), []float64{a.value(), a.value(), a.value()}[:rapid.IntRange(2, 3).Draw(r, "values")], rapid.Bool().Draw(r, "marked")})
+		}
+		checkChoice(t, "front", StudyFront(a.name(), aims[0], aims[1], kept, uint64(len(kept)), front, rapid.Bool().Draw(r, "two")))
+		checkChoice(t, "aims", StudyAims(a.name(), aims[:rapid.IntRange(1, 3).Draw(r, "aims")], lines))
+	}) // labels may not lie on each other
+}
