@@ -250,11 +250,13 @@ def main(path):
     print(f"# settings: {SAMPLES} crank angles; values closer than {SAME:g} of what would be if nothing cancelled are one")
     print(f"# tolerance: values that are not one are at least {min(apart):.1e} of it apart")
     print("# lines: kept number of candidates | scale of each figure: what it would be if nothing cancelled, 1, a cycle |")
+    print("#   mean of each figure over all candidates |")
     print("#   candidate inputs | figures of it: force of orders 1, 2, moment of orders 1, 2, force, moment of order 1 against")
     print("#   the crank, evenness, longest, shortest interval | aims of the points that follow, 1 less, -1 more is better |")
     print("#   point number of candidates, value of each aim")
     print("kept", len(inputs))
     print("scale", numbers(scale))
+    print("mean", numbers(figures.mean(axis=0)))
     count, seed = map(int, p["draw"])
     for i in sorted(random.Random(seed).sample(range(len(inputs)), min(count, len(inputs)))):
         print("candidate", numbers(inputs[i]))

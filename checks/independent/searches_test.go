@@ -66,6 +66,10 @@ func searchedStudies() []searched {
 		stem: "inline-sixes", throws: 6, stroke: 75.4, rod: 122, cg: 34.2, spacing: 85, rodMass: 0.336, pistonMass: 0.266,
 		unbalance: 7.5, factors: []float64{-1}, offsets: [][]float64{{4}}, splits: []float64{0}, step: 60, speed: 6000,
 		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1}, {1, -1, 1, -1, 0, 0, -1}}, draw: 150, seed: 9, turned: []string{"layout.pins"},
+	}, {
+		stem: "inline-fives", throws: 5, stroke: 82, rod: 136, cg: 36.1, spacing: 91, rodMass: 0.42, pistonMass: 0.33,
+		unbalance: 6.8, factors: []float64{-1}, offsets: [][]float64{{-6}}, splits: []float64{0}, step: 45, speed: 6000,
+		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1}, {0, -1, 1, 0, 1, 0, -1}}, draw: 50, seed: 9, turned: []string{"layout.pins"},
 	}}
 }
 
@@ -217,6 +221,7 @@ func evaluate(p *search.Problem) (*study.Batch, *study.Outcome, error) {
 type rawSearch struct {
 	kept    int
 	scale   []float64 // by figure: what it would be if nothing cancelled, at most
+	mean    []float64 // by figure: over all candidates
 	inputs  [][]float64
 	figures [][]float64
 	fronts  [][]rawPoint
@@ -238,6 +243,8 @@ func parseSearch(text string) (*rawSearch, error) {
 			r.kept = int(v[0])
 		case word == "scale":
 			r.scale = v
+		case word == "mean" && len(v) == len(r.scale):
+			r.mean = v
 		case word == "candidate" && len(r.inputs) == len(r.figures):
 			r.inputs = append(r.inputs, v)
 		case word == "figures" && len(r.inputs) == len(r.figures)+1 && len(v) == len(r.scale):
@@ -269,13 +276,13 @@ func committedSearch(t *testing.T, stem string) *rawSearch {
 	return r
 }
 
-// compareSearch holds everything that our search says of a study against searches.py: the number of candidates that can be, the
-// figures of those that it drew, and, where they agree, the fronts as sets, with how many candidates share each point. It
-// returns the largest gap of a figure over its scale; an error where one side has what the other has not.
+// compareSearch holds everything that our search says of a study against searches.py: the number of candidates that can be and
+// their mean figures, the figures of those that it drew, and, where they agree, the fronts as sets, with how many candidates
+// share each point. It returns the largest gap of a figure over its scale; an error where one side has what the other has not.
 func compareSearch(s searched, raw *rawSearch) (worst float64, err error) {
 	keys := s.figures()
-	if len(raw.fronts) != len(s.fronts) || len(raw.inputs) == 0 {
-		return 0, fmt.Errorf("%d fronts for %d, %d candidates", len(raw.fronts), len(s.fronts), len(raw.inputs))
+	if len(raw.fronts) != len(s.fronts) || len(raw.inputs) == 0 || len(raw.mean) != len(keys) {
+		return 0, fmt.Errorf("%d fronts for %d, %d candidates, %d means for %d", len(raw.fronts), len(s.fronts), len(raw.inputs), len(raw.mean), len(keys))
 	}
 	every := make([]int, len(keys))
 	for i := range every {
@@ -303,6 +310,13 @@ func compareSearch(s searched, raw *rawSearch) (worst float64, err error) {
 	}
 	if len(rows) != kept.Len() {
 		return 0, fmt.Errorf("%d candidates have %d different inputs", kept.Len(), len(rows))
+	}
+	for k, v := range raw.mean {
+		sum := 0.0
+		for _, x := range kept.Values[inputs+k] {
+			sum += x
+		}
+		worst = max(worst, math.Abs(sum/float64(kept.Len())-v)/raw.scale[k])
 	}
 	for i, in := range raw.inputs {
 		ours, ok := rows[inputKey(in)]
@@ -483,6 +497,7 @@ func TestSpoiltSearchesAreSeen(t *testing.T) {
 		"a candidate more at a point": func(r *rawSearch) { r.fronts[0][5].alike++ },
 		"a candidate more":            func(r *rawSearch) { r.kept++ },
 		"another firing order":        func(r *rawSearch) { r.inputs[7][6] = 1111 },
+		"a mean":                      func(r *rawSearch) { r.mean[6] += 1e-9 },
 		"a figure":                    func(r *rawSearch) { r.figures[7][6] += 1e-9 },
 		"a value of a point":          func(r *rawSearch) { r.fronts[1][0].values[0] += 1e-3 },
 	} {
@@ -497,7 +512,7 @@ func TestSpoiltSearchesAreSeen(t *testing.T) {
 // The committed output is what searches.py prints today; CRANKWRIGHT_NO_SCIPY=1 leaves it out.
 func TestSearchesRunAgain(t *testing.T) {
 	printed := recomputed(t, "search", "CRANKWRIGHT_NO_SCIPY")
-	for _, stem := range []string{"phasings", "vee-fours", "weighted-vee-fours", "vee-sixes", "inline-sixes"} {
+	for _, stem := range []string{"phasings", "vee-fours", "weighted-vee-fours", "vee-sixes", "inline-sixes", "inline-fives"} {
 		again, err := parseSearch(printed(stem))
 		if err != nil {
 			t.Fatal(err)
