@@ -5,7 +5,8 @@
 //   - phasing.go, twins.go: the distinct phasings of a crank, listed and counted by Burnside's lemma; which of mirror image and
 //     reversal make a twin of this engine;
 //   - angles.go: which axes change nothing but angles, so that the fast path need not read the engine anew;
-//   - kernel.go, firings.go, fast.go: the fast path: forces and moments by order, firing intervals, without allocation;
+//   - kernel.go, firings.go, fast.go, grid.go: the fast path: forces and moments by order, firing intervals, without allocation;
+//     the steps to which they are rounded;
 //   - evaluate.go, further.go: candidate by candidate; the fast path first, then the analysis chapter by chapter, as long as
 //     what is required is kept; the fast path is held against the analysis in every range;
 //   - candidate.go: a candidate as an engine file; how many there are, and why;

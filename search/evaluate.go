@@ -51,12 +51,7 @@ func (p *Problem) Evaluator() study.Evaluator { return p.newEvaluator() }
 
 func (p *Problem) newEvaluator() *evaluator {
 	e := &evaluator{p: p, block: -1, figures: make([]float64, len(p.figures)), row: make([]float64, len(p.columns)-len(p.figures))}
-	for _, f := range p.figures {
-		if n := orderOf(f.fast); n > 0 && !slices.Contains(e.orders, n) {
-			e.orders = append(e.orders, n)
-		}
-	}
-	slices.Sort(e.orders)
+	e.orders = p.orders()
 	for i, f := range p.figures {
 		switch {
 		case f.fast < 0:
@@ -245,11 +240,7 @@ func (e *evaluator) rebuild(b *block) {
 	still := *t
 	still.Rotation = layout.Anticlockwise // a mirror image has forces of the same size
 	e.class = b.classOf(t, digits)
-	speed := t.Speeds.Rated
-	if e.p.Study.Speed > 0 {
-		speed = e.p.Study.Speed
-	}
-	if e.kernel, err = newKernel(&e.solver, &still, e.orders, e.class.place, e.class.places, speed); err != nil {
+	if e.kernel, err = newKernel(&e.solver, &still, e.orders, e.class.place, e.class.places, e.p.speedOf(t)); err != nil {
 		return
 	}
 	e.train, e.firings, e.built = t, newFirings(t.Cycle, top), true
@@ -272,7 +263,7 @@ func (e *evaluator) turn(b *block) {
 // sums sets the figures of forces and moments.
 func (e *evaluator) sums() {
 	for _, f := range e.inertia {
-		g := &e.kernel.grains[f.order]
+		g := &e.p.grains[f.order]
 		v := 0.0
 		switch f.fast {
 		case moment1, moment2, moment4:

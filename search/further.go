@@ -114,24 +114,24 @@ func (e *evaluator) compare(r *analysis.Result) error {
 		return nil
 	}
 	values := brief.ValuesOf(r)
-	hold := func(f fastFigure, most float64) error {
+	hold := func(f fastFigure, most, step float64) error {
 		m := &e.p.figures[f.figure]
-		if got, want := e.figures[f.figure], values[m.Key]; !(math.Abs(got-want) <= agreement*most) {
+		if got, want := e.figures[f.figure], values[m.Key]; !(math.Abs(got-want) <= agreement*most+step) {
 			return fmt.Errorf("%s is %g %s by the fast path and %g %s by the whole analysis", m.Key, got, m.Unit, want, m.Unit)
 		}
 		return nil
 	}
 	for _, f := range e.inertia {
-		most := e.kernel.spreads[f.order][0]
+		side := 0
 		if f.fast == moment1 || f.fast == moment2 || f.fast == moment4 || f.fast == against1Moment {
-			most = e.kernel.spreads[f.order][1]
+			side = 1
 		}
-		if err := hold(f, most); err != nil {
+		if err := hold(f, e.kernel.spreads[f.order][side], 1/e.p.grains[f.order][side]); err != nil {
 			return err
 		}
 	}
 	for _, f := range e.timing {
-		if err := hold(f, 1); err != nil {
+		if err := hold(f, 1, 0); err != nil {
 			return err
 		}
 	}

@@ -53,7 +53,6 @@ type kernel struct {
 	scale    float64 // ω² [rad²/s²]
 
 	spreads [][2]float64 // by order: what force and moment would be if nothing cancelled [N], [N m]
-	grains  [][2]float64 // by order: steps in a newton and a newton metre to which they are rounded
 
 	loads []pull // by order, then by place
 	fixed []pull // by order: what no pin turns
@@ -99,7 +98,6 @@ func newKernel(s *inertia.Solver, t *layout.Train, orders []int, place []int, pl
 			sum[1] += k.scale * (magnitude(p.momentWith) + magnitude(p.momentAgainst))
 		}
 		k.spreads = append(k.spreads, sum)
-		k.grains = append(k.grains, [2]float64{grain(sum[0]), grain(sum[1])})
 	}
 	k.loads = make([]pull, len(orders)*places)
 	k.fixed, k.sums = make([]pull, len(orders)), make([]pull, len(orders))

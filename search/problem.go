@@ -35,6 +35,7 @@ type Problem struct {
 	needs   brief.Chapter
 	ground  bool // a figure of inertia or firing is wanted that the fast path does not give
 	digest  string
+	grains  [][2]float64 // by order of orders: steps in a newton and a newton metre to which forces and moments are rounded
 }
 
 // figure is a column that is computed.
@@ -93,6 +94,7 @@ func join(s *spec.Study, b study.Bundle) (*Problem, error) {
 	if err := p.spread(); err != nil {
 		return nil, err
 	}
+	p.setGrains()
 	if _, err := p.space.Size(); err != nil {
 		return nil, fmt.Errorf("%s: %w; vary less, or in coarser steps", b.Study, err)
 	}

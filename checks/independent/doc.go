@@ -16,7 +16,7 @@
 // by films.py. Bodies on mounts (MountedBodies, mounts/*.input.txt) are solved by mounts.py; the ranks of alternatives over all
 // weights (Choices, choices/*.input.txt), which package choice draws, are exact volumes in choices.py.
 //
-// Two studies that package search goes through are searched by brute force in searches.py (searches/*.input.txt); package search
+// Five studies that package search goes through are searched by brute force in searches.py (searches/*.input.txt); package search
 // stands on a higher floor, so only the tests of this package know it.
 //
 // What they printed stands under raw/, cycles/, shafts/, beams/, films/, mounts/, choices/ and searches/, with versions, settings and the

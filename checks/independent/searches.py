@@ -39,7 +39,7 @@ def read(path):
                 p["name"] = values[0]
             elif item in ("offsets", "front", "classes"):
                 p[item].append([float(x) for x in values])
-            elif item in ("crank", "rod", "piston", "places", "banks", "splits", "step", "speed", "orders", "draw"):
+            elif item in ("crank", "rod", "piston", "places", "weights", "banks", "splits", "step", "speed", "orders", "draw"):
                 p[item] = [float(x) for x in values]
             else:
                 raise SystemExit(f"searches.py: {item} is not known")
@@ -47,36 +47,37 @@ def read(path):
 
 
 def candidates(p):
-    """What may vary, row by row: number of the offsets, bank angle, pin split, then the pins [deg]."""
+    """What may vary, row by row: numbers of counterweights and offsets, bank angle, pin split, then the pins [deg]."""
     pins = np.arange(0, 360, p["step"][0])
     free = itertools.product(pins, repeat=int(p["places"][0]) - 1)
     banks = p.get("banks", [0.0])
-    return [(o, b, s, 0.0, *rest) for rest in free for o in range(len(p["offsets"])) for b in banks for s in p["splits"]]
+    kinds = itertools.product(range(len(p["weights"])), range(len(p["offsets"])), banks, p["splits"])
+    return [(*kind, 0.0, *rest) for kind, rest in itertools.product(list(kinds), list(free))]
 
 
 def trains(p, rows):
-    """Throws (x, angle) and cylinders (x, axis, offset, angle of the pin) of every candidate, an array each."""
+    """Pins (x, angle, rods on it) and cylinders (x, axis, offset, angle of the pin) of every candidate, an array each."""
     count, spacing, stagger = int(p["places"][0]), p["places"][1], p["places"][2]
     rows = np.array(rows)
-    bank, split, pins = np.radians(rows[:, 1]), np.radians(rows[:, 2]), np.radians(rows[:, 3:])
-    offset = np.array(p["offsets"])[rows[:, 0].astype(int)]
+    bank, split, pins = np.radians(rows[:, 2]), np.radians(rows[:, 3]), np.radians(rows[:, 4:])
+    offset = np.array(p["offsets"])[rows[:, 1].astype(int)]
     one = np.ones(len(rows))
-    throws, cylinders = [], []
+    pinned, cylinders = [], []
     if "banks" not in p:
         for k in range(count):
             x = (k - (count - 1) / 2) * spacing * one
-            throws.append((x, pins[:, k], one))
+            pinned.append((x, pins[:, k], one))
             cylinders.append((x, 0 * one, offset[:, 0], pins[:, k]))
-        return throws, cylinders
+        return pinned, cylinders
     apart = split != 0  # then each rod has a pin of its own
     for side in (0, 1):
         for k in range(count):
             x = (k - (count - 1) / 2) * spacing * one
             at = x + (side - 0.5) * stagger
             pin = pins[:, k] - side * split
-            throws.append((np.where(apart, at, x), pin, np.where(apart, 1.0, 1.0 - side)))
+            pinned.append((np.where(apart, at, x), pin, np.where(apart, 1.0, 2.0 - 2.0 * side)))
             cylinders.append((at, (side - 0.5) * bank, offset[:, side], pin))
-    return throws, cylinders
+    return pinned, cylinders
 
 
 def top(p, offset):
@@ -97,7 +98,9 @@ def shaking(p, rows):
     length, rod, cg = p["rod"]
     turn = 2 * np.pi * np.arange(SAMPLES) / SAMPLES
     w2 = (p["speed"][0] * np.pi / 30) ** 2
-    throws, cylinders = trains(p, rows)
+    pinned, cylinders = trains(p, rows)
+    factor = np.array(p["weights"])[[row[0] for row in rows]]
+    turning, sliding = rod * (1 - cg / length) * r, (p["piston"][0] + rod * cg / length) * r
     force, moment = np.zeros((2, len(rows), SAMPLES), complex)
     gross = np.zeros((4, len(rows)))
 
@@ -114,8 +117,11 @@ def shaking(p, rows):
             gross[n - 1] += size
             gross[n + 1] += abs(x) * size
 
-    for x, angle, there in throws:
-        add(x, unbalance * there[:, None] * 1j * np.exp(1j * (turn + angle[:, None])))
+    for x, angle, rods in pinned:
+        out = 1j * np.exp(1j * (turn + angle[:, None]))
+        weight = np.where(factor < 0, 0, unbalance + rods * (turning + factor * sliding))  # opposite the pin, none below 0
+        add(x, np.where(rods > 0, unbalance, 0)[:, None] * out)
+        add(x, np.where(rods > 0, -weight, 0)[:, None] * out)
     for x, axis, offset, angle in cylinders:
         up = 1j * np.exp(1j * axis[:, None])
         pin = r * np.exp(1j * (turn + (angle - axis)[:, None]))  # along the cylinder + i across
@@ -177,7 +183,7 @@ def all_figures(p):
                 known[key] = {(): (max(w[1] for w in ways),)}
         for order, times in known[key].items():
             number = [int("".join(str(c + 1) for c in order))] if order else []
-            inputs.append([*(row if "banks" in p else row[3:]), *number])
+            inputs.append([*(row if "banks" in p else row[4:]), *number])
             figures.append([*f, *times])
             most.append(g)
     return inputs, np.array(figures), np.array(most)
@@ -244,11 +250,13 @@ def main(path):
     print(f"# settings: {SAMPLES} crank angles; values closer than {SAME:g} of what would be if nothing cancelled are one")
     print(f"# tolerance: values that are not one are at least {min(apart):.1e} of it apart")
     print("# lines: kept number of candidates | scale of each figure: what it would be if nothing cancelled, 1, a cycle |")
+    print("#   mean of each figure over all candidates |")
     print("#   candidate inputs | figures of it: force of orders 1, 2, moment of orders 1, 2, force, moment of order 1 against")
     print("#   the crank, evenness, longest, shortest interval | aims of the points that follow, 1 less, -1 more is better |")
     print("#   point number of candidates, value of each aim")
     print("kept", len(inputs))
     print("scale", numbers(scale))
+    print("mean", numbers(figures.mean(axis=0)))
     count, seed = map(int, p["draw"])
     for i in sorted(random.Random(seed).sample(range(len(inputs)), min(count, len(inputs)))):
         print("candidate", numbers(inputs[i]))

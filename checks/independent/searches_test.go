@@ -22,12 +22,14 @@ const searchTolerance = 1e-10
 type searched struct {
 	stem                              string
 	throws                            int
-	stroke, rod, cg, spacing, stagger float64 // [mm]
-	rodMass, pistonMass, unbalance    float64 // [kg], [kg mm]
+	stroke, rod, cg, spacing, stagger float64   // [mm]
+	rodMass, pistonMass, unbalance    float64   // [kg], [kg mm]
+	factors                           []float64 // balance factors, below 0 no counterweights [%]
 	offsets                           [][]float64
 	banks, splits                     []float64 // of a vee; nil: inline [deg]
 	step, speed                       float64   // [deg], [rpm]
 	fronts                            [][]int   // by front, by figure: 1 less is better, −1 more, 0 neither
+	turned                            []string  // axes that the fast path turns, without reading the engine anew
 	draw, seed                        int
 }
 
@@ -40,18 +42,34 @@ func searchedFigures() []string {
 }
 
 func searchedStudies() []searched {
-	vees := searched{
+	fours := searched{
 		stem: "vee-fours", throws: 2, stroke: 86, rod: 139, cg: 38.9, spacing: 103, stagger: 20, rodMass: 0.504, pistonMass: 0.401,
-		unbalance: 9.4, offsets: [][]float64{{0, 0}, {5, -3}}, splits: []float64{0, 30}, step: 45, speed: 6000,
-		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1, 0, 0}, {0, -1, 1, 0, 0, 0, 0, 1, 0}}, draw: 400, seed: 9,
+		unbalance: 9.4, factors: []float64{-1}, offsets: [][]float64{{0, 0}, {5, -3}}, splits: []float64{0, 30}, step: 45, speed: 6000,
+		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1, 0, 0}, {0, -1, 1, 0, 0, 0, 0, 1, 0}}, draw: 300, seed: 9, turned: []string{"layout.bank_angle", "layout.pins", "layout.firing_order"},
 	}
 	for b := 40.0; b <= 180; b += 20 {
-		vees.banks = append(vees.banks, b)
+		fours.banks = append(fours.banks, b)
 	}
-	return []searched{vees, {
+	weighted := searched{
+		stem: "weighted-vee-fours", throws: 2, stroke: 86, rod: 139, cg: 38.9, spacing: 103, stagger: 20, rodMass: 0.504, pistonMass: 0.401,
+		unbalance: 9.4, factors: []float64{35, 50}, offsets: [][]float64{{5, -3}}, banks: []float64{60, 90, 150}, splits: []float64{0, 30},
+		step: 45, speed: 6000, fronts: [][]int{{1, 1, 1, 1, 0, 0, -1, 0, 0}, {0, -1, 1, 0, 0, 0, 0, 1, 0}},
+		draw: 60, seed: 9, turned: []string{"layout.bank_angle", "layout.pins", "layout.firing_order"},
+	}
+	sixes := searched{
+		stem: "vee-sixes", throws: 3, stroke: 80, rod: 140, cg: 37.5, spacing: 98, stagger: 18, rodMass: 0.46, pistonMass: 0.37,
+		unbalance: 8.2, factors: []float64{-1, 50}, offsets: [][]float64{{0, 0}}, banks: []float64{60, 90}, splits: []float64{0},
+		step: 60, speed: 6000, fronts: [][]int{{1, 1, 1, 1, 0, 0, -1, 0, 0}, {0, -1, 0, 1, 0, 1, 0, 0, -1}},
+		draw: 150, seed: 9, turned: []string{"layout.bank_angle", "layout.pin_split", "layout.pins", "layout.firing_order"},
+	}
+	return []searched{fours, weighted, sixes, {
 		stem: "inline-sixes", throws: 6, stroke: 75.4, rod: 122, cg: 34.2, spacing: 85, rodMass: 0.336, pistonMass: 0.266,
-		unbalance: 7.5, offsets: [][]float64{{4}}, splits: []float64{0}, step: 60, speed: 6000,
-		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1}, {1, -1, 1, -1, 0, 0, -1}}, draw: 300, seed: 9,
+		unbalance: 7.5, factors: []float64{-1}, offsets: [][]float64{{4}}, splits: []float64{0}, step: 60, speed: 6000,
+		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1}, {1, -1, 1, -1, 0, 0, -1}}, draw: 150, seed: 9, turned: []string{"layout.pins"},
+	}, {
+		stem: "inline-fives", throws: 5, stroke: 82, rod: 136, cg: 36.1, spacing: 91, rodMass: 0.42, pistonMass: 0.33,
+		unbalance: 6.8, factors: []float64{-1}, offsets: [][]float64{{-6}}, splits: []float64{0}, step: 45, speed: 6000,
+		fronts: [][]int{{1, 1, 1, 1, 0, 0, -1}, {0, -1, 1, 0, 1, 0, -1}}, draw: 50, seed: 9, turned: []string{"layout.pins"},
 	}}
 }
 
@@ -78,6 +96,11 @@ func (s searched) describe() []byte {
 		orders = 1
 		line("banks", s.banks...)
 	}
+	var factors []float64
+	for _, f := range s.factors {
+		factors = append(factors, f/100)
+	}
+	line("weights", factors...)
 	for _, o := range s.offsets {
 		var values []float64
 		for _, v := range o {
@@ -116,8 +139,16 @@ func (s searched) files(front []int, twins string) map[string]string {
 		for _, o := range s.offsets {
 			pairs = append(pairs, list(o)+" mm")
 		}
-		vary = fmt.Sprintf("  layout.cylinder_offset: [%s]\n  layout.bank_angle: %s deg\n  layout.pin_split: %s deg\n  layout.firing_order: all\n",
-			strings.Join(pairs, ", "), list(s.banks), list(s.splits))
+		var weights []string
+		for _, f := range s.factors {
+			if f < 0 {
+				weights = append(weights, "none")
+			} else {
+				weights = append(weights, fmt.Sprintf("{balance_factor: %v %%}", f))
+			}
+		}
+		vary = fmt.Sprintf("  crank.counterweights: [%s]\n  layout.cylinder_offset: [%s]\n  layout.bank_angle: %s deg\n  layout.pin_split: %s deg\n",
+			strings.Join(weights, ", "), strings.Join(pairs, ", "), list(s.banks), list(s.splits))
 	} else {
 		engine += fmt.Sprintf("  cylinder_offset: %v mm\n", s.offsets[0][0])
 	}
@@ -138,6 +169,9 @@ crank: {throw_unbalance: %v kg mm, counterweights: none}
 speeds: {idle: 900 rpm, rated: 5500 rpm, limit: 6500 rpm}
 `, s.stem, s.stroke, s.stroke, engine, cylinders, s.spacing, s.rod, s.rodMass, s.cg, s.pistonMass, s.unbalance)
 	text := fmt.Sprintf("name: %s\nbase: base.engine.yaml\nspeed: %v rpm\nvary:\n%s  layout.pins: {all: %v deg, twins: %s}\n", s.stem, s.speed, vary, s.step, twins)
+	if s.vee() {
+		text += "  layout.firing_order: all\n"
+	}
 	for _, way := range []int{1, -1} {
 		var keys []string
 		for k, v := range front {
@@ -187,6 +221,7 @@ func evaluate(p *search.Problem) (*study.Batch, *study.Outcome, error) {
 type rawSearch struct {
 	kept    int
 	scale   []float64 // by figure: what it would be if nothing cancelled, at most
+	mean    []float64 // by figure: over all candidates
 	inputs  [][]float64
 	figures [][]float64
 	fronts  [][]rawPoint
@@ -208,6 +243,8 @@ func parseSearch(text string) (*rawSearch, error) {
 			r.kept = int(v[0])
 		case word == "scale":
 			r.scale = v
+		case word == "mean" && len(v) == len(r.scale):
+			r.mean = v
 		case word == "candidate" && len(r.inputs) == len(r.figures):
 			r.inputs = append(r.inputs, v)
 		case word == "figures" && len(r.inputs) == len(r.figures)+1 && len(v) == len(r.scale):
@@ -239,13 +276,13 @@ func committedSearch(t *testing.T, stem string) *rawSearch {
 	return r
 }
 
-// compareSearch holds everything that our search says of a study against searches.py: the number of candidates that can be, the
-// figures of those that it drew, and, where they agree, the fronts as sets, with how many candidates share each point. It
-// returns the largest gap of a figure over its scale; an error where one side has what the other has not.
+// compareSearch holds everything that our search says of a study against searches.py: the number of candidates that can be and
+// their mean figures, the figures of those that it drew, and, where they agree, the fronts as sets, with how many candidates
+// share each point. It returns the largest gap of a figure over its scale; an error where one side has what the other has not.
 func compareSearch(s searched, raw *rawSearch) (worst float64, err error) {
 	keys := s.figures()
-	if len(raw.fronts) != len(s.fronts) || len(raw.inputs) == 0 {
-		return 0, fmt.Errorf("%d fronts for %d, %d candidates", len(raw.fronts), len(s.fronts), len(raw.inputs))
+	if len(raw.fronts) != len(s.fronts) || len(raw.inputs) == 0 || len(raw.mean) != len(keys) {
+		return 0, fmt.Errorf("%d fronts for %d, %d candidates, %d means for %d", len(raw.fronts), len(s.fronts), len(raw.inputs), len(raw.mean), len(keys))
 	}
 	every := make([]int, len(keys))
 	for i := range every {
@@ -254,6 +291,9 @@ func compareSearch(s searched, raw *rawSearch) (worst float64, err error) {
 	p, err := s.open(every, "apart")
 	if err != nil {
 		return 0, err
+	}
+	if turned := turnedBy(p); !slices.Equal(turned, s.turned) {
+		return 0, fmt.Errorf("the fast path turns %v, not %v", turned, s.turned)
 	}
 	kept, _, err := evaluate(p)
 	if err != nil {
@@ -266,15 +306,22 @@ func compareSearch(s searched, raw *rawSearch) (worst float64, err error) {
 	rows := map[string][]float64{}
 	for i := range kept.Len() {
 		row := kept.Row(i)
-		rows[inputKey(p, row[:inputs])] = row[inputs:]
+		rows[inputKey(row[:inputs])] = row[inputs:]
 	}
 	if len(rows) != kept.Len() {
 		return 0, fmt.Errorf("%d candidates have %d different inputs", kept.Len(), len(rows))
 	}
+	for k, v := range raw.mean {
+		sum := 0.0
+		for _, x := range kept.Values[inputs+k] {
+			sum += x
+		}
+		worst = max(worst, math.Abs(sum/float64(kept.Len())-v)/raw.scale[k])
+	}
 	for i, in := range raw.inputs {
-		ours, ok := rows[theirKey(p, in)]
+		ours, ok := rows[inputKey(in)]
 		if !ok {
-			return 0, fmt.Errorf("no candidate of ours has the inputs %s", theirKey(p, in))
+			return 0, fmt.Errorf("no candidate of ours has the inputs %s", inputKey(in))
 		}
 		for k, v := range raw.figures[i] {
 			worst = max(worst, math.Abs(ours[k]-v)/raw.scale[k])
@@ -293,6 +340,17 @@ func compareSearch(s searched, raw *rawSearch) (worst float64, err error) {
 		}
 	}
 	return worst, nil
+}
+
+// turnedBy lists the axes that change angles only.
+func turnedBy(p *search.Problem) []string {
+	var keys []string
+	for _, a := range p.Size().Blocks[0].Axes {
+		if a.Angle {
+			keys = append(keys, a.Key)
+		}
+	}
+	return keys
 }
 
 // compareFront finds each point of theirs in the front of ours, and the other way round. Where twins are counted once, fewer
@@ -338,25 +396,13 @@ func compareFront(s searched, signs []int, twins string, theirs []rawPoint, scal
 	return worst, nil
 }
 
-// inputKey writes the inputs of a candidate of ours by column, theirKey those that searches.py printed in its sequence.
-func inputKey(p *search.Problem, values []float64) string {
-	m := map[string]string{}
-	for i, v := range values {
-		m[p.Columns()[i].Key] = strconv.FormatFloat(v, 'g', 9, 64)
+// inputKey writes the inputs of a candidate; both sides have them in the sequence of the study file.
+func inputKey(values []float64) string {
+	var words []string
+	for _, v := range values {
+		words = append(words, strconv.FormatFloat(v, 'g', 9, 64))
 	}
-	return fmt.Sprint(m)
-}
-
-func theirKey(p *search.Problem, values []float64) string {
-	keys := []string{"layout.cylinder_offset", "layout.bank_angle", "layout.pin_split", "pin_1", "pin_2", "firing_order"}
-	if !slices.ContainsFunc(p.Columns(), func(c study.Column) bool { return c.Key == "firing_order" }) {
-		keys = []string{"pin_1", "pin_2", "pin_3", "pin_4", "pin_5", "pin_6"}
-	}
-	m := map[string]string{}
-	for i, v := range values {
-		m[keys[i]] = strconv.FormatFloat(v, 'g', 9, 64)
-	}
-	return fmt.Sprint(m)
+	return strings.Join(words, " ")
 }
 
 // phasingClasses are the cranks whose classes of phasings are counted, with every group of twins.
@@ -388,7 +434,7 @@ func TestSearchInputs(t *testing.T) {
 	sameInputs(t, "searches", "search", described)
 }
 
-// Figures, firing orders and fronts of two whole studies are those of searches.py, and a spoilt engine is seen.
+// Figures, firing orders and fronts of whole studies are those of searches.py, and a spoilt engine is seen.
 func TestSearchesAgree(t *testing.T) {
 	for n, s := range searchedStudies() {
 		raw := committedSearch(t, s.stem)
@@ -401,17 +447,23 @@ func TestSearchesAgree(t *testing.T) {
 		if !(gap <= searchTolerance) {
 			t.Errorf("%s: %.2g apart, %g is accepted", s.stem, gap, searchTolerance)
 		}
-		for name, spoil := range map[string]func(*searched){
-			"a milligram of a piston":            func(s *searched) { s.pistonMass += 1e-6 },
-			"a milligram of a rod":               func(s *searched) { s.rodMass += 1e-6 },
-			"a micrometre of a rod":              func(s *searched) { s.rod += 1e-3 },
-			"a micrometre of a rod's centre":     func(s *searched) { s.cg += 1e-3 },
-			"a micrometre of the spacing":        func(s *searched) { s.spacing += 1e-3 },
-			"a micrometre of an offset":          func(s *searched) { s.offsets[len(s.offsets)-1][0] += 1e-3 },
-			"a thousandth of a kg mm on a throw": func(s *searched) { s.unbalance += 1e-3 },
-			"a thousandth of a revolution":       func(s *searched) { s.speed += 1e-3 },
-			"an aim the other way":               func(s *searched) { s.fronts[1][1] *= -1 },
-		} {
+		spoils := map[string]func(*searched){
+			"a milligram of a piston":        func(s *searched) { s.pistonMass += 1e-6 },
+			"a milligram of a rod":           func(s *searched) { s.rodMass += 1e-6 },
+			"a micrometre of a rod":          func(s *searched) { s.rod += 1e-3 },
+			"a micrometre of a rod's centre": func(s *searched) { s.cg += 1e-3 },
+			"a micrometre of the spacing":    func(s *searched) { s.spacing += 1e-3 },
+			"a micrometre of an offset":      func(s *searched) { s.offsets[len(s.offsets)-1][0] += 1e-3 },
+			"a thousandth of a revolution":   func(s *searched) { s.speed += 1e-3 },
+			"an aim the other way":           func(s *searched) { s.fronts[1][1] *= -1 },
+		}
+		if s.factors[0] < 0 { // counterweights balance throws whatever they are
+			spoils["a thousandth of a kg mm on a throw"] = func(s *searched) { s.unbalance += 1e-3 }
+		}
+		if s.factors[len(s.factors)-1] > 0 {
+			spoils["a thousandth of a balance factor"] = func(s *searched) { s.factors[len(s.factors)-1] *= 1.001 }
+		}
+		for name, spoil := range spoils {
 			spoilt := searchedStudies()[n]
 			spoil(&spoilt)
 			if gap, err := compareSearch(spoilt, raw); err == nil && gap <= searchTolerance {
@@ -444,7 +496,8 @@ func TestSpoiltSearchesAreSeen(t *testing.T) {
 		"a point in another's place":  func(r *rawSearch) { r.fronts[0][3] = r.fronts[0][4] },
 		"a candidate more at a point": func(r *rawSearch) { r.fronts[0][5].alike++ },
 		"a candidate more":            func(r *rawSearch) { r.kept++ },
-		"another firing order":        func(r *rawSearch) { r.inputs[7][5] = 1111 },
+		"another firing order":        func(r *rawSearch) { r.inputs[7][6] = 1111 },
+		"a mean":                      func(r *rawSearch) { r.mean[6] += 1e-9 },
 		"a figure":                    func(r *rawSearch) { r.figures[7][6] += 1e-9 },
 		"a value of a point":          func(r *rawSearch) { r.fronts[1][0].values[0] += 1e-3 },
 	} {
@@ -459,7 +512,7 @@ func TestSpoiltSearchesAreSeen(t *testing.T) {
 // The committed output is what searches.py prints today; CRANKWRIGHT_NO_SCIPY=1 leaves it out.
 func TestSearchesRunAgain(t *testing.T) {
 	printed := recomputed(t, "search", "CRANKWRIGHT_NO_SCIPY")
-	for _, stem := range []string{"phasings", "vee-fours", "inline-sixes"} {
+	for _, stem := range []string{"phasings", "vee-fours", "weighted-vee-fours", "vee-sixes", "inline-sixes", "inline-fives"} {
 		again, err := parseSearch(printed(stem))
 		if err != nil {
 			t.Fatal(err)

@@ -1,0 +1,53 @@
+package search
+
+import (
+	"slices"
+
+	"crankwright/mechanics/inertia"
+	"crankwright/mechanics/layout"
+)
+
+// orders lists the whole orders that the figures of the fast path need.
+func (p *Problem) orders() []int {
+	var list []int
+	for _, f := range p.figures {
+		if n := orderOf(f.fast); n > 0 && !slices.Contains(list, n) {
+			list = append(list, n)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// speedOf returns the speed at which an engine of the study is looked at [rad/s].
+func (p *Problem) speedOf(t *layout.Train) float64 {
+	if p.Study.Speed > 0 {
+		return p.Study.Speed
+	}
+	return t.Speeds.Rated
+}
+
+// setGrains finds by order the steps in a newton and a newton metre to which forces and moments are rounded: twelve digits of
+// what they would be in the reference of a block if nothing cancelled, of the largest block. The steps are the same for every
+// candidate; if each had steps of its own, two candidates that are equal would not be, and one would dominate the other.
+func (p *Problem) setGrains() {
+	orders := p.orders()
+	most := make([][2]float64, len(orders))
+	var solver inertia.Solver
+	for _, b := range p.blocks {
+		if b.dead != "" {
+			continue
+		}
+		k, err := newKernel(&solver, b.train, orders, make([]int, len(b.train.Throws)), 1, p.speedOf(b.train))
+		if err != nil {
+			continue // rebuild leaves out what cannot be computed
+		}
+		for o, s := range k.spreads {
+			most[o][0], most[o][1] = max(most[o][0], s[0]), max(most[o][1], s[1])
+		}
+	}
+	p.grains = nil
+	for _, m := range most {
+		p.grains = append(p.grains, [2]float64{grain(m[0]), grain(m[1])})
+	}
+}
