@@ -320,6 +320,9 @@ func (f *Folder) Put(r study.Shard, kept *study.Batch, left []study.Count) error
 	return f.PutEncoded(data)
 }
 
+// ErrRefused is returned for bytes that are no range of the study.
+var ErrRefused = errors.New("a range is refused")
+
 // PutEncoded keeps a range that an Encoder has written, perhaps elsewhere. It refuses bytes that are damaged or of
 // another study. A range that is done already stays as it is.
 func (f *Folder) PutEncoded(data []byte) error {
@@ -328,7 +331,7 @@ func (f *Folder) PutEncoded(data []byte) error {
 	}
 	o, r, err := f.rec.read(data, f.fields)
 	if err != nil {
-		return fmt.Errorf("%s: a range is refused: %w", f.dir, err)
+		return fmt.Errorf("%s: %w: %w", f.dir, ErrRefused, err)
 	}
 	f.mu.Lock()
 	done := f.done[r.Number]

@@ -282,7 +282,7 @@ func TestReaderSeesWhatIsDone(t *testing.T) {
 }
 
 func TestMeter(t *testing.T) {
-	var m meter
+	var m Meter
 	at := time.Unix(0, 0)
 	for i := range 100 {
 		rate := m.rate(at, uint64(i)*50)

@@ -77,7 +77,7 @@ type running struct {
 	next    atomic.Int64
 	partly  []atomic.Uint64 // candidates of the range that each worker is in
 	tell    func(Progress)
-	pace    meter
+	pace    Meter
 }
 
 // work does range after range until none is left.
@@ -139,11 +139,16 @@ func (r *running) progress() {
 		p.Done += r.partly[i].Load()
 	}
 	p.Done = min(p.Done, p.Total)
-	p.Rate = r.pace.rate(time.Now(), p.Done)
+	r.pace.Set(&p, time.Now())
+	r.tell(p)
+}
+
+// Set sets the rate and the remaining time of p, as of now. Every reading counts for the next.
+func (m *Meter) Set(p *Progress, now time.Time) {
+	p.Rate = m.rate(now, p.Done)
 	if p.Rate > 0 {
 		p.Left = time.Duration(min(float64(p.Total-p.Done)/p.Rate*float64(time.Second), 1<<62))
 	}
-	r.tell(p)
 }
 
 // Progress returns how far the folder is, without rate and remaining time.
@@ -154,8 +159,8 @@ func (f *Folder) Progress() Progress {
 	return Progress{Done: o.Looked, Total: f.rec.Size, Kept: o.Kept, Shards: f.count, Of: len(f.done), Front: o.Front, Best: o.Best}
 }
 
-// meter measures a rate over the last seconds.
-type meter struct{ seen []reading }
+// Meter measures how fast a folder fills, over the last seconds.
+type Meter struct{ seen []reading }
 
 type reading struct {
 	at   time.Time
@@ -163,7 +168,7 @@ type reading struct {
 }
 
 // rate takes a reading and returns how much a second was done since the oldest one within the window.
-func (m *meter) rate(now time.Time, done uint64) float64 {
+func (m *Meter) rate(now time.Time, done uint64) float64 {
 	for len(m.seen) > 1 && now.Sub(m.seen[0].at) > rateWindow {
 		m.seen = m.seen[1:]
 	}

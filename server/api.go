@@ -28,7 +28,8 @@ func (s *Server) register(mux *http.ServeMux) {
 		RejectUnknownQueryParameters: true,
 	})
 	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[Event](), true, "Event")
-	const engines, balancing, pushing, lasting, standing, space, partsAndCost, choosing, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "mounts and people", "room and mass", "parts and cost", "brief and choice", "line-up", "snapshots", "take away", "about"
+	s.api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[StudyPointsHead](), true, "StudyPointsHead")
+	const engines, balancing, pushing, lasting, standing, space, partsAndCost, choosing, searching, lineUp, snapshots, away, other = "engines", "balancing", "gas and torque", "crank and bearings", "mounts and people", "room and mass", "parts and cost", "brief and choice", "search", "line-up", "snapshots", "take away", "about"
 
 	add(s, http.MethodGet, "/api/lineup", lineUp, "the folder as it stands", s.getLineUp)
 	add(s, http.MethodPost, "/api/undo", lineUp, "take the last change back, ours or from outside", s.undo)
@@ -82,6 +83,24 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/choice", choosing, "which engine is best for a brief, how firmly, and what would change that; nothing is saved", s.choose)
 	add(s, http.MethodPost, "/api/choice/doubts", choosing, "find how far the estimates of one engine may be off, for the next choice", s.postDoubts)
 	add(s, http.MethodPost, "/api/choice/figures/{name}", choosing, "a figure of a choice as SVG, PNG or PDF", s.choiceFigure, returns("image/svg+xml", "image/png", "application/pdf"))
+
+	add(s, http.MethodGet, "/api/studies", searching, "the studies of the folder, and how far they are", s.getStudies)
+	add(s, http.MethodGet, "/api/studies/{file}", searching, "the text of a study", s.getStudy)
+	add(s, http.MethodPut, "/api/studies/{file}", searching, "save a text over a known state of a study", s.putStudy)
+	add(s, http.MethodPost, "/api/studies", searching, "a new study of a base, from a copy or a text; never over a file", s.postStudy, created)
+	add(s, http.MethodDelete, "/api/studies/{file}", searching, "take a study out of the folder; undo brings it back, and its results stay", s.deleteStudy)
+	add(s, http.MethodPost, "/api/study-check", searching, "what a study says: how many candidates of what, what is wanted of them, how long it takes", s.checkStudy)
+	add(s, http.MethodGet, "/api/study-words", searching, "what a study of a base can vary, require and aim at", s.getStudyWords)
+	add(s, http.MethodPost, "/api/studies/{file}/run", searching, "search in the background, or go on with it", s.runStudy)
+	add(s, http.MethodPost, "/api/studies/{file}/stop", searching, "stop the search; what is done is kept", s.stopStudy)
+	add(s, http.MethodGet, "/api/studies/{file}/run", searching, "how the search stands, with the front as far as it is found", s.getStudyRun)
+	add(s, http.MethodDelete, "/api/studies/{file}/run", searching, "set the results aside in .crankwright, so that the search can begin anew", s.forgetStudyRun)
+	add(s, http.MethodGet, "/api/studies/{file}/points", searching, "all candidates that were kept as numbers for pictures: the length of a header (4 bytes, little-endian), "+
+		"the header (StudyPointsHead as JSON, padded with blanks to a multiple of 8 bytes with its length), the numbers of the candidates (float64), then a column after the other (float32)",
+		s.studyPoints, returns("application/octet-stream"))
+	add(s, http.MethodPost, "/api/studies/{file}/query", searching, "candidates that were kept, by a filter in trade words or by SQL", s.queryStudy)
+	add(s, http.MethodGet, "/api/studies/{file}/candidates/{index}", searching, "one candidate as an engine", s.getCandidate)
+	add(s, http.MethodPost, "/api/studies/{file}/candidates/{index}/keep", searching, "write a candidate as an engine file of the folder; undo takes it out", s.keepCandidate, created)
 
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)

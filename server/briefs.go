@@ -271,15 +271,22 @@ type MeasureInfo struct {
 	Long   bool   `json:"long" doc:"it takes some tenths of a second for each engine"`
 }
 
+// measureInfos lists the figures that a brief or a study may name.
+func measureInfos() []MeasureInfo {
+	out := []MeasureInfo{}
+	for _, m := range brief.Measures() {
+		better := map[int]string{-1: "less", 0: "neither", 1: "more"}[m.Better]
+		out = append(out, MeasureInfo{m.Key, m.Name, m.Unit, better, m.Needs >= brief.Lasting})
+	}
+	return out
+}
+
 func (s *Server) getBriefWords(context.Context, *struct{}) (*struct{ Body BriefWords }, error) {
-	out := BriefWords{Aims: []AimInfo{}, Measures: []MeasureInfo{}}
+	out := BriefWords{Aims: []AimInfo{}}
 	for _, a := range brief.Aims() {
 		d := report.NewBriefDoc(&brief.Brief{Priorities: []brief.Priority{{Key: a.Key}}}).Priorities[0]
 		out.Aims = append(out.Aims, AimInfo{a.Key, a.Name, a.Means, d.Parts})
 	}
-	for _, m := range brief.Measures() {
-		better := map[int]string{-1: "less", 0: "neither", 1: "more"}[m.Better]
-		out.Measures = append(out.Measures, MeasureInfo{m.Key, m.Name, m.Unit, better, m.Needs >= brief.Lasting})
-	}
+	out.Measures = measureInfos()
 	return &struct{ Body BriefWords }{out}, nil
 }

@@ -41,6 +41,7 @@ const (
 	typeExists   = "urn:crankwright:exists"
 	typePrices   = "urn:crankwright:invalid-prices"
 	typeBrief    = "urn:crankwright:invalid-brief"
+	typeStudy    = "urn:crankwright:invalid-study"
 )
 
 // Error returns the sentence.

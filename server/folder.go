@@ -30,11 +30,12 @@ const (
 	mostEngines  = 500
 )
 
-// plainName is what an engine file or a brief may be called: one plain name, not hidden, no separators and
+// plainName is what an engine file, a brief or a study may be called: one plain name, not hidden, no separators and
 // nothing that some system forbids.
-var plainName = regexp.MustCompile(`^[\pL\pN_(][\pL\pN _+,()\-.]{0,99}\.(engine|brief)\.yaml$`)
+var plainName = regexp.MustCompile(`^[\pL\pN_(][\pL\pN _+,()\-.]{0,99}\.(engine|brief|study)\.yaml$`)
 
-// tracked reports whether a name may be that of a file that the workbench keeps: an engine file or a brief.
+// tracked reports whether a name may be that of a file that the workbench keeps: an engine file, a brief or
+// a study.
 func tracked(file string) bool {
 	return plainName.MatchString(file) && !strings.Contains(file, "..") && len(file) <= 200
 }

@@ -64,6 +64,12 @@ func startWith(t testing.TB, cfg Config, files ...string) *bench {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return serve(t, cfg.Folder, s)
+}
+
+// serve answers for a server until the test ends.
+func serve(t testing.TB, dir string, s *Server) *bench {
+	t.Helper()
 	h := httptest.NewUnstartedServer(s.Handler())
 	h.Config.RegisterOnShutdown(s.hub.close)
 	h.Start()
@@ -74,7 +80,7 @@ func startWith(t testing.TB, cfg Config, files ...string) *bench {
 			t.Error(err)
 		}
 	})
-	return &bench{t, cfg.Folder, s, h}
+	return &bench{t, dir, s, h}
 }
 
 // examples are the names of all example files.

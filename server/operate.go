@@ -11,6 +11,7 @@ type look struct {
 	files      map[string]stored
 	names      []string // of engines
 	briefs     []string
+	studies    []string
 	revision   int
 	undo, redo string
 }
@@ -30,14 +31,18 @@ func (f *folder) now() look {
 	l := look{files: map[string]stored{}, revision: f.revision, undo: f.history.undoes(), redo: f.history.redoes()}
 	for name, s := range f.files {
 		l.files[name] = s
-		if validName(name) {
+		switch {
+		case validName(name):
 			l.names = append(l.names, name)
-		} else {
+		case validStudy(name):
+			l.studies = append(l.studies, name)
+		default:
 			l.briefs = append(l.briefs, name)
 		}
 	}
 	slices.Sort(l.names)
 	slices.Sort(l.briefs)
+	slices.Sort(l.studies)
 	return l
 }
 

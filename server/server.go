@@ -31,6 +31,7 @@ type Server struct {
 	cache   *cache
 	drivers drivers
 	doubted doubtStore
+	studies studyStore
 	checks  func() *report.Verification
 	drawn   func() []GalleryEntry
 	api     huma.API

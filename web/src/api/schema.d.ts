@@ -757,6 +757,181 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/studies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the studies of the folder, and how far they are */
+        get: operations["get-studies"];
+        put?: never;
+        /** a new study of a base, from a copy or a text; never over a file */
+        post: operations["post-studies"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the text of a study */
+        get: operations["get-studies-file"];
+        /** save a text over a known state of a study */
+        put: operations["put-studies-file"];
+        post?: never;
+        /** take a study out of the folder; undo brings it back, and its results stay */
+        delete: operations["delete-studies-file"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/candidates/{index}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** one candidate as an engine */
+        get: operations["get-studies-file-candidates-index"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/candidates/{index}/keep": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** write a candidate as an engine file of the folder; undo takes it out */
+        post: operations["post-studies-file-candidates-index-keep"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/points": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** all candidates that were kept as numbers for pictures: the length of a header (4 bytes, little-endian), the header (StudyPointsHead as JSON, padded with blanks to a multiple of 8 bytes with its length), the numbers of the candidates (float64), then a column after the other (float32) */
+        get: operations["get-studies-file-points"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/query": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** candidates that were kept, by a filter in trade words or by SQL */
+        post: operations["post-studies-file-query"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/run": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** how the search stands, with the front as far as it is found */
+        get: operations["get-studies-file-run"];
+        put?: never;
+        /** search in the background, or go on with it */
+        post: operations["post-studies-file-run"];
+        /** set the results aside in .crankwright, so that the search can begin anew */
+        delete: operations["delete-studies-file-run"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/stop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** stop the search; what is done is kept */
+        post: operations["post-studies-file-stop"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study-check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** what a study says: how many candidates of what, what is wanted of them, how long it takes */
+        post: operations["post-study-check"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study-words": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** what a study of a base can vary, require and aim at */
+        get: operations["get-study-words"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/tables/{name}": {
         parameters: {
             query?: never;
@@ -3025,6 +3200,10 @@ export interface components {
             /** @description in a main up; in a big end a quarter turn ahead in the sense of rotation */
             y_1: number[];
         };
+        KeepCandidate: {
+            /** @description name of the new file; left out: made of the name of the candidate */
+            file?: string;
+        };
         KindOrderDoc: {
             order: string[];
             own: boolean;
@@ -3682,6 +3861,18 @@ export interface components {
             /** @description one line such as vee-6 60deg 84x75 split 60 */
             shorthand?: string;
             /** @description text of an engine file */
+            text?: string;
+        };
+        NewStudy: {
+            /** @description engine file in the folder that a new study varies */
+            base?: string;
+            /** @description study in the folder that is copied, instead of a base */
+            copy_of?: string;
+            /** @description its name; left out: made of the name of the study */
+            file?: string;
+            /** @description name of the study; left out: made of its base */
+            name?: string;
+            /** @description its text, instead of a base */
             text?: string;
         };
         NominalDoc: {
@@ -5319,6 +5510,331 @@ export interface components {
             /** @description text of an engine file, before the edits */
             text?: string;
         };
+        StudyAxis: {
+            /**
+             * Format: int64
+             * @description of its values
+             */
+            count: number;
+            /** @description such as layout.bank_angle */
+            key: string;
+            /** @description in words */
+            name: string;
+            /** @description in words, at most 60: the first and the last ones where there are more */
+            values: string[];
+        };
+        StudyBest: {
+            /** @description key of its column */
+            aim: string;
+            /** @description the best first */
+            points: components["schemas"]["StudyPoint"][];
+        };
+        StudyBlock: {
+            /** @description what varies; the first varies slowest */
+            axes: components["schemas"]["StudyAxis"][];
+            /** Format: int64 */
+            candidates: number;
+            /** @description why no engine of it can be built; empty: some can */
+            dead?: string;
+            /** @description empty where there is one only */
+            name?: string;
+        };
+        StudyCandidate: {
+            /** @description a name that is free for it */
+            file: string;
+            /** Format: int64 */
+            index: number;
+            name: string;
+            /** @description of that file */
+            problems: components["schemas"]["Problem"][];
+            /** @description what differs from the base */
+            settings: components["schemas"]["StudySetting"][];
+            /** @description of its engine file */
+            text: string;
+            /** @description what the search found; empty where the candidate was not kept */
+            values: components["schemas"]["StudyValue"][];
+        };
+        StudyCheck: {
+            plan?: components["schemas"]["StudyPlan"];
+            /** @description everything that is wrong, by place; empty: Plan is there */
+            problems: components["schemas"]["Problem"][];
+        };
+        StudyColumn: {
+            /**
+             * @description neither: it is no aim
+             * @enum {string}
+             */
+            better: "less" | "more" | "neither";
+            /** @description such as layout.bank_angle or free_force_order_2 */
+            key: string;
+            /**
+             * @description input: it varies; figure: it is computed
+             * @enum {string}
+             */
+            kind: "input" | "figure";
+            /** @description in words */
+            name: string;
+            /** @description 1: none */
+            unit: string;
+            /**
+             * Format: int64
+             * @description of an input whose values are words: how many; a value is then the index of its words, from 0. 0: a number
+             */
+            values: number;
+            /** @description the words of such a column, where they are asked for */
+            words?: string[];
+        };
+        StudyDraft: {
+            /** @description study in the folder; its text is taken where text is left out */
+            file: string;
+            /** @description text that nobody has saved */
+            text?: string;
+        };
+        StudyEntry: {
+            /** @description engine file that it varies */
+            base?: string;
+            /**
+             * Format: int64
+             * @description of the search whose results are kept; 0: there are none
+             */
+            candidates: number;
+            /**
+             * Format: int64
+             * @description candidates that were looked at
+             */
+            done: number;
+            etag: string;
+            /** @description file name inside the folder */
+            file: string;
+            /** Format: int64 */
+            kept: number;
+            /** @description name of the study; the file name where it cannot be read */
+            name: string;
+            /**
+             * Format: int64
+             * @description how many things are wrong with the file itself
+             */
+            problems: number;
+            /**
+             * @description what is kept beside it
+             * @enum {string}
+             */
+            results: "none" | "part" | "whole";
+            running: boolean;
+        };
+        StudyLeft: {
+            /** Format: int64 */
+            count: number;
+            /**
+             * Format: int64
+             * @description number of the first of them
+             */
+            first: number;
+            rule: string;
+        };
+        StudyList: {
+            /**
+             * Format: int64
+             * @description of the folder
+             */
+            revision: number;
+            /** @description by name */
+            studies: components["schemas"]["StudyEntry"][];
+        };
+        StudyPhasing: {
+            /** @description how many there are with the first throw at 0, in digits: it may be a large number */
+            all: string;
+            block?: string;
+            /** @description the same number by Burnside's lemma, without listing any, in digits */
+            burnside: string;
+            /**
+             * Format: int64
+             * @description with symmetric twins once
+             */
+            distinct: number;
+            /** Format: double */
+            step_deg: number;
+            /** Format: int64 */
+            throws: number;
+            /** @description what makes two phasings twins, in words */
+            twins: string;
+        };
+        StudyPlan: {
+            /** @description figures of which less is better, or more */
+            aims: components["schemas"]["StudyColumn"][];
+            /** @description engine file that it varies */
+            base: string;
+            /** @description parts of the space in which everything goes with everything */
+            blocks: components["schemas"]["StudyBlock"][];
+            /** Format: int64 */
+            candidates: number;
+            /** @description what every candidate that is kept has */
+            columns: components["schemas"]["StudyColumn"][];
+            /** @description changes with anything on which a result depends */
+            digest: string;
+            /** @description orders and firing alone decide, so that tables of unit vectors are enough */
+            fast: boolean;
+            name: string;
+            /**
+             * Format: double
+             * @description candidates that this machine is expected to do in a second, roughly; 0: not known
+             */
+            per_second: number;
+            /** @description of crank pins, where all distinct ones are looked at */
+            phasings: components["schemas"]["StudyPhasing"][];
+            /** @description what leaves a candidate out, in words */
+            require: string[];
+            /**
+             * Format: double
+             * @description that the whole is expected to take, roughly; 0: not known
+             */
+            seconds: number;
+        };
+        StudyPoint: {
+            /**
+             * Format: int64
+             * @description how many more, with higher numbers, have the same values of every aim
+             */
+            alike: number;
+            /**
+             * Format: int64
+             * @description its number
+             */
+            index: number;
+            /** @description by column; null: there is no such value */
+            values: (number | null)[];
+            /** @description by column: the value as people read it, without its unit */
+            words: string[];
+        };
+        StudyPointsHead: {
+            /** @description in the sequence in which they follow */
+            columns: components["schemas"]["StudyColumn"][];
+            /**
+             * Format: int64
+             * @description how many of them follow
+             */
+            count: number;
+            /**
+             * Format: int64
+             * @description candidates that were kept
+             */
+            kept: number;
+        };
+        StudyQuery: {
+            /** @description keys; left out: all */
+            columns?: string[];
+            /** @description in trade words, such as layout.bank_angle >= 60 deg and length <= 600 mm; empty: all */
+            filter?: string;
+            /** @description only candidates of the front */
+            front?: boolean;
+            /**
+             * Format: int64
+             * @description 0: 100
+             */
+            limit?: number;
+            /** @description key of a column, with a minus sign for the largest first; left out: by number */
+            sort?: string;
+            /** @description instead of a filter: a query of the table candidates */
+            sql?: string;
+        };
+        StudyRows: {
+            /** @description of the answer */
+            columns: components["schemas"]["StudyColumn"][];
+            /** @description number of the candidate of each row; empty where a query gives none */
+            index: number[];
+            /**
+             * Format: int64
+             * @description rows that satisfy the filter, also those beyond the limit; of SQL: rows returned
+             */
+            matched: number;
+            /** @description there are more rows than the limit */
+            more: boolean;
+            /** @description as people read them, without units */
+            rows: string[][];
+            /** @description the search is finished: these are all that there will be */
+            whole: boolean;
+        };
+        StudyRun: {
+            /** @description every candidate is accounted for: left out by a rule, or kept */
+            agrees: boolean;
+            /** @description by aim */
+            best: components["schemas"]["StudyBest"][];
+            /** @description what the values of points mean */
+            columns: components["schemas"]["StudyColumn"][];
+            /**
+             * Format: int64
+             * @description candidates that were looked at
+             */
+            done: number;
+            /** @description why the last run ended */
+            failure?: string;
+            file: string;
+            /** @description not dominated by any other, by number; at most as many as are asked for */
+            front: components["schemas"]["StudyPoint"][];
+            /** Format: int64 */
+            front_size: number;
+            /**
+             * Format: int64
+             * @description candidates that nothing left out
+             */
+            kept: number;
+            /** @description by rule */
+            left_out: components["schemas"]["StudyLeft"][];
+            /**
+             * Format: double
+             * @description of the run that is under way
+             */
+            per_second: number;
+            /** Format: double */
+            seconds_left: number;
+            /** @description how the files differ from those of the results; empty: they are the same */
+            stale?: string;
+            /**
+             * @description none: nothing is kept; part: it can go on; whole: every candidate was looked at
+             * @enum {string}
+             */
+            state: "none" | "running" | "part" | "whole";
+            /** Format: int64 */
+            total: number;
+        };
+        StudySave: {
+            /** @description of the text that the change starts from */
+            etag: string;
+            /** @description it is saved even where it has problems */
+            text: string;
+        };
+        StudySetting: {
+            key: string;
+            /** @description in words */
+            name: string;
+            /** @description as it stands in the file */
+            text: string;
+        };
+        StudyValue: {
+            key: string;
+            /** @description in words */
+            name: string;
+            /** @description as people read it, without its unit */
+            text: string;
+            /** @description 1: none */
+            unit: string;
+        };
+        StudyView: {
+            /** @description of the text on disk; a save must give it */
+            etag: string;
+            file: string;
+            /** @description the text is what is on disk */
+            saved: boolean;
+            text: string;
+        };
+        StudyWords: {
+            /** @description briefs of the folder, whose limits a study can take over */
+            briefs: components["schemas"]["BriefEntry"][];
+            /** @description figures that may be required, or be aims where one side is better */
+            measures: components["schemas"]["MeasureInfo"][];
+            /** @description what can vary */
+            vary: components["schemas"]["VaryInfo"][];
+        };
         SweepDoc: {
             /** Format: double */
             mean_piston_speed_m_per_s: number;
@@ -5718,6 +6234,18 @@ export interface components {
              */
             now: number;
             possible: boolean;
+        };
+        VaryInfo: {
+            /** @description as of a Field; search: keys that only a study knows */
+            chapter: string;
+            help?: string;
+            key: string;
+            /** @description what a study would say, to be edited: {from: 60 deg, to: 120 deg, step: 5 deg} */
+            line: string;
+            /** @description in words */
+            name: string;
+            /** @description its value in the base, as people read it; empty: nothing */
+            present: string;
         };
         VectorDoc: {
             /** Format: double */
@@ -7632,6 +8160,518 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["StrengthDoc"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-studies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyList"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewStudy"];
+            };
+        };
+        responses: {
+            /** @description Created */
+            201: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-studies-file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "put-studies-file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["StudySave"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "delete-studies-file": {
+        parameters: {
+            query?: {
+                /** @description of the state that is taken out; left out: whatever it is */
+                etag?: string;
+            };
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LineUp"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-studies-file-candidates-index": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+                /** @description number of the candidate */
+                index: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyCandidate"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies-file-candidates-index-keep": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+                /** @description number of the candidate */
+                index: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["KeepCandidate"];
+            };
+        };
+        responses: {
+            /** @description Created */
+            201: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EngineView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-studies-file-points": {
+        parameters: {
+            query?: {
+                /** @description keys; left out: what varies and the aims */
+                columns?: string[];
+                /** @description how many candidates at most; more are left out evenly */
+                most?: number;
+            };
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    "Content-Type"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": string;
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies-file-query": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["StudyQuery"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRows"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-studies-file-run": {
+        parameters: {
+            query?: {
+                /** @description how many points of the front at most, spread evenly */
+                front?: number;
+            };
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRun"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies-file-run": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRun"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "delete-studies-file-run": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRun"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies-file-stop": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRun"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-study-check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["StudyDraft"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyCheck"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-study-words": {
+        parameters: {
+            query: {
+                /** @description engine file that the study varies */
+                base: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyWords"];
                 };
             };
             /** @description Error */

@@ -59,6 +59,7 @@ export const paces = [1, 2, 4, 8, 20] as const;
 
 const ending = ".engine.yaml";
 const briefEnding = ".brief.yaml";
+const studyEnding = ".study.yaml";
 
 /** The name of a file as it stands in an address. */
 export function shortFile(file: string): string {
@@ -111,6 +112,16 @@ function flag(key: string, fallback: boolean): Param<boolean> {
 
 function text(key: string, fallback: string): Param<string> {
   return { key, fallback, read: (t) => t, write: (v) => v };
+}
+
+/** A file of one kind, whose ending the address leaves out. */
+function fileWith(key: string, ending: string): Param<string> {
+  return {
+    key,
+    fallback: "",
+    read: (t) => (t === "" || /\.ya?ml$/.test(t) ? t : t + ending),
+    write: (v) => (v.endsWith(ending) ? v.slice(0, -ending.length) : v),
+  };
 }
 
 function files(key: string, most: number): Param<string[]> {
@@ -195,17 +206,18 @@ export const params = {
   /** Cylinders that are switched off there. */
   off: names,
   /** Brief of the choice; none: the first of the folder. */
-  brief: {
-    key: "brief",
-    fallback: "",
-    read: (t) => (t === "" || /\.ya?ml$/.test(t) ? t : t + briefEnding),
-    write: (v) => (v.endsWith(briefEnding) ? v.slice(0, -briefEnding.length) : v),
-  } as Param<string>,
+  brief: fileWith("brief", briefEnding),
   /** Files of the engines that are chosen from; none: all. */
   among: files("among", 500),
   /** Picture of the choice. */
   picture: oneOf("picture", choicePictures, "ranks"),
-  /** Criteria of the trade-off, by key; none: the first that tell the engines apart. */
+  /** Study of the search; none: the first of the folder. */
+  study: fileWith("study", studyEnding),
+  /** What is brushed there, as search/brush.ts writes it. */
+  brush: text("brush", ""),
+  /** What is asked of the candidates there: a filter in trade words. */
+  filter: text("filter", ""),
+  /** Criteria of the trade-off, and figures of the search, by key; none: the first that tell the engines apart. */
   across: text("across", ""),
   upward: text("upward", ""),
   /** Seed of the draws of the choice. */

@@ -1,0 +1,430 @@
+package server
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"net/http"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"crankwright/brief"
+	"crankwright/num"
+	"crankwright/results"
+	"crankwright/search"
+	"crankwright/spec"
+	"crankwright/study"
+)
+
+// studyStore keeps what is known of studies: the last ones that were opened, folders of results, and runs.
+type studyStore struct {
+	opening sync.Mutex // one study at a time: laying out a large space keeps a processor and its memory busy
+	opened  []openedStudy
+	kept    *search.Problem // of results whose files have changed since
+	mu      sync.Mutex
+	runs    map[string]*studyRun       // by file
+	folders map[string]*results.Folder // for reading, by file
+}
+
+// openedStudy is a study joined with its files as they were.
+type openedStudy struct {
+	file    string
+	text    string
+	files   map[string]string // state of the others, by name
+	problem *search.Problem
+}
+
+const mostOpened = 12
+
+// openStudy joins a text of a study with its base and its brief. A mistake of the program's own ends this study, not the
+// server.
+func (s *Server) openStudy(file string, text []byte) (p *search.Problem, err error) {
+	st := &s.studies
+	st.opening.Lock()
+	defer st.opening.Unlock()
+	for _, o := range st.opened {
+		if o.file == file && o.text == string(text) && s.unchanged(o.files) {
+			return o.problem, nil
+		}
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			p, err = nil, fmt.Errorf("the program failed on this study: %v; please report it with the file", r)
+		}
+	}()
+	now := openedStudy{file: file, text: string(text), files: map[string]string{}}
+	bundle, err := search.Gather(file, func(name string) ([]byte, error) {
+		if name == file {
+			return text, nil
+		}
+		now.files[name] = s.folder.state(name)
+		data, err := s.folder.named(name)
+		if errors.Is(err, fs.ErrNotExist) {
+			err = missingFile{name}
+		}
+		return data, err
+	})
+	if err == nil {
+		now.problem, err = search.Open(bundle)
+	}
+	if err != nil {
+		return nil, err
+	}
+	st.opened = append(st.opened, now)
+	if len(st.opened) > mostOpened {
+		st.opened = slices.Delete(st.opened, 0, 1)
+	}
+	return now.problem, nil
+}
+
+// openLiving is openStudy, and refuses a study of which no engine can be built.
+func (s *Server) openLiving(file string, text []byte) (*search.Problem, error) {
+	p, err := s.openStudy(file, text)
+	if err != nil {
+		return nil, err
+	}
+	dead := ""
+	for _, b := range p.Size().Blocks {
+		if b.Dead == "" {
+			return p, nil
+		}
+		dead = b.Dead
+	}
+	return nil, baseFault{p.Study.Base, dead}
+}
+
+func (s *Server) unchanged(files map[string]string) bool {
+	for name, state := range files {
+		if s.folder.state(name) != state {
+			return false
+		}
+	}
+	return true
+}
+
+// missingFile is a file that a study names and that is not there.
+type missingFile struct{ name string }
+
+func (e missingFile) Error() string { return fmt.Sprintf("there is no file %q in the folder", e.name) }
+
+// baseFault is why no engine of a study can be built.
+type baseFault struct{ base, why string }
+
+func (e baseFault) Error() string { return "no engine of this study can be built: " + e.why }
+
+// studyProblems places what is wrong with a study. What is wrong in a file that it names stands where it names it.
+func studyProblems(file string, text []byte, err error) []Problem {
+	var list spec.Errors
+	if !errors.As(err, &list) {
+		what := strings.TrimPrefix(err.Error(), file+": ")
+		var missing missingFile
+		var fault baseFault
+		name := ""
+		if errors.As(err, &missing) {
+			name = missing.name
+		} else if errors.As(err, &fault) {
+			name = fault.base
+		}
+		at := placeOf(text, name)
+		return []Problem{{Line: at.Line, Column: at.Column, What: what}}
+	}
+	out := []Problem{}
+	for _, e := range list {
+		p := Problem{Line: e.Line, Column: e.Column, What: e.What, Allowed: e.Allowed}
+		if e.File != "" && e.File != file {
+			at := placeOf(text, e.File)
+			p = Problem{Line: at.Line, Column: at.Column, What: fmt.Sprintf("%s, line %d: %s", e.File, e.Line, e.What), Allowed: e.Allowed}
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// placeOf returns where a text first names a file; its beginning where it does not.
+func placeOf(text []byte, name string) spec.Position {
+	if name != "" {
+		for i, line := range strings.Split(string(text), "\n") {
+			if c := strings.Index(line, name); c >= 0 && !strings.HasPrefix(strings.TrimSpace(line), "#") {
+				return spec.Position{Line: i + 1, Column: c + 1}
+			}
+		}
+	}
+	return spec.Position{Line: 1, Column: 1}
+}
+
+func studyFailure(problems []Problem) error {
+	first := problems[0]
+	detail := fmt.Sprintf("line %d: %s", first.Line, first.What)
+	if first.Allowed != "" {
+		detail += "; " + first.Allowed
+	}
+	p := failure(http.StatusUnprocessableEntity, "the study cannot be run: "+detail)
+	p.Type, p.Problems = typeStudy, problems
+	return p
+}
+
+func (s *Server) checkStudy(_ context.Context, in *struct{ Body StudyDraft }) (*struct{ Body *StudyCheck }, error) {
+	if !validStudy(in.Body.File) {
+		return nil, badField("body.file", badStudyName(in.Body.File).Error())
+	}
+	var text []byte
+	if in.Body.Text != nil {
+		text = []byte(*in.Body.Text)
+	} else {
+		on, err := s.folder.study(in.Body.File)
+		if err != nil {
+			return nil, err
+		}
+		text = on.data
+	}
+	if err := savable(text); err != nil {
+		return nil, err
+	}
+	out := &StudyCheck{Problems: []Problem{}}
+	p, err := s.openLiving(in.Body.File, text)
+	if err != nil {
+		out.Problems = studyProblems(in.Body.File, text, err)
+	} else {
+		out.Plan = studyPlan(p)
+	}
+	return &struct{ Body *StudyCheck }{out}, nil
+}
+
+// studyPlan says in words and numbers what a problem looks at and wants.
+func studyPlan(p *search.Problem) *StudyPlan {
+	size := p.Size()
+	out := &StudyPlan{
+		Name: p.Study.Name, Base: p.Study.Base, Candidates: size.Total, Blocks: []StudyBlock{}, Phasings: []StudyPhasing{},
+		Aims: []StudyColumn{}, Require: []string{}, Columns: studyColumns(p, false), Fast: size.Fast, Digest: p.Digest(),
+		PerSecond: float64(size.Pace * runtime.GOMAXPROCS(0)),
+	}
+	if out.PerSecond > 0 {
+		out.Seconds = float64(size.Total) / out.PerSecond
+	}
+	names := map[string]string{}
+	for _, c := range p.Columns() {
+		names[c.Key] = c.Name
+	}
+	for _, b := range size.Blocks {
+		block := StudyBlock{Name: b.Name, Candidates: b.Total, Dead: b.Dead, Axes: []StudyAxis{}}
+		for _, a := range b.Axes {
+			block.Axes = append(block.Axes, StudyAxis{Key: a.Key, Name: axisName(names, a), Count: a.Count, Values: someOf(a.Values)})
+			if a.Phasings != nil {
+				out.Phasings = append(out.Phasings, StudyPhasing{
+					Block: b.Name, StepDeg: a.Phasings.StepDeg, Throws: a.Phasings.Throws, All: a.Phasings.All,
+					Distinct: a.Phasings.Distinct, Burnside: a.Phasings.Burnside, Twins: twinWords(a.Phasings.Twins),
+				})
+			}
+		}
+		out.Blocks = append(out.Blocks, block)
+	}
+	for _, a := range p.Aims() {
+		out.Aims = append(out.Aims, out.Columns[a.Column])
+	}
+	limits := len(p.Study.Require)
+	if p.Brief != nil {
+		limits += len(p.Brief.Limits)
+	}
+	rules := p.Rules()
+	for _, rule := range rules[max(0, len(rules)-limits):] { // such as not length <= 620 mm
+		out.Require = append(out.Require, strings.TrimPrefix(rule, "not "))
+	}
+	return out
+}
+
+// axisName puts what varies into words.
+func axisName(names map[string]string, a search.AxisSize) string {
+	switch {
+	case a.Phasings != nil:
+		return "phasings of the crank pins"
+	case names[a.Key] != "":
+		return names[a.Key]
+	case a.Key == "layout.firing_order":
+		return "firing orders"
+	case a.Key == "layout.pins":
+		return "cranks"
+	}
+	return a.Key
+}
+
+func someOf(values []string) []string {
+	const most = 60
+	if len(values) <= most {
+		return append([]string{}, values...)
+	}
+	return append(append([]string{}, values[:most-1]...), values[len(values)-1])
+}
+
+func twinWords(t search.Twins) string {
+	switch {
+	case t.Mirror && t.Reversal:
+		return "a phasing, its mirror image and both of them with the engine end for end are counted once"
+	case t.Mirror:
+		return "a phasing and its mirror image are counted once"
+	case t.Reversal:
+		return "a phasing and the same with the engine end for end are counted once"
+	case t.Both:
+		return "a phasing and its mirror image with the engine end for end are counted once"
+	}
+	return "a crank turned as a whole is the same crank; there are no other twins"
+}
+
+// studyColumns describes the columns of a problem, with the words of their values where they are asked for.
+func studyColumns(p study.Problem, words bool) []StudyColumn {
+	out := []StudyColumn{}
+	for _, c := range p.Columns() {
+		k := StudyColumn{Key: c.Key, Name: c.Name, Unit: c.Unit, Kind: "figure", Better: "neither", Values: len(c.Texts)}
+		if k.Unit == "" {
+			k.Unit = "1"
+		}
+		if c.Kind == study.Input {
+			k.Kind = "input"
+		}
+		if words {
+			k.Words = c.Texts
+		}
+		out = append(out, k)
+	}
+	for _, a := range p.Aims() {
+		out[a.Column].Better = "less"
+		if a.More {
+			out[a.Column].Better = "more"
+		}
+	}
+	return out
+}
+
+// studyPoint shows a candidate.
+func studyPoint(columns []study.Column, q study.Point) StudyPoint {
+	out := StudyPoint{Index: q.Index, Alike: q.Alike, Values: make([]*float64, len(q.Values)), Words: make([]string, len(q.Values))}
+	for i, v := range q.Values {
+		out.Words[i] = valueWords(columns[i].Texts, v)
+		if !math.IsNaN(v) {
+			out.Values[i] = &q.Values[i]
+		}
+	}
+	return out
+}
+
+// valueWords shows a value without its unit.
+func valueWords(texts []string, v float64) string {
+	switch {
+	case math.IsNaN(v):
+		return "–"
+	case texts == nil:
+		return num.Digits(v, 4)
+	case v >= 0 && int(v) < len(texts):
+		return texts[int(v)]
+	}
+	return ""
+}
+
+func (s *Server) newStudyText(b NewStudy) (data []byte, name string, err error) {
+	given := 0
+	for _, is := range []bool{b.Base != "", b.CopyOf != "", b.Text != nil} {
+		if is {
+			given++
+		}
+	}
+	if given != 1 {
+		return nil, "", badField("body", "give one of base, copy_of and text")
+	}
+	var edits []Edit
+	switch {
+	case b.Text != nil:
+		data = []byte(*b.Text)
+	case b.CopyOf != "":
+		on, err := s.folder.study(b.CopyOf)
+		if err != nil {
+			return nil, "", err
+		}
+		data, name = on.data, strings.TrimSuffix(b.CopyOf, spec.StudySuffix)+" copy"
+	default:
+		on, err := s.folder.get(b.Base)
+		if err != nil {
+			return nil, "", err
+		}
+		data = s.firstStudy(b.Base, on)
+		name = strings.TrimSuffix(b.Base, engineSuffix)
+	}
+	if b.Name != "" {
+		name = b.Name
+		edits = append(edits, Edit{Path: "name", Text: &b.Name})
+	}
+	if len(edits) > 0 {
+		if data, err = editedBy(spec.EditStudy, data, edits); err != nil {
+			return nil, "", err
+		}
+	}
+	if name == "" {
+		name = "new study"
+	}
+	return data, name, nil
+}
+
+// firstStudy is a study of a base that can be run at once: the template with what this engine can do of it.
+func (s *Server) firstStudy(base string, on stored) []byte {
+	v := s.known(base, on, optionsAt(0, false))
+	title, ratio, limit := "Variants of "+v.name(base), "{from: 0.8, to: 1.2, step: 0.05}", ""
+	data, err := spec.EditStudy(spec.NewStudy(), []spec.Change{{Path: "base", Text: &base}, {Path: "name", Text: &title}})
+	if err != nil {
+		return spec.NewStudy()
+	}
+	if v.result != nil {
+		if length := brief.ValuesOf(v.result)["length"]; length > 0 {
+			limit = fmt.Sprintf("%.0f mm", math.Ceil(length*1.1/10)*10)
+			if less, err := spec.EditStudy(data, []spec.Change{{Path: "require.length", Text: &limit}}); err == nil {
+				data = less
+			}
+		}
+	}
+	const bank, pins, firings = "vary.layout.bank_angle", "vary.layout.pins", "vary.layout.firing_order"
+	for _, take := range [][]string{{}, {firings}, {bank}, {bank, firings}, {pins}, {pins, bank}, {pins, firings}, {bank, pins, firings}} {
+		var changes []spec.Change
+		if len(take) == 3 {
+			changes = append(changes, spec.Change{Path: "vary." + spec.StrokeOverBore, Text: &ratio})
+		}
+		for _, path := range take {
+			changes = append(changes, spec.Change{Path: path})
+		}
+		less, err := spec.EditStudy(data, changes)
+		if err != nil {
+			continue
+		}
+		p, err := s.openStudy("new"+spec.StudySuffix, less)
+		if err != nil {
+			continue
+		}
+		if plan := studyPlan(p); plan.Blocks[0].Dead == "" && plan.Candidates > 1 && plan.Seconds < mostFirst {
+			return less
+		}
+	}
+	return data
+}
+
+// mostFirst is how many seconds the first run of a new study may take, roughly.
+const mostFirst = 60
+
+// resultsOf is the folder of the results of a study, beside it.
+func resultsOf(file string) string { return strings.TrimSuffix(file, spec.StudySuffix) + ".results" }
+
+// resultsDir returns where the results of a study stand on disk; there: something stands there.
+func (s *Server) resultsDir(file string) (dir string, there bool, err error) {
+	name := resultsOf(file)
+	info, err := s.folder.root.Lstat(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return "", false, fmt.Errorf("%s: %w", name, plainError(err))
+	case !info.IsDir():
+		return "", false, failure(http.StatusConflict, name+" is no folder, so the results of the study cannot be kept there; rename it")
+	default:
+		there = true
+	}
+	return filepath.Join(s.cfg.Folder, name), there, nil
+}

@@ -1,0 +1,63 @@
+import { api, ok } from "../api/client";
+
+// What the search asks the server, by name.
+
+const at = (file: string) => ({ params: { path: { file } } });
+
+export const getStudies = () => ok(api.GET("/api/studies"));
+
+export const getStudy = (file: string) => ok(api.GET("/api/studies/{file}", at(file)));
+
+/** Saves a text over the version that the etag names. */
+export const saveStudy = (file: string, etag: string, text: string) =>
+  ok(api.PUT("/api/studies/{file}", { ...at(file), body: { etag, text } }));
+
+export const newStudy = (
+  from: { name: string; base: string } | { name: string; copy_of: string },
+) => ok(api.POST("/api/studies", { body: from }));
+
+/** Takes a study out of the folder, if it still is what the reader saw; undo brings it back. */
+export const removeStudy = (file: string, etag: string) =>
+  ok(api.DELETE("/api/studies/{file}", { params: { path: { file }, query: { etag } } }));
+
+/** What a study says; its text may be one that nobody has saved. */
+export const checkStudy = (file: string, text: string, signal: AbortSignal) =>
+  ok(api.POST("/api/study-check", { body: { file, text }, signal }));
+
+export const getStudyWords = (base: string) =>
+  ok(api.GET("/api/study-words", { params: { query: { base } } }));
+
+/** How the search stands, with so many points of the front at most. */
+export const getRun = (file: string, front: number) =>
+  ok(api.GET("/api/studies/{file}/run", { params: { path: { file }, query: { front } } }));
+
+export const startRun = (file: string) => ok(api.POST("/api/studies/{file}/run", at(file)));
+
+export const stopRun = (file: string) => ok(api.POST("/api/studies/{file}/stop", at(file)));
+
+/** Sets the results aside, so that the search can begin anew. */
+export const forgetRun = (file: string) => ok(api.DELETE("/api/studies/{file}/run", at(file)));
+
+export interface Query {
+  filter?: string;
+  sql?: string;
+  sort?: string;
+  limit?: number;
+}
+
+export const query = (file: string, what: Query) =>
+  ok(api.POST("/api/studies/{file}/query", { ...at(file), body: what }));
+
+const one = (file: string, index: number) => ({ params: { path: { file, index } } });
+
+export const getCandidate = (file: string, index: number) =>
+  ok(api.GET("/api/studies/{file}/candidates/{index}", one(file, index)));
+
+/** Writes a candidate as an engine file; without a name it gets a free one. */
+export const keepCandidate = (file: string, index: number, name: string) =>
+  ok(
+    api.POST("/api/studies/{file}/candidates/{index}/keep", {
+      ...one(file, index),
+      body: name ? { file: name } : {},
+    }),
+  );

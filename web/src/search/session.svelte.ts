@@ -1,0 +1,257 @@
+import { ApiError, inWords } from "../api/client";
+import type { Problem, StudyCheck, StudyPlan, StudyRun, StudyView } from "../api/types";
+import { LatestQueue, Line } from "../engine/queue";
+import { lineup } from "../state/lineup.svelte";
+import { checkStudy, forgetRun, getRun, getStudy, saveStudy, startRun, stopRun } from "./calls";
+
+/** Milliseconds after the last key before a text is checked, and between looks at a run. */
+const pause = 250;
+const pace = 500;
+/** So many points of the front are shown. */
+export const mostFront = 400;
+
+/**
+ * A study being written and run. A text is tried without saving; of many checks in a row the last one counts. While a
+ * run goes on, it is looked at twice a second.
+ */
+export class StudySession {
+  readonly file: string;
+  #base = $state.raw<StudyView>();
+  #text = $state<string>();
+  #check = $state.raw<StudyCheck>();
+  #plan = $state.raw<StudyPlan>();
+  #checking = $state(false);
+  #run = $state.raw<StudyRun>();
+  #fault = $state("");
+  #runFault = $state("");
+  #saving = $state(false);
+  #asking = $state(false);
+  #clash = $state(false);
+  #later: ReturnType<typeof setTimeout> | undefined;
+  #poll: ReturnType<typeof setTimeout> | undefined;
+  #resting = true;
+  /** Looks at a run that were asked for: an answer to an earlier one is not shown after a later one. */
+  #looks = 0;
+  readonly #line = new Line();
+  readonly #queue: LatestQueue<string, StudyCheck>;
+
+  constructor(file: string) {
+    this.file = file;
+    this.#queue = new LatestQueue<string, StudyCheck>({
+      send: (text, signal) => checkStudy(this.file, text, signal),
+      apply: (check) => {
+        this.#check = check;
+        if (check.plan) this.#plan = check.plan;
+        this.#fault = "";
+        this.#checking = this.#queue.wants;
+      },
+      fail: (e) => {
+        this.#fault = inWords(e);
+        this.#checking = this.#queue.wants;
+        if (e instanceof ApiError && e.fault === "gone" && !this.#resting)
+          this.#later = setTimeout(() => this.recheck(), 2000);
+      },
+    });
+  }
+
+  /** The file on disk, as far as it is known here. */
+  get base(): StudyView | undefined {
+    return this.#base;
+  }
+  /** A text that is being tried in place of the file's. */
+  get text(): string | undefined {
+    return this.#text;
+  }
+  /** The text as it would stand. */
+  get draft(): string {
+    return this.#text ?? this.#base?.text ?? "";
+  }
+  get dirty(): boolean {
+    return this.#text !== undefined;
+  }
+  /** What the text says; the last one that could be read. */
+  get plan(): StudyPlan | undefined {
+    return this.#plan;
+  }
+  get problems(): Problem[] {
+    return this.#check?.problems ?? [];
+  }
+  get checking(): boolean {
+    return this.#checking;
+  }
+  get run(): StudyRun | undefined {
+    return this.#run;
+  }
+  get running(): boolean {
+    return this.#run?.state === "running";
+  }
+  /** What of the check or the file did not work. */
+  get fault(): string {
+    return this.#fault;
+  }
+  /** What of the run did not work. */
+  get runFault(): string {
+    return this.#runFault || (this.#run?.failure ?? "");
+  }
+  get saving(): boolean {
+    return this.#saving;
+  }
+  /** A run is being started, stopped or set aside. */
+  get asking(): boolean {
+    return this.#asking;
+  }
+  /** Somebody else changed the file while something here is not saved. */
+  get clash(): boolean {
+    return this.#clash;
+  }
+
+  /** Goes on where it was left, or begins. */
+  begin(): void {
+    this.#resting = false;
+    if (!this.#base) void this.load();
+    else this.recheck();
+    void this.look();
+  }
+
+  /** Rests until begin(); what is not saved stays, and a run goes on without being looked at. */
+  rest(): void {
+    this.#resting = true;
+    clearTimeout(this.#later);
+    clearTimeout(this.#poll);
+    this.#queue.drop();
+  }
+
+  async load(): Promise<void> {
+    try {
+      this.#base = await getStudy(this.file);
+      this.#fault = "";
+      if (this.#text === this.#base.text) this.#text = undefined;
+      this.recheck();
+    } catch (e) {
+      this.#fault = inWords(e);
+    }
+  }
+
+  /** The file on disk has this etag now; another file may have changed what the study says. */
+  noticed(etag: string | undefined): void {
+    if (!this.#base || this.#saving || etag === undefined) return;
+    if (etag === this.#base.etag) this.recheck();
+    else if (!this.dirty) void this.load();
+    else this.#clash = true;
+    void this.look();
+  }
+
+  /** Tries a text. */
+  type(text: string | undefined): void {
+    this.#text = text === this.#base?.text ? undefined : text;
+    clearTimeout(this.#later);
+    this.#checking = true;
+    this.#later = setTimeout(() => this.recheck(), pause);
+  }
+
+  recheck(): void {
+    clearTimeout(this.#later);
+    if (!this.#base) return;
+    this.#checking = true;
+    this.#queue.push(this.draft);
+  }
+
+  discard(): void {
+    this.#clash = false;
+    this.type(undefined);
+    void this.load();
+  }
+
+  /** Writes the text into the file; false: it is not there. */
+  save(): Promise<boolean> {
+    return this.#line.run(async () => {
+      const base = this.#base;
+      const text = this.#text;
+      if (!base || text === undefined) return true;
+      this.#saving = true;
+      try {
+        this.#base = await saveStudy(this.file, base.etag, text);
+        // What was typed while it was being saved stays.
+        if (this.#text === text) this.#text = undefined;
+        this.#fault = "";
+        void lineup.refresh();
+        return true;
+      } catch (e) {
+        if (e instanceof ApiError && e.fault === "conflict") this.#clash = true;
+        else this.#fault = inWords(e);
+        return false;
+      } finally {
+        this.#saving = false;
+      }
+    });
+  }
+
+  /** Ends a clash: the file as it is now, or my text over it. */
+  async settle(how: "theirs" | "mine"): Promise<void> {
+    this.#clash = false;
+    if (how === "theirs") this.#text = undefined;
+    await this.load();
+  }
+
+  /** Runs the study as it stands, or goes on with it. */
+  async start(): Promise<void> {
+    if (await this.save()) await this.#ask(() => startRun(this.file));
+  }
+
+  stop(): Promise<void> {
+    return this.#ask(() => stopRun(this.file));
+  }
+
+  /** Sets the results aside. */
+  forget(): Promise<void> {
+    return this.#ask(() => forgetRun(this.file));
+  }
+
+  async #ask(call: () => Promise<StudyRun>): Promise<void> {
+    this.#asking = true;
+    try {
+      this.#take(await call(), ++this.#looks);
+    } catch (e) {
+      this.#runFault = inWords(e);
+    }
+    this.#asking = false;
+  }
+
+  /** Looks how the run stands, and again while it goes on. */
+  async look(): Promise<void> {
+    clearTimeout(this.#poll);
+    const number = ++this.#looks;
+    try {
+      this.#take(await getRun(this.file, mostFront), number);
+    } catch (e) {
+      if (number !== this.#looks) return;
+      this.#runFault = inWords(e);
+      if (!this.#resting && e instanceof ApiError && e.fault === "gone")
+        this.#poll = setTimeout(() => void this.look(), 2000);
+    }
+  }
+
+  #take(run: StudyRun, number: number): void {
+    if (number !== this.#looks) return;
+    this.#run = run;
+    this.#runFault = "";
+    clearTimeout(this.#poll);
+    if (run.state === "running" && !this.#resting)
+      this.#poll = setTimeout(() => void this.look(), pace);
+  }
+}
+
+const kept = new Map<string, StudySession>();
+
+/** Nothing unsaved is lost by leaving the workbench without a question. */
+function ask(e: BeforeUnloadEvent): void {
+  if ([...kept.values()].some((s) => s.dirty)) e.preventDefault();
+}
+
+/** The session of a study: what is not saved is still there when the reader comes back to the page. */
+export function sessionOf(file: string): StudySession {
+  if (kept.size === 0) addEventListener("beforeunload", ask);
+  const session = kept.get(file) ?? new StudySession(file);
+  kept.set(file, session);
+  return session;
+}
