@@ -7,7 +7,6 @@ import (
 	"sync"
 	"time"
 
-	"crankwright/num"
 	"crankwright/report"
 	"crankwright/results"
 	"crankwright/search"
@@ -52,14 +51,14 @@ func rateWords(now results.Progress) string {
 	if now.Rate <= 0 {
 		return ""
 	}
-	return num.Digits(now.Rate, 3) + "/s"
+	return report.Rate(now.Rate) + "/s"
 }
 
 func leftWords(now results.Progress) string {
 	if now.Left <= 0 {
 		return ""
 	}
-	return report.Lasting(now.Left) + " left"
+	return report.Lasting(now.Left.Seconds()) + " left"
 }
 
 // bestWords says how large the front is, and the best so far by the first aim.
