@@ -233,9 +233,14 @@ func (c *Conn) while(ctx context.Context, most time.Duration) (context.Context, 
 // keep does something until the server answers it, whatever dies meanwhile; an answer may be an error. Otherwise its
 // error says that ctx has ended or that the connection is lost for good.
 func (c *Conn) keep(ctx context.Context, do func(context.Context) error) error {
+	return c.keepFor(ctx, mostWait, do)
+}
+
+// keepFor is keep with a limit of its own for one try.
+func (c *Conn) keepFor(ctx context.Context, most time.Duration, do func(context.Context) error) error {
 	told := ""
 	for wait := 20 * time.Millisecond; ; wait = min(2*wait, 2*time.Second) {
-		sub, cancel := c.while(ctx, mostWait)
+		sub, cancel := c.while(ctx, most)
 		err := do(sub)
 		cancel()
 		switch {
@@ -272,10 +277,47 @@ func (c *Conn) pause(ctx context.Context, wait time.Duration) error {
 	}
 }
 
+// errNotWhole says that the server does not come up with all of an object, though it is there.
+var errNotWhole = errors.New("the message server does not give all of an object")
+
+// carry is how long a number of bytes may take on a slow line.
+func carry(size uint64) time.Duration { return 5*time.Second + time.Duration(size/64)*time.Millisecond }
+
+// get reads an object. The client library would go on waiting for the rest of one whose server has been killed.
+func (c *Conn) get(ctx context.Context, objects jetstream.ObjectStore, name string) ([]byte, error) {
+	sub, cancel := c.while(ctx, mostWait)
+	defer cancel()
+	info, err := objects.GetInfo(sub, name)
+	if err != nil {
+		return nil, err
+	}
+	sub, stop := c.while(ctx, carry(info.Size))
+	defer stop()
+	type read struct {
+		data []byte
+		err  error
+	}
+	end := make(chan read, 1)
+	go func() {
+		data, err := objects.GetBytes(sub, name)
+		end <- read{data, err}
+	}()
+	var r read
+	select {
+	case r = <-end:
+	case <-sub.Done():
+		r.err = sub.Err()
+	}
+	if r.err != nil && errors.Is(sub.Err(), context.DeadlineExceeded) && ctx.Err() == nil {
+		return nil, errNotWhole
+	}
+	return r.data, r.err
+}
+
 // answer tells the errors that are answers from those that say that nobody answers.
 func answer(err error) bool {
 	if errors.Is(err, jetstream.ErrObjectNotFound) || errors.Is(err, jetstream.ErrDigestMismatch) ||
-		errors.Is(err, jetstream.ErrBucketNotFound) {
+		errors.Is(err, jetstream.ErrBucketNotFound) || errors.Is(err, errNotWhole) {
 		return true
 	}
 	var api *jetstream.APIError

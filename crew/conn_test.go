@@ -135,6 +135,7 @@ func TestEncryption(t *testing.T) {
 // TestExternalServer works through a server that is not ours: it asks for a key and a certificate, and gives only the rights
 // that docs/many-machines.md names.
 func TestExternalServer(t *testing.T) {
+	t.Parallel()
 	pair, err := nkeys.CreateUser()
 	if err != nil {
 		t.Fatal(err)
@@ -267,6 +268,7 @@ func certificate(t *testing.T) (cert, key string) {
 
 // TestWaits connects before there is a server, and is told of it.
 func TestWaits(t *testing.T) {
+	t.Parallel()
 	address := freeAddress(t)
 	said := make(chan string, 100)
 	c, err := crew.Connect(crew.Access{URL: "nats://" + address, Wait: true}, func(w string) { said <- w })

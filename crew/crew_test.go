@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -63,6 +62,7 @@ func same(t *testing.T, got, want map[string]string) {
 }
 
 func TestThreeWorkersMakeTheBytesOfOneMachine(t *testing.T) {
+	t.Parallel()
 	const text = "6000 30 5 0"
 	url := "nats://" + server(t)
 	var crew []*process
@@ -101,6 +101,11 @@ func TestCrashes(t *testing.T) {
 	for range 3 {
 		all = append(all, start(t, "worker", url))
 	}
+	t.Cleanup(func() {
+		if t.Failed() {
+			t.Log(state(t, url))
+		}
+	})
 	killed := map[string]int{}
 	n := 0
 	for run := 0; n < kills; run++ {
@@ -117,17 +122,6 @@ func TestCrashes(t *testing.T) {
 			case <-time.After(wait):
 			}
 			if n == kills {
-				select {
-				case <-all[1].done:
-				case <-time.After(25 * time.Second):
-					t.Log(state(t, url))
-					slices.Reverse(all)
-					for _, q := range all {
-						_ = q.Process.Signal(syscall.SIGQUIT)
-						<-q.done
-						t.Logf("%s\n%s", q.role, q.words())
-					}
-				}
 				all[1].ends()
 				continue
 			}
@@ -158,6 +152,7 @@ func TestCrashes(t *testing.T) {
 
 // TestLeaderWithServerInside kills both in one process, as they are where one machine leads and others help.
 func TestLeaderWithServerInside(t *testing.T) {
+	t.Parallel()
 	const text = "6000 12 10 0"
 	random := rand.New(rand.NewPCG(9, 2027))
 	address, store, dir := freeAddress(t), t.TempDir(), t.TempDir()

@@ -318,9 +318,7 @@ func (l *lead) handle(ctx context.Context, mu *sync.Mutex, m jetstream.Msg) erro
 
 // store puts a result into the folder. What is not there, or not whole, is worked at again.
 func (l *lead) store(ctx context.Context, mu *sync.Mutex, r study.Shard, by, object string) error {
-	sub, cancel := l.c.while(ctx, mostWait)
-	defer cancel()
-	data, err := l.objects.GetBytes(sub, object)
+	data, err := l.c.get(ctx, l.objects, object)
 	if err != nil && !answer(err) {
 		return lose(err)
 	}

@@ -1,6 +1,7 @@
 package crew
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -94,16 +95,16 @@ func (c *Conn) setUp(ctx context.Context, n notice, b study.Bundle, patience tim
 	if err != nil {
 		return nil, err
 	}
-	if _, err := objects.GetInfo(ctx, bundleName); errors.Is(err, jetstream.ErrObjectNotFound) {
-		data, err := json.Marshal(b)
-		if err != nil {
-			return nil, err
-		}
-		if _, err := objects.PutBytes(ctx, bundleName, data); err != nil {
-			return nil, err
-		}
-	} else if err != nil {
+	files, err := json.Marshal(b)
+	if err != nil {
 		return nil, err
+	}
+	if there, err := c.get(ctx, objects, bundleName); err != nil && !answer(err) {
+		return nil, err
+	} else if !bytes.Equal(there, files) {
+		if _, err := objects.PutBytes(ctx, bundleName, files); err != nil {
+			return nil, err
+		}
 	}
 	stream, err = c.js.CreateOrUpdateStream(ctx, jetstream.StreamConfig{
 		Name: n.stream(), Description: "shards of " + n.name, Metadata: n.metadata(),

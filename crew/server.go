@@ -129,7 +129,7 @@ func (s *Server) URL() string {
 	return u.String()
 }
 
-// Connect connects this process with its own server.
+// Connect connects this process with its own server. The connection is closed before the server.
 func (s *Server) Connect(tell func(words string)) (*Conn, error) {
 	url := "nats://" + s.server.Addr().String() // inside a process nothing is encrypted
 	return connect(Access{URL: url, User: s.opt.User, Password: s.opt.Password, Token: s.opt.Token}, tell, s.server)

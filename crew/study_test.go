@@ -81,13 +81,14 @@ func state(t *testing.T, url string) string {
 		return err.Error()
 	}
 	var all strings.Builder
-	for s := range js.ListStreams(t.Context()).Info() {
+	ctx := context.Background() // that of a test has ended when its failure is looked into
+	for s := range js.ListStreams(ctx).Info() {
 		fmt.Fprintf(&all, "%s: %+v\n", s.Config.Name, s.State)
-		stream, err := js.Stream(t.Context(), s.Config.Name)
+		stream, err := js.Stream(ctx, s.Config.Name)
 		if err != nil {
 			return err.Error()
 		}
-		for c := range stream.ListConsumers(t.Context()).Info() {
+		for c := range stream.ListConsumers(ctx).Info() {
 			fmt.Fprintf(&all, "   %+v\n", c)
 		}
 	}
@@ -134,6 +135,7 @@ func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 }
 
 func TestPoisonStopsTheStudy(t *testing.T) {
+	t.Parallel()
 	url := host(t, crew.HostOptions{}).URL()
 	end := led(t.Context(), t, url, t.TempDir(), "1000 12 0 555", nil)
 	if err := work(t, url, crew.WorkOptions{Version: version, Processors: 2, Once: true}); err != nil {
@@ -151,6 +153,7 @@ func TestPoisonStopsTheStudy(t *testing.T) {
 
 // TestAWorkerThatPanicsGoesOn finds the panic at the leader, in words.
 func TestAWorkerThatPanicsGoesOn(t *testing.T) {
+	t.Parallel()
 	url := host(t, crew.HostOptions{}).URL()
 	end := led(t.Context(), t, url, t.TempDir(), "1000 12 0 0", nil)
 	err := crew.Work(t.Context(), link(t, url), func(b study.Bundle) (study.Problem, error) {
@@ -220,6 +223,7 @@ func TestProgress(t *testing.T) {
 
 // TestCancelledWorkerGivesItsShardBack has a second worker do it long before the server would hand it out by itself.
 func TestCancelledWorkerGivesItsShardBack(t *testing.T) {
+	t.Parallel()
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
 	c := link(t, url)
@@ -246,6 +250,7 @@ func TestCancelledWorkerGivesItsShardBack(t *testing.T) {
 
 // TestLeaderComesBack cancels a leader and goes on with another; meanwhile workers do what is in the queue.
 func TestLeaderComesBack(t *testing.T) {
+	t.Parallel()
 	const text = "2400 12 2 0"
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
@@ -278,6 +283,7 @@ func TestLeaderComesBack(t *testing.T) {
 
 // TestLostQueue takes everything away from a server in the middle of a study, and gives the leader an empty folder.
 func TestLostQueue(t *testing.T) {
+	t.Parallel()
 	const text = "2400 12 5 0"
 	url := host(t, crew.HostOptions{}).URL()
 	dir := t.TempDir()
@@ -307,6 +313,7 @@ func TestLostQueue(t *testing.T) {
 
 // TestAnotherVersionBeginsAnew leads a study that another program has begun: nothing of it is used.
 func TestAnotherVersionBeginsAnew(t *testing.T) {
+	t.Parallel()
 	const text = "300 12 1 0"
 	url := host(t, crew.HostOptions{}).URL()
 	ctx, cancel := context.WithCancel(t.Context())

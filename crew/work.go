@@ -67,7 +67,11 @@ func Work(ctx context.Context, c *Conn, open func(study.Bundle) (study.Problem, 
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
-		case errors.Is(err, jetstream.ErrBucketNotFound), errors.Is(err, jetstream.ErrObjectNotFound): // it has just ended
+		case errors.Is(err, jetstream.ErrBucketNotFound), errors.Is(err, jetstream.ErrObjectNotFound), errors.Is(err, errNotWhole):
+			// it has just ended, or its leader sees in a moment that something is missing
+			if err := c.pause(ctx, beat/2); err != nil {
+				return err
+			}
 		case errors.Is(err, ErrRefused) && !opt.Once:
 			refused[n] = true
 			opt.Tell(err.Error() + "; waiting for another")
@@ -173,7 +177,7 @@ func (w *worker) fetch(ctx context.Context, n notice) (study.Problem, error) {
 		if err != nil {
 			return err
 		}
-		data, err = objects.GetBytes(ctx, bundleName)
+		data, err = w.c.get(ctx, objects, bundleName)
 		return err
 	})
 	if err != nil {
@@ -366,7 +370,7 @@ func (h *hand) evaluate(m jetstream.Msg, r study.Shard, patience time.Duration) 
 // put puts a result where the leader finds it, and then takes the shard out of the queue.
 func (h *hand) put(m jetstream.Msg, r study.Shard, data []byte) (done bool) {
 	object := fmt.Sprintf("shard-%d-%s", r.Number, nuid.Next())
-	err := h.c.keep(h.on, func(ctx context.Context) (err error) {
+	err := h.c.keepFor(h.on, carry(uint64(len(data))), func(ctx context.Context) (err error) {
 		if h.objects == nil {
 			if h.objects, err = h.c.js.ObjectStore(ctx, h.notice.bucket()); err != nil {
 				return err
