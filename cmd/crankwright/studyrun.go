@@ -78,6 +78,8 @@ docs/many-machines.md says how.`,
 
 // runStudy does what a folder lacks and says what was found.
 func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
 	f, err := results.Create(dir, p, p.Bundle())
 	if err != nil {
 		var disk *fs.PathError
@@ -87,8 +89,6 @@ func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) 
 		return inputError{err}
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	total := f.Progress().Total
 	switch missing := f.Missing(); {
 	case o.quiet:
