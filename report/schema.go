@@ -35,6 +35,7 @@ func Schemas() []Published {
 		{"mounts", MountsSchema},
 		{"parts", PartsSchema},
 		{"choice", ChoiceSchema},
+		{"search", SearchSchema},
 	}
 }
 
@@ -112,6 +113,20 @@ func PartsSchema() ([]byte, error) {
 func ChoiceSchema() ([]byte, error) {
 	return schemaOf(&ChoiceDoc{}, "choice", "Crankwright choice",
 		"What the verb choose prints with --json. Values are in the unit of their criterion; shares and probabilities run from 0 to 1, points from 0 to 100, weights from 0 to 10.")
+}
+
+// SearchSchema returns the JSON Schema of what the verbs of study print with --json: each property is the object of the verb
+// of that name.
+func SearchSchema() ([]byte, error) {
+	return schemaOf(&struct {
+		Size   *StudySizesDoc   `json:"size,omitempty"`
+		Run    *StudyDoc        `json:"run,omitempty" jsonschema_description:"also that of show"`
+		Evolve *StudyDoc        `json:"evolve,omitempty"`
+		Query  *StudyQueryDoc   `json:"query,omitempty"`
+		Keep   *StudyKeptDoc    `json:"keep,omitempty"`
+		Refine *StudyRefinedDoc `json:"refine,omitempty"`
+	}{}, "search", "Crankwright search",
+		"What the verbs of study print with --json; each property is the object that the verb of that name prints, and choose prints a choice. Units stand in the keys or beside the values.")
 }
 
 func schemaOf(v any, name, title, description string) ([]byte, error) {

@@ -62,7 +62,7 @@ func (s *sheet) queryRows(d *StudyQueryDoc) {
 	for c, col := range d.Columns {
 		heads[c] = column{head: keyHead(col.Key), left: col.Text}
 		if u := unitShown(col.Unit); u != "" && !col.Text {
-			heads[c].head = append(heads[c].head, "["+u+"]")
+			heads[c].head = append(heads[c].head, "["+strings.ReplaceAll(u, "\u202f", " ")+"]")
 		}
 		for i, row := range d.Rows {
 			rows[i][c].text = queryCell(row[c])

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"crankwright/num"
 )
@@ -50,7 +49,7 @@ func roughly(seconds float64) string {
 }
 
 // Lasting writes a remaining time.
-func Lasting(left time.Duration) string { return roughly(left.Seconds()) }
+func Lasting(seconds float64) string { return roughly(seconds) }
 
 // studyTask writes what varies and what is wanted.
 func (s *sheet) studyTask(d *StudyTaskDoc) {
@@ -181,8 +180,8 @@ func StudyText(d *StudyDoc, screen Screen) string {
 	state := "whole"
 	switch {
 	case d.Evolution != nil:
-		state = fmt.Sprintf("an evolutionary search, %s in %s, seed %d",
-			counted(int(d.Evolution.Evaluations), "evaluation", "evaluations"), counted(d.Evolution.Generations, "generation", "generations"), d.Evolution.Seed)
+		state = fmt.Sprintf("an evolutionary search of %s in %s, seed %d",
+			candidates(d.Evolution.Evaluations), counted(d.Evolution.Generations, "generation", "generations"), d.Evolution.Seed)
 	case !d.Whole:
 		state = "not finished: run the study again to go on"
 	}

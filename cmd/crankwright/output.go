@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -78,6 +79,15 @@ func (a *app) json(v any) error {
 		return err
 	}
 	return a.print(data)
+}
+
+// jsonLine writes a value to standard output as JSON in one line.
+func (a *app) jsonLine(v any) error {
+	data, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	return a.print(append(data, '\n'))
 }
 
 // save writes a file, whole or not at all, and says so; - is standard output.

@@ -17,6 +17,13 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir("../..")
+	clean := func() { // what the tour writes stands there
+		if err := os.RemoveAll("out/tour"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	clean()
+	t.Cleanup(clean)
 	blocks := regexp.MustCompile("(?s)```console\n\\$ crankwright ([^\n]*)\n(.*?)\n```").FindAllStringSubmatch(string(readme), -1)
 	if len(blocks) < 6 {
 		t.Fatalf("the README has only %d commands", len(blocks))

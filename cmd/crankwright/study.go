@@ -46,7 +46,8 @@ of it as an engine file.`,
 		}
 		return c.Help()
 	})
-	c.AddCommand(a.studySizeVerb(), a.studyRunVerb(), a.studyShowVerb(), a.studyQueryVerb(), a.studyKeepVerb(), a.studyChooseVerb())
+	c.AddCommand(a.studySizeVerb(), a.studyRunVerb(), a.studyShowVerb(), a.studyQueryVerb(), a.studyKeepVerb(), a.studyChooseVerb(),
+		a.studyRefineVerb(), a.studyEvolveVerb(), a.studyWorkerVerb(), a.studyWatchVerb())
 	return c
 }
 

@@ -7,7 +7,6 @@ import (
 	"sync"
 	"time"
 
-	"crankwright/num"
 	"crankwright/report"
 	"crankwright/results"
 	"crankwright/search"
@@ -26,7 +25,7 @@ func (a *app) studyProgress(p *search.Problem, quiet bool) (tell func(results.Pr
 		return nil, func() {}
 	}
 	if f, ok := a.err.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
-		return studyBar(p, f)
+		return a.studyBar(p, f)
 	}
 	last := time.Now()
 	return func(now results.Progress) {
@@ -52,14 +51,14 @@ func rateWords(now results.Progress) string {
 	if now.Rate <= 0 {
 		return ""
 	}
-	return num.Digits(now.Rate, 3) + "/s"
+	return report.Rate(now.Rate) + "/s"
 }
 
 func leftWords(now results.Progress) string {
 	if now.Left <= 0 {
 		return ""
 	}
-	return report.Lasting(now.Left) + " left"
+	return report.Lasting(now.Left.Seconds()) + " left"
 }
 
 // bestWords says how large the front is, and the best so far by the first aim.
@@ -72,8 +71,8 @@ func bestWords(p *search.Problem, now results.Progress) string {
 	return fmt.Sprintf("front %d, best %s %s", len(now.Front), c.Key, report.FigureShown(c.Unit, now.Best[0][0].Values[a.Column]))
 }
 
-// studyBar shows a bar with rate, remaining time and the best so far.
-func studyBar(p *search.Problem, out io.Writer) (tell func(results.Progress), end func()) {
+// studyBar shows a bar with rate, remaining time and the best so far; notes stand above it.
+func (a *app) studyBar(p *search.Problem, out io.Writer) (tell func(results.Progress), end func()) {
 	var mu sync.Mutex
 	var now results.Progress
 	words := func(say func(results.Progress) string) decor.Decorator {
@@ -87,6 +86,8 @@ func studyBar(p *search.Problem, out io.Writer) (tell func(results.Progress), en
 		})
 	}
 	group := mpb.New(mpb.WithOutput(out), mpb.WithWidth(30), mpb.WithRefreshRate(200*time.Millisecond))
+	below := a.err
+	a.err = group
 	style := mpb.BarStyle().Lbound("[").Filler("=").Tip(">").Padding(" ").Rbound("]")
 	bar := group.New(0, style,
 		mpb.BarRemoveOnComplete(),
@@ -103,5 +104,6 @@ func studyBar(p *search.Problem, out io.Writer) (tell func(results.Progress), en
 	return tell, func() {
 		bar.Abort(true)
 		group.Wait()
+		a.err = below
 	}
 }

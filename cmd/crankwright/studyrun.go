@@ -20,7 +20,9 @@ import (
 // studyFlags say how a study is run.
 type studyFlags struct {
 	form
+	letIn
 	out        string
+	at, share  string // message server: an external one, or the address of our own
 	processors int
 	quiet      bool
 }
@@ -33,9 +35,13 @@ func (a *app) studyRunVerb() *cobra.Command {
 		Long: `Run looks at every candidate of a study and keeps what it finds in a folder, by default beside the study: the
 candidates that are kept, as Parquet files with columns.md that says what they hold, the exact front and the best
 by each aim, and a certificate. Ctrl-C keeps what is done, and the next run goes on. The bytes of the results depend
-on the study alone: not on what was stopped, nor on the number of processors.`,
+on the study alone: not on what was stopped, nor on the number of processors or machines.
+
+With --share or --at it leads: workers that 'crankwright study worker' starts, here or elsewhere, do the work.
+docs/many-machines.md says how.`,
 		Example: `  crankwright study run examples/pilot-boat-six.study.yaml -o six.results
   crankwright study run vees.study.yaml --processors 2
+  crankwright study run vees.study.yaml --share 0.0.0.0:4222 --token-file token
   crankwright study run vees.study.yaml --json --quiet`,
 		Args:              oneStudy,
 		ValidArgsFunction: completeStudies,
@@ -45,6 +51,12 @@ on the study alone: not on what was stopped, nor on the number of processors.`,
 			}
 			if o.processors < 0 {
 				return usagef("--processors: %d; give 1 or more", o.processors)
+			}
+			switch {
+			case o.at != "" && o.share != "":
+				return usagef("--at and --share exclude each other")
+			case o.at == "" && o.share == "" && o.letIn != (letIn{}):
+				return usagef("who is let in matters with --at or --share only")
 			}
 			p, err := a.study(args[0])
 			if err != nil {
@@ -57,12 +69,17 @@ on the study alone: not on what was stopped, nor on the number of processors.`,
 	f.StringVarP(&o.out, "output", "o", "", "folder of the results (default: the name of the study with "+resultsSuffix+", beside it)")
 	f.IntVar(&o.processors, "processors", 0, "how many processors work (default: all)")
 	f.BoolVar(&o.quiet, "quiet", false, "do not say how far it is")
-	o.flags(c, "the front", "")
+	f.StringVar(&o.share, "share", "", "lead workers on many machines: listen at this address, such as 0.0.0.0:4222; with --processors this process works too")
+	f.StringVar(&o.at, "at", "", "lead workers by an external message server, such as nats://queue.example:4222")
+	o.letIn.flags(c)
+	o.form.flags(c, "the front", "")
 	return c
 }
 
 // runStudy does what a folder lacks and says what was found.
 func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
 	f, err := results.Create(dir, p, p.Bundle())
 	if err != nil {
 		var disk *fs.PathError
@@ -72,8 +89,6 @@ func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) 
 		return inputError{err}
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	total := f.Progress().Total
 	switch missing := f.Missing(); {
 	case o.quiet:
@@ -82,8 +97,12 @@ func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) 
 	case len(missing) < f.Progress().Of:
 		a.note("going on with %s: %d of %d candidates are done", dir, f.Progress().Done, total)
 	}
-	tell, end := a.studyProgress(p, o.quiet || o.json || o.csv)
-	err = results.Run(ctx, p, f, results.Options{Processors: o.processors, Tell: tell})
+	tell, end := a.studyProgress(p, o.quiet || o.json || o.form.csv)
+	if (o.at != "" || o.share != "") && len(f.Missing()) > 0 {
+		err = a.lead(ctx, f, &o, tell)
+	} else {
+		err = results.Run(ctx, p, f, results.Options{Processors: o.processors, Tell: tell})
+	}
 	end()
 	switch {
 	case ctx.Err() != nil:

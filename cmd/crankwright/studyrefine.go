@@ -1,0 +1,149 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"syscall"
+
+	"crankwright/report"
+	"crankwright/search"
+	"crankwright/study"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) studyRefineVerb() *cobra.Command {
+	var opt search.RefineOptions
+	var out string
+	var force, asJSON bool
+	c := &cobra.Command{
+		Use:   "refine FOLDER NUMBER",
+		Short: "move a candidate between the steps of its study, so that it gets better and nothing gets worse",
+		Long: `Refine moves the numbers that a study varies in steps, from a candidate on, anywhere between their least and largest
+values, by the simplex method of Nelder and Mead: so that some aim gets better, none gets worse, and everything that
+is required is kept. With --toward one aim is improved, the others being limits. Every step is the whole analysis of
+an engine. With --output the result is written as an engine file.`,
+		Example: `  crankwright study refine vees.results 1234
+  crankwright study refine vees.results 1234 --toward length -o refined.engine.yaml`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return errors.New("give a folder of results and the number of a candidate, such as vees" + resultsSuffix + " 1234")
+			}
+			return nil
+		},
+		ValidArgsFunction: completeFolders,
+		RunE: a.verb(func(args []string) error {
+			n, err := candidateOf(args[1])
+			if err != nil {
+				return err
+			}
+			if opt.Evaluations < 0 {
+				return usagef("--evaluations: %d; give 1 or more", opt.Evaluations)
+			}
+			f, p, err := a.openResults(args[0])
+			if err != nil {
+				return err
+			}
+			if out != "" {
+				if err := free(out, force); err != nil {
+					return err
+				}
+			}
+			o, whole, err := f.Outcome()
+			if err != nil {
+				return inputError{err}
+			}
+			opt.Spread = report.NewStudyDoc(p, o, args[0], whole).Spread()
+			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+			defer stop()
+			r, err := p.Refine(n, opt, func() bool { return ctx.Err() != nil })
+			switch {
+			case errors.Is(err, study.ErrStopped):
+				return errors.New("stopped: nothing was refined")
+			case err != nil:
+				return inputError{fmt.Errorf("%s: %w", args[0], err)}
+			}
+			if out == "-" {
+				return a.print(r.Text)
+			}
+			d := report.NewStudyRefinedDoc(p, r)
+			if out != "" {
+				if err := a.save(out, r.Text); err != nil {
+					return err
+				}
+				d.File = out
+			}
+			if asJSON {
+				return a.json(d)
+			}
+			return a.text(report.StudyRefinedText(d, a.screen()))
+		}),
+	}
+	f := c.Flags()
+	f.StringVar(&opt.Toward, "toward", "", "key of the aim to improve while no other gets worse (default: all together)")
+	f.IntVar(&opt.Evaluations, "evaluations", 400, "engines to analyse at most")
+	f.StringVarP(&out, "output", "o", "", "write the refined engine to this file; - is standard output")
+	f.BoolVar(&force, "force", false, "write over a file that exists")
+	f.BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+func (a *app) studyEvolveVerb() *cobra.Command {
+	var opt search.EvolveOptions
+	var as form
+	var quiet bool
+	c := &cobra.Command{
+		Use:   "evolve FILE",
+		Short: "search a part of a study that is too large to be looked at whole",
+		Long: `Evolve breeds candidates of a study, generation by generation (NSGA-II), where there are too many to look at each.
+Its front is that of the candidates that it has looked at, so it may miss some, and it says how many there were. The
+same seed gives the same result, whatever the number of processors. Nothing is kept in a folder.`,
+		Example: `  crankwright study evolve vees.study.yaml --evaluations 5000
+  crankwright study evolve vees.study.yaml --seed 7 --csv > front.csv`,
+		Args:              oneStudy,
+		ValidArgsFunction: completeStudies,
+		RunE: a.verb(func(args []string) error {
+			if err := as.check(); err != nil {
+				return err
+			}
+			if opt.Still < 1 || opt.Processors < 0 {
+				return usagef("--still and --processors are whole numbers from 1 on")
+			}
+			p, err := a.study(args[0])
+			if err != nil {
+				return err
+			}
+			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+			defer stop()
+			tell := func(now search.Evolved) {
+				a.progress("generation %d: %d evaluations, front %d", now.Generations, now.Outcome.Looked, len(now.Outcome.Front))
+			}
+			if quiet {
+				tell = nil
+			}
+			e, err := p.Evolve(opt, func() bool { return ctx.Err() != nil }, tell)
+			if !quiet {
+				a.progress("")
+			}
+			switch {
+			case errors.Is(err, study.ErrStopped):
+				return errors.New("stopped: an evolutionary search begins anew each time")
+			case err != nil:
+				return usagef("%w", err)
+			}
+			return a.giveStudy(as, report.NewEvolvedDoc(p, e, opt.Seed))
+		}),
+	}
+	f := c.Flags()
+	f.Uint64Var(&opt.Evaluations, "evaluations", 0, "candidates to look at (default: a tenth of the study, at least 2000, at most 100000)")
+	f.Uint64Var(&opt.Seed, "seed", 1, "of the random numbers; the same seed gives the same result")
+	f.IntVar(&opt.Size, "generation", 100, "candidates of a generation")
+	f.IntVar(&opt.Still, "still", 20, "end when the front stays as it is for so many generations")
+	f.IntVar(&opt.Processors, "processors", 0, "how many processors work (default: all)")
+	f.BoolVar(&quiet, "quiet", false, "do not say how far it is")
+	as.flags(c, "the front", "")
+	return c
+}
