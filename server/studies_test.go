@@ -148,8 +148,8 @@ func TestNamesOfStudies(t *testing.T) {
 				t.Errorf("%s %s%s: %s %.200s", ask.method, name, ask.path, answer.Status, data)
 			}
 		}
-		if name != four {
-			b.want(422, "POST", "/api/studies", NewStudy{File: name[:len(name)-1], Text: new(string)}, nil)
+		if strings.ContainsAny(name, "/<%") || name[0] == '.' { // else it only needs another ending
+			b.want(422, "POST", "/api/studies", NewStudy{File: name, Text: new(string)}, nil)
 		}
 		b.want(422, "POST", "/api/study-check", StudyDraft{File: name}, nil)
 	}

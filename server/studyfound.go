@@ -373,7 +373,7 @@ func varied(v *evaluated) []VaryInfo {
 	}
 	for _, f := range fields {
 		line := lineOf(f)
-		if line == "" || seen[f.Path] || strings.Contains(f.Path, "[") {
+		if line == "" || seen[f.Path] || strings.Contains(f.Path, "[") || strings.HasPrefix(f.Path, "gas.trace") {
 			continue
 		}
 		seen[f.Path] = true
