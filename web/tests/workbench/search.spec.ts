@@ -97,7 +97,7 @@ test("a study is run, brushed, asked, and a candidate becomes an engine", async 
   await page.goto(`${bench.address}/search`);
   await whole(page);
   await expect(
-    page.getByText(/^Nothing was left out: 512 = \d+ ruled out \+ \d+ kept/),
+    page.getByText(/^Nothing was left out: 512 = \d+ ruled out \+ \d+\s+kept/),
   ).toBeVisible();
   // The flat crank is known to have no free force of order 1, no moment, and to fire evenly.
   const flat = front(page)
