@@ -105,6 +105,14 @@ func TestAnswersFitTheDescription(t *testing.T) {
 		{"POST", "/api/cost", "/api/cost", on(vee8, map[string]any{"prices": "name: x"}), 422},
 		{"POST", "/api/balance/tolerances", "/api/balance/tolerances", on(vee8, map[string]any{"samples": 500}), 200},
 		{"POST", "/api/balance/matching", "/api/balance/matching", on(vee8, map[string]any{"parts": weighedParts(t)}), 200},
+		{"POST", "/api/studies", "/api/studies", NewStudy{Base: "inline-four-flat.engine.yaml", File: "four"}, 201},
+		{"GET", "/api/studies", "/api/studies", nil, 200},
+		{"POST", "/api/study-check", "/api/study-check", StudyDraft{File: "four.study.yaml"}, 200},
+		{"POST", "/api/study-check", "/api/study-check", StudyDraft{File: "four.study.yaml", Text: &text}, 200},
+		{"GET", "/api/study-words?base=" + vee8, "/api/study-words", nil, 200},
+		{"GET", "/api/studies/four.study.yaml/run", "/api/studies/{file}/run", nil, 200},
+		{"GET", "/api/studies/four.study.yaml/candidates/1", "/api/studies/{file}/candidates/{index}", nil, 200},
+		{"POST", "/api/studies/four.study.yaml/query", "/api/studies/{file}/query", StudyQuery{}, 404},
 		{"GET", "/api/version", "/api/version", nil, 200},
 	} {
 		answer, data := b.ask(ask.method, ask.path, ask.body)

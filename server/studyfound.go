@@ -43,7 +43,7 @@ func (s *Server) studyPoints(ctx context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	known := studyColumns(f.folder.Problem(), false)
+	known := studyColumns(f.folder.Problem())
 	keys := in.Columns
 	if len(keys) == 0 {
 		for _, c := range known {
@@ -125,7 +125,7 @@ func (s *Server) queryStudy(ctx context.Context, in *struct {
 // studyRows shows the rows of a query. A first column that holds the numbers of candidates stands apart.
 func studyRows(p study.Problem, rows *results.Rows) *StudyRows {
 	out := &StudyRows{Columns: []StudyColumn{}, Rows: [][]string{}, Index: []uint64{}, More: rows.More, Matched: rows.Matched, Whole: rows.Whole}
-	known := studyColumns(p, false)
+	known := studyColumns(p)
 	numbers := slices.IndexFunc(rows.Columns, func(c results.RowColumn) bool { return c.Key == "candidate" })
 	for i, c := range rows.Columns {
 		if i == numbers {
@@ -373,7 +373,7 @@ func varied(v *evaluated) []VaryInfo {
 	}
 	for _, f := range fields {
 		line := lineOf(f)
-		if line == "" || seen[f.Path] || strings.Contains(f.Path, "[") {
+		if line == "" || seen[f.Path] || strings.Contains(f.Path, "[") || strings.HasPrefix(f.Path, "gas.trace") {
 			continue
 		}
 		seen[f.Path] = true

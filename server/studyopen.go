@@ -200,7 +200,7 @@ func studyPlan(p *search.Problem) *StudyPlan {
 	size := p.Size()
 	out := &StudyPlan{
 		Name: p.Study.Name, Base: p.Study.Base, Candidates: size.Total, Blocks: []StudyBlock{}, Phasings: []StudyPhasing{},
-		Aims: []StudyColumn{}, Require: []string{}, Columns: studyColumns(p, false), Fast: size.Fast, Digest: p.Digest(),
+		Aims: []StudyColumn{}, Require: []string{}, Columns: studyColumns(p), Fast: size.Fast, Digest: p.Digest(),
 		PerSecond: float64(size.Pace * runtime.GOMAXPROCS(0)),
 	}
 	if out.PerSecond > 0 {
@@ -274,8 +274,8 @@ func twinWords(t search.Twins) string {
 	return "a crank turned as a whole is the same crank; there are no other twins"
 }
 
-// studyColumns describes the columns of a problem, with the words of their values where they are asked for.
-func studyColumns(p study.Problem, words bool) []StudyColumn {
+// studyColumns describes the columns of a problem, without the words of their values.
+func studyColumns(p study.Problem) []StudyColumn {
 	out := []StudyColumn{}
 	for _, c := range p.Columns() {
 		k := StudyColumn{Key: c.Key, Name: c.Name, Unit: c.Unit, Kind: "figure", Better: "neither", Values: len(c.Texts)}
@@ -284,9 +284,6 @@ func studyColumns(p study.Problem, words bool) []StudyColumn {
 		}
 		if c.Kind == study.Input {
 			k.Kind = "input"
-		}
-		if words {
-			k.Words = c.Texts
 		}
 		out = append(out, k)
 	}

@@ -300,7 +300,7 @@ func (s *Server) shownRun(file string, front int) (*struct{ Body *StudyRun }, er
 	}
 	// While it runs, candidates of ranges that are not done yet are looked at, and not yet counted.
 	out.Agrees = f.running || sum == now.Done
-	out.Columns = studyColumns(p, false)
+	out.Columns = studyColumns(p)
 	columns := p.Columns()
 	out.FrontSize = len(now.Front)
 	for _, q := range spread(now.Front, front) {

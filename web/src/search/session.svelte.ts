@@ -134,7 +134,7 @@ export class StudySession {
 
   /** The file on disk has this etag now; another file may have changed what the study says. */
   noticed(etag: string | undefined): void {
-    if (!this.#base || this.#saving || etag === undefined) return;
+    if (this.#resting || !this.#base || this.#saving || etag === undefined) return;
     if (etag === this.#base.etag) this.recheck();
     else if (!this.dirty) void this.load();
     else this.#clash = true;

@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from "node:fs";
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { gzipSync } from "node:zlib";
 import type { Page } from "@playwright/test";
@@ -145,4 +145,65 @@ test("frames a second in software", async ({ bench, page }) => {
       `${rate.toFixed(1)} frames/s`,
     );
   }
+});
+
+test("a brush drawn over a million candidates", async ({ bench, page }) => {
+  test.setTimeout(300_000);
+  writeFileSync(
+    join(bench.folder, "cranks.study.yaml"),
+    `name: A million cranks
+base: inline-four-flat.engine.yaml
+vary:
+  layout.pins: {all: 3.6 deg, twins: apart}
+minimise: [free_force_order_1, free_force_order_2, free_moment_order_1, free_moment_order_2]
+maximise: [firing_evenness]
+`,
+  );
+  await page.goto(`${bench.address}/search?angle=0`); // at rest
+  await page.getByRole("button", { name: "Run", exact: true }).click();
+  await expect(page.getByText(/^Nothing was left out/)).toBeVisible({ timeout: 240_000 });
+  const strip = page.locator(".strip").nth(3);
+  await expect(strip).toBeVisible({ timeout: 60_000 });
+  await page.waitForFunction(() => performance.getEntriesByName("cw:cloud").length > 0);
+  tell(
+    "candidates that are drawn",
+    await page
+      .getByText(/ candidates$/)
+      .nth(1)
+      .innerText(),
+  );
+  await strip.scrollIntoViewIfNeeded();
+  const box = await strip.boundingBox();
+  if (!box) throw new Error("there is no axis");
+  const x = box.x + box.width / 2;
+  await page.mouse.move(x, box.y + 120);
+  await page.mouse.down();
+  await page.mouse.move(x, box.y + 130);
+  const counted = page.evaluate(
+    () =>
+      new Promise<{ frames: number[]; pictures: number }>((done) => {
+        performance.clearMarks("cw:cloud");
+        const frames: number[] = [];
+        const begun = performance.now();
+        let last = begun;
+        const next = () => {
+          const now = performance.now();
+          frames.push(now - last);
+          last = now;
+          if (now - begun < 3000) requestAnimationFrame(next);
+          else done({ frames, pictures: performance.getEntriesByName("cw:cloud").length });
+        };
+        requestAnimationFrame(next);
+      }),
+  );
+  let over = false;
+  void counted.finally(() => (over = true));
+  for (let i = 0; !over; i++)
+    await page.mouse.move(x, box.y + 140 + 60 * (1 + Math.sin(i / 9)), { steps: 1 });
+  const { frames, pictures } = await counted;
+  await page.mouse.up();
+  const sorted = frames.slice(1).sort((a, b) => a - b);
+  const part = (p: number) => (sorted[Math.ceil(p * sorted.length) - 1] ?? NaN).toFixed(1);
+  tell("from frame to frame, median and 95th percentile", `${part(0.5)} ms, ${part(0.95)} ms`);
+  tell("pictures of what is chosen in a second", (pictures / 3).toFixed(1));
 });
