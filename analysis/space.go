@@ -13,9 +13,12 @@ import (
 func Space(t *layout.Train) (*envelope.Envelope, error) { return envelope.Of(t) }
 
 // space computes room and mass. That they cannot be found is no error of the rest.
-func (r *Result) space() {
-	var err error
-	if r.Space, err = Space(r.Train); err != nil {
+func (r *Result) space(opt Options) {
+	of, err := envelope.Of, error(nil)
+	if opt.Figures != nil {
+		of = envelope.Size
+	}
+	if r.Space, err = of(r.Train); err != nil {
 		r.NoSpace = Said(err)
 	}
 }

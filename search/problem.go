@@ -29,6 +29,7 @@ type Problem struct {
 	starts  []uint64 // numbers of the first candidate of every block, and of one beyond the last
 	columns []study.Column
 	figures []figure // the columns that are computed, behind the inputs
+	keys    []string // of the figures
 	aims    []study.Aim
 	rules   []string
 	limits  []limit // cheap ones first
@@ -191,6 +192,7 @@ func (p *Problem) want() error {
 			return 0, fmt.Errorf("%s: there is no figure %q", p.bundle.Study, key)
 		}
 		p.figures = append(p.figures, figure{m, slices.Index(fastKeys(), key)})
+		p.keys = append(p.keys, key)
 		return len(p.figures) - 1, nil
 	}
 	for _, a := range aims {

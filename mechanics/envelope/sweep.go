@@ -61,20 +61,24 @@ func (o Outline) Mirrored() Outline {
 	return m
 }
 
-// corner is a point with the direction in which it stands, in degrees from +z about +x, and the square of its distance from
-// the crank axis.
+// corner is a point with the square of its distance from the crank axis, and the direction in which it stands, in degrees from
+// +z about +x; NaN as long as nobody asked.
 type corner struct {
-	at        complex128
-	direction float64
-	square    float64
+	at                complex128
+	square, direction float64
 }
 
-func cornerAt(p complex128) corner {
-	return corner{p, cmplx.Phase(p/1i) * 180 / math.Pi, real(p)*real(p) + imag(p)*imag(p)}
+func cornerAt(p complex128) corner { return corner{p, real(p)*real(p) + imag(p)*imag(p), math.NaN()} }
+
+func (c *corner) degrees() float64 {
+	if math.IsNaN(c.direction) {
+		c.direction = cmplx.Phase(c.at/1i) * 180 / math.Pi
+	}
+	return c.direction
 }
 
 // line keeps what a straight edge reaches in the directions that it spans; a nil test keeps all of it.
-func (o *Outline) line(rays *[Directions]complex128, a, b corner, keep func(complex128) bool) {
+func (o *Outline) line(rays *[Directions]complex128, a, b *corner, keep func(complex128) bool) {
 	turn := imag(b.at * cmplx.Conj(a.at)) // sense in which the edge passes the axis
 	if turn < 0 {
 		a, b, turn = b, a, -turn
@@ -82,7 +86,7 @@ func (o *Outline) line(rays *[Directions]complex128, a, b corner, keep func(comp
 	if turn < 1e-18 {
 		return
 	}
-	from, to := a.direction, b.direction
+	from, to := a.degrees(), b.degrees()
 	if to < from {
 		to += 360
 	}
@@ -90,7 +94,11 @@ func (o *Outline) line(rays *[Directions]complex128, a, b corner, keep func(comp
 	for k := math.Ceil(from); k <= to; k++ {
 		i := (int(k)%Directions + Directions) % Directions
 		u := rays[i]
-		r := turn / imag(d*cmplx.Conj(u)) // along the ray to the edge
+		across := imag(d * cmplx.Conj(u))
+		if turn < 0.999*o[i]*across {
+			continue // well within
+		}
+		r := turn / across // along the ray to the edge
 		if !(r < 1e6) {
 			continue
 		}
@@ -164,7 +172,7 @@ func (f *frame) sweep() {
 	for k := range f.swept {
 		f.swept[k] = cheeks
 	}
-	inner := cheeks * cheeks * (1 - 1e-9)
+	within := cheeks * cheeks * (1 - 1e-9) // what ends within the cheeks does not count
 	var rays [Directions]complex128
 	for k := range rays {
 		rays[k] = 1i * num.Degrees(float64(k)).Unit()
@@ -193,8 +201,8 @@ func (f *frame) sweep() {
 		for _, corners := range [][]complex128{big, shank} {
 			n := len(corners)
 			before, first, at := make([]corner, n), make([]corner, n), make([]corner, n)
-			edge := func(a, b corner) { // what ends within the smallest radius stays within it
-				if max(a.square, b.square) > inner {
+			edge := func(a, b *corner) {
+				if max(a.square, b.square) > within { // else all of it is
 					f.swept.line(&rays, a, b, out)
 				}
 			}
@@ -203,9 +211,9 @@ func (f *frame) sweep() {
 					at[j] = cornerAt((s.Pin.Pos + c*s.Rod.Direction) * m.axis)
 				}
 				for j := range at {
-					edge(at[j], at[(j+1)%n])
+					edge(&at[j], &at[(j+1)%n])
 					if k > 0 {
-						edge(before[j], at[j]) // the way of the corner since the place before
+						edge(&before[j], &at[j]) // the way of the corner since the place before
 					}
 				}
 				if k == 0 {
@@ -214,7 +222,7 @@ func (f *frame) sweep() {
 				before, at = at, before
 			}
 			for j := range first {
-				edge(before[j], first[j])
+				edge(&before[j], &first[j])
 			}
 		}
 		if f.isMaster(i) {
