@@ -67,6 +67,37 @@ func heavier(list []layout.Cylinder) []layout.Cylinder {
 	return list
 }
 
+// TestScope holds the figures of a smaller scope against those of everything.
+func TestScope(t *testing.T) {
+	var like *analysis.Result
+	for _, name := range []string{"vee-twin-90", "vee-twin-52"} {
+		tr := exampleTrain(t, name)
+		opt := analysis.Options{Drive: true, Space: true, Parts: true}
+		all, err := analysis.Run(tr, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := all.Figures()
+		flywheel := func(f analysis.Figure) bool { return f.Key == "flywheel_inertia" }
+		if !slices.ContainsFunc(want, flywheel) {
+			t.Fatalf("%s has no flywheel", name)
+		}
+		for range 2 {
+			opt.Scope = analysis.FewFigures
+			few, err := analysis.RunLike(tr, opt, like)
+			if err != nil || !slices.Equal(few.Figures(), slices.DeleteFunc(slices.Clone(want), flywheel)) {
+				t.Errorf("%s, few: %v, %v, not %v", name, err, few.Figures(), want)
+			}
+			opt.Scope = analysis.OnlyFigures
+			only, err := analysis.RunLike(tr, opt, few)
+			if err != nil || !slices.Equal(only.Figures(), want) {
+				t.Errorf("%s: %v, %v, not %v", name, err, only.Figures(), want)
+			}
+			like = few
+		}
+	}
+}
+
 // TestExtend adds chapters one after the other, and finds what Run gives at once.
 func TestExtend(t *testing.T) {
 	tr := exampleTrain(t, "vee-twin-52")

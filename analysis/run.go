@@ -24,15 +24,19 @@ type Options struct {
 	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
 	Space   bool    // compute room and mass too
 	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
-
-	// Figures are the keys of the figures that are wanted, as in Result.Figures, and nothing else: what none of them needs may
-	// be left out, such as contributions, the error of two masses, the test for even firing, clearances, orders of the torque
-	// and the flywheel. Nil: everything.
-	Figures []string
+	Scope   Scope   // how much of all this
 }
 
-// wants tells whether all is wanted, or the figure is.
-func (o *Options) wants(key string) bool { return o.Figures == nil || slices.Contains(o.Figures, key) }
+// Scope is how much is computed of the chapters that are asked for.
+type Scope int
+
+// The scopes. What no figure needs is, for example, contributions, the error of two masses, the test for even firing,
+// clearances, and the orders of the torque.
+const (
+	Everything  Scope = iota
+	OnlyFigures       // what Result.Figures lists, and what else came with it
+	FewFigures        // the same but the flywheel for the wanted fluctuation
+)
 
 // Run analyses one train.
 //
@@ -104,7 +108,7 @@ func (r *Result) add(opt Options, like *Result) {
 		r.lasting(opt, like)
 	}
 	if opt.Space {
-		r.space(opt)
+		r.space(opt, like)
 	}
 	if opt.Parts {
 		r.Parts = NewParts(r, PartsOptions{})
@@ -120,7 +124,7 @@ func (r *Result) sameDrive(like *Result) bool {
 func (r *Result) drive(opt Options, like *Result) {
 	d, err := newDriver(r.Train, like)
 	r.at = DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
-	r.detail = opt.wants("flywheel_inertia")
+	r.detail = opt.Scope < FewFigures
 	switch {
 	case err == nil && r.sameDrive(like):
 		drive := *like.Drive
@@ -199,7 +203,7 @@ func (r *Result) inertia(opt Options) error {
 	for j := range r.Angles {
 		r.Angles[j] = grid.Angle(j)
 	}
-	if r.TwoMass.Used = opt.TwoMass; opt.Figures == nil {
+	if r.TwoMass.Used = opt.TwoMass; opt.Scope == Everything {
 		if err := r.more(opt, &s, grid); err != nil {
 			return err
 		}
@@ -273,7 +277,7 @@ func (r *Result) firing(opt Options) error {
 	if r.Measures, err = firing.Measure(r.Train, r.Firing); err != nil {
 		return err
 	}
-	if opt.Figures == nil {
+	if opt.Scope == Everything {
 		r.Even, err = firing.EvenFiring(r.Train, tdc)
 	}
 	return err

@@ -48,11 +48,7 @@ func (b *block) settings(digits, steps []int) (set []spec.Prepared, designs []de
 			if steps == nil {
 				continue
 			}
-			degrees := make([]float64, len(steps))
-			for k, s := range steps {
-				degrees[k] = 360 * float64(s) / float64(len(b.units))
-			}
-			s, err := b.template.Prepare(spec.Setting{Key: pinsKey, Text: pinsText(degrees)})
+			s, err := b.pinned(steps, a.count)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -67,12 +63,32 @@ func (b *block) settings(digits, steps []int) (set []spec.Prepared, designs []de
 	return set, designs, err
 }
 
+// mostPinned is how many phasings a block remembers [1].
+const mostPinned = 5000
+
+// pinned prepares the pins of one of some number of phasings, and remembers it where there are not too many.
+func (b *block) pinned(steps []int, of int) (spec.Prepared, error) {
+	degrees := make([]float64, len(steps))
+	for k, s := range steps {
+		degrees[k] = 360 * float64(s) / float64(len(b.units))
+	}
+	text := pinsText(degrees)
+	if known, ok := b.pinnings.Load(text); ok {
+		return known.(spec.Prepared), nil
+	}
+	s, err := b.template.Prepare(spec.Setting{Key: pinsKey, Text: text})
+	if err == nil && of <= mostPinned {
+		b.pinnings.Store(text, s)
+	}
+	return s, err
+}
+
 // ratios sets bore and stroke by their ratio, so that the displacement of the whole engine stays, and the rod by its ratio to
 // the throw.
 //
 //	S = q B,  π/4 B² S = V
 func (b *block) ratios(set []spec.Prepared, square, slim float64) ([]spec.Prepared, error) {
-	t, err := b.template.Train(set)
+	t, err := b.template.QuickTrain(set)
 	if err != nil {
 		return nil, err
 	}
@@ -104,7 +120,7 @@ func (b *block) ratios(set []spec.Prepared, square, slim float64) ([]spec.Prepar
 // resolve builds an engine and designs what policies ask for, in the form that a file has, so that a file with the same
 // text is the same engine.
 func (b *block) resolve(set []spec.Prepared, designs []design) ([]spec.Prepared, *layout.Train, error) {
-	t, err := b.template.Train(set)
+	t, err := b.template.QuickTrain(set)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -119,7 +135,7 @@ func (b *block) resolve(set []spec.Prepared, designs []design) ([]spec.Prepared,
 			return nil, nil, err
 		}
 		set = append(slices.Clip(set), s)
-		if t, err = b.template.Train(set); err != nil {
+		if t, err = b.template.QuickTrain(set); err != nil {
 			return nil, nil, err
 		}
 	}
