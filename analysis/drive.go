@@ -246,7 +246,8 @@ func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
 	return speed, load, nil
 }
 
-// push computes what the pressures do to the crank; detail: the orders of the torque and the flywheel that is wanted, too.
+// push computes what the pressures do to the crank; detail: the torques of single cylinders, the orders of the torque and the
+// flywheel that is wanted, too.
 func (d *Driver) push(r *Drive, detail bool) error {
 	t := d.Train
 	pressure := make([][]float64, len(t.Cylinders))
@@ -256,7 +257,11 @@ func (d *Driver) push(r *Drive, detail bool) error {
 		}
 	}
 	var err error
-	if r.Curves, err = d.mechanism.Curves(nil, pressure, t.Gas.Crankcase, r.Speed); err != nil {
+	curves := d.mechanism.Whole
+	if detail {
+		curves = d.mechanism.Curves
+	}
+	if r.Curves, err = curves(nil, pressure, t.Gas.Crankcase, r.Speed); err != nil {
 		return err
 	}
 	r.IMEP = torque.MeanPressure(r.Curves.Mean, d.mechanism.Swept, t.Cycle)
