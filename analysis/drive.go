@@ -37,7 +37,8 @@ type Driver struct {
 	traces    []*gas.Indicated // by cylinder, where Measured
 	fuel      gas.Fuel
 
-	solved, alike []solved // cycles of this engine, and of one that is like it
+	solved   []solved // cycles of engines that are like this one, and of this one
+	recalled int      // how many of them are of others
 }
 
 // kind is a set of cylinders that move alike.

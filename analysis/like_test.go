@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"crankwright/analysis"
+	"crankwright/mechanics/gas"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // TestRunLikeIsRun holds what is taken over from another engine against what is computed anew, to the last digit, several
@@ -65,6 +67,33 @@ func heavier(list []layout.Cylinder) []layout.Cylinder {
 		list[i].Piston.Mass *= 1.25
 	}
 	return list
+}
+
+// TestRecall goes from one engine to another and back: a cycle that was solved for one of those before serves again.
+func TestRecall(t *testing.T) {
+	opt := analysis.Options{Drive: true, Scope: analysis.FewFigures}
+	var like *analysis.Result
+	var cycles []*gas.Result
+	for k := range 6 {
+		u := *exampleTrain(t, "vee-twin-90")
+		u.Gas.HalfBurned *= 1 + 0.1*num.Angle(k%2)
+		u.Counterweights = nil
+		u.Flywheel *= 1 + 0.1*float64(k/2)
+		r, err := analysis.RunLike(&u, opt, like)
+		if err != nil {
+			t.Fatal(err)
+		}
+		like = r
+		cycles = append(cycles, r.Drive.Cycles[0].Result)
+	}
+	if cycles[0] == cycles[1] {
+		t.Error("another combustion has the same cycle")
+	}
+	for k := 2; k < len(cycles); k++ {
+		if cycles[k] != cycles[k-2] {
+			t.Errorf("engine %d was solved again", k)
+		}
+	}
 }
 
 // TestScope holds the figures of a smaller scope against those of everything.

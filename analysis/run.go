@@ -128,7 +128,6 @@ func (r *Result) drive(opt Options, like *Result) {
 	switch {
 	case err == nil && r.sameDrive(like):
 		drive := *like.Drive
-		d.solved = d.alike
 		drive.Driver, r.Drive = d, &drive
 	case err == nil:
 		r.Drive, err = d.pushing(r.at, r.detail)
