@@ -13,9 +13,9 @@ import (
 //   - t, opt: as for Run
 //   - like: of Run or RunLike, may be nil; several may be run like one at the same time
 //
-// Result as of Run in every figure [N], [N m], [Pa], sooner where the other engine, or one that it was like, has solved the same already: cycles
-// of the same gas are taken from it, and where the two differ in block, mounts and camshafts alone also what Drive and
-// Lasting hold, so that Lasting then speaks of like.Train. Errors as of Run. Definition.
+// Result as of Run in every figure [N], [N m], [Pa], sooner where the other engine, or one that it was like, has solved the
+// same already: cycles of the same gas are taken from it, and where the two differ in block, mounts and camshafts alone also
+// what Drive and Lasting hold, so that Lasting then speaks of like.Train. Errors as of Run. Definition.
 func RunLike(t *layout.Train, opt Options, like *Result) (*Result, error) { return run(t, opt, like) }
 
 // solved is a working cycle that was found.
