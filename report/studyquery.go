@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"crankwright/num"
@@ -81,9 +82,9 @@ func (s *sheet) wideTable(heads []column, rows [][]cell) {
 		}
 		to := from
 		for ; to < len(heads); to++ {
-			wide, longer := append(part, heads[to]), make([][]cell, len(rows))
+			wide, longer := slices.Concat(part, heads[to:to+1]), make([][]cell, len(rows))
 			for i := range rows {
-				longer[i] = append(lines[i], rows[i][to])
+				longer[i] = slices.Concat(lines[i], rows[i][to:to+1])
 			}
 			if tableWidth(wide, longer) > s.width() && to > from {
 				break
