@@ -54,7 +54,7 @@ func StudyFront(of string, x, y Criterion, kept []Place, all uint64, front []Fro
 	}
 	upName, _ := fitted(unitIn(y.Name, y.Unit), 300, sizeSmall, false)
 	acrossName, _ := fitted(unitIn(x.Name, x.Unit), 280, sizeSmall, false)
-	c := s.newChart(s.bottom+34, 290, criterionScale(x, xs, 5), criterionScale(y, ys, 5), acrossName, upName)
+	c := s.newChart(s.bottom+34, 290, criterionScale(x, xs), criterionScale(y, ys), acrossName, upName)
 	s.betterArrows(c, x, y, acrossName, upName)
 	s.boundsOf(c, x, y)
 	s.cloud(c, kept)

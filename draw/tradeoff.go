@@ -49,10 +49,10 @@ func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
 	if shown == 0 {
 		return s.empty("There is no alternative of which both are known")
 	}
-	across := criterionScale(x, xs, 5)
+	across := criterionScale(x, xs)
 	upName, _ := fitted(unitIn(y.Name, y.Unit), 300, sizeSmall, false)
 	acrossName, _ := fitted(unitIn(x.Name, x.Unit), 280, sizeSmall, false)
-	c := s.newChart(s.bottom+34, 290, across, criterionScale(y, ys, 5), acrossName, upName)
+	c := s.newChart(s.bottom+34, 290, across, criterionScale(y, ys), acrossName, upName)
 	s.betterArrows(c, x, y, acrossName, upName)
 	s.boundsOf(c, x, y)
 	onFront := front(x, y, list)
@@ -86,7 +86,7 @@ func spreadsOf(list []TradePoint, second bool) []Spread {
 func (p *TradePoint) drawable() bool { return drawable(p.X.Value) && drawable(p.Y.Value) }
 
 // criterionScale is an axis with all values, their ranges and the limits, and room round them.
-func criterionScale(c Criterion, values []Spread, parts int) scale {
+func criterionScale(c Criterion, values []Spread) scale {
 	var all []float64
 	for _, v := range values {
 		all = append(all, v.Value)
@@ -98,11 +98,12 @@ func criterionScale(c Criterion, values []Spread, parts int) scale {
 		all = append(all, b.Value)
 	}
 	low, high := rangeOf(all)
-	return roomyScale(low, high, parts)
+	return roomyScale(low, high)
 }
 
 // roomyScale is an axis from low to high with room at both ends.
-func roomyScale(low, high float64, parts int) scale {
+func roomyScale(low, high float64) scale {
+	const parts = 5
 	if high-low < 1e-6*math.Max(math.Abs(low), math.Abs(high)) || high-low < nothing {
 		return evenScale(low, low, parts)
 	}

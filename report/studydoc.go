@@ -248,6 +248,6 @@ func (d *StudyDoc) telling(most int) []int {
 		}
 		return 0
 	})
-	list := append(first, rest...)
+	list := slices.Concat(first, rest)
 	return list[:min(len(list), most)]
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"crankwright/num"
@@ -75,15 +76,15 @@ func (s *sheet) queryRows(d *StudyQueryDoc) {
 // first column.
 func (s *sheet) wideTable(heads []column, rows [][]cell) {
 	for from := 1; from == 1 || from < len(heads); {
-		part, lines := heads[:1:1], make([][]cell, len(rows))
+		part, lines := heads[:1], make([][]cell, len(rows))
 		for i := range rows {
-			lines[i] = rows[i][:1:1]
+			lines[i] = rows[i][:1]
 		}
 		to := from
 		for ; to < len(heads); to++ {
-			wide, longer := append(part, heads[to]), make([][]cell, len(rows))
+			wide, longer := append(slices.Clone(part), heads[to]), make([][]cell, len(rows))
 			for i := range rows {
-				longer[i] = append(lines[i], rows[i][to])
+				longer[i] = append(slices.Clone(lines[i]), rows[i][to])
 			}
 			if tableWidth(wide, longer) > s.width() && to > from {
 				break

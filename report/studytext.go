@@ -131,11 +131,7 @@ func (s *sheet) studySize(d *StudySizeDoc) {
 	}
 	s.table(heads, rows)
 	s.paragraph("  ", "Every value of an axis goes with every value of the others.")
-	for _, b := range d.Blocks {
-		if b.Dead != "" {
-			s.paragraph("  ", fmt.Sprintf("%s is dead, all of its %s are left out: %s.", blockName(b), candidates(b.Total), b.Dead))
-		}
-	}
+	s.deadBlocks(d.Blocks)
 	for _, p := range d.Phasings {
 		s.heading(phasingsTitle(p))
 		s.entries([]entry{
@@ -146,6 +142,24 @@ func (s *sheet) studySize(d *StudySizeDoc) {
 		for _, w := range p.Words {
 			s.paragraph("  ", w)
 		}
+	}
+}
+
+// deadBlocks says which shapes cannot be built, those with the same reason together.
+func (s *sheet) deadBlocks(blocks []StudyBlockDoc) {
+	var reasons []string
+	names := map[string][]string{}
+	for _, b := range blocks {
+		if b.Dead == "" {
+			continue
+		}
+		if names[b.Dead] == nil {
+			reasons = append(reasons, b.Dead)
+		}
+		names[b.Dead] = append(names[b.Dead], blockName(b))
+	}
+	for _, why := range reasons {
+		s.paragraph("  ", fmt.Sprintf("Dead, so that none can be built: %s: %s.", strings.Join(names[why], "; "), strings.TrimSuffix(why, ".")))
 	}
 }
 

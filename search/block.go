@@ -233,7 +233,8 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 	}
 	drop := func(key string) { changes = append(changes, spec.Change{Path: key}) }
 	for _, key := range spec.LayoutKeys() {
-		if first.Gives(key) && !sets(key) && !spec.Belongs(key, arrangement) {
+		shaped := slices.ContainsFunc(b.shape, func(s spec.Setting) bool { return s.Key == key })
+		if first.Gives(key) && !shaped && !spec.Belongs(key, arrangement) { // nor does an axis of that key belong to this block
 			drop(key)
 		}
 	}

@@ -23,7 +23,8 @@ func (p *Problem) Inputs(q study.Point) []spec.Setting {
 		if i < 0 || b.dead != "" {
 			continue
 		}
-		a, text := b.axes[i], ""
+		a := b.axes[i]
+		var text string
 		switch a.kind {
 		case phasings:
 			text = pinsText(a.phasings.Degrees(digits[i]))

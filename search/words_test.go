@@ -13,7 +13,8 @@ func TestInputsAreTheSettingsOfTheFile(t *testing.T) {
 		Name: "a", Base: "vee-four-65.engine.yaml", Aims: less("free_force_order_2", "free_moment_order_1"),
 		Vary: []spec.Variation{
 			{Key: "layout.bank_angle", Values: []string{"60 deg", "90 deg"}},
-			{Key: "layout.pins", All: true}, {Key: "layout.firing_order", All: true},
+			{Key: "layout.pins", All: true},
+			{Key: "layout.firing_order", All: true},
 			{Key: "layout.pin_split", Values: []string{"30 deg", "0 deg"}},
 		},
 	})
