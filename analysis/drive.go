@@ -37,7 +37,8 @@ type Driver struct {
 	traces    []*gas.Indicated // by cylinder, where Measured
 	fuel      gas.Fuel
 
-	solved, alike []solved // cycles of this engine, and of one that is like it
+	solved   []solved // cycles of engines that are like this one, and of this one
+	recalled int      // how many of them are of others
 }
 
 // kind is a set of cylinders that move alike.
@@ -209,7 +210,10 @@ type Flywheel struct {
 //
 // Result in SI [Pa, N m, W, rad/s]. Errors: a speed or load that cannot be, a measured pressure at part load (it holds
 // for its own load alone), those of package gas. Definition.
-func (d *Driver) At(opt DriveOptions) (*Drive, error) {
+func (d *Driver) At(opt DriveOptions) (*Drive, error) { return d.pushing(opt, true) }
+
+// pushing is At; without detail it leaves out what push does.
+func (d *Driver) pushing(opt DriveOptions, detail bool) (*Drive, error) {
 	speed, load, err := d.point(opt)
 	if err != nil {
 		return nil, err
@@ -218,7 +222,7 @@ func (d *Driver) At(opt DriveOptions) (*Drive, error) {
 	if err := d.cycles(r); err != nil {
 		return nil, err
 	}
-	return r, d.push(r, true)
+	return r, d.push(r, detail)
 }
 
 func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
@@ -243,8 +247,9 @@ func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
 	return speed, load, nil
 }
 
-// push computes what the pressures do to the crank; wheel: and the flywheel that is wanted.
-func (d *Driver) push(r *Drive, wheel bool) error {
+// push computes what the pressures do to the crank; detail: the torques of single cylinders, the orders of the torque and the
+// flywheel that is wanted, too.
+func (d *Driver) push(r *Drive, detail bool) error {
 	t := d.Train
 	pressure := make([][]float64, len(t.Cylinders))
 	for i := range r.Cycles {
@@ -253,7 +258,11 @@ func (d *Driver) push(r *Drive, wheel bool) error {
 		}
 	}
 	var err error
-	if r.Curves, err = d.mechanism.Curves(nil, pressure, t.Gas.Crankcase, r.Speed); err != nil {
+	curves := d.mechanism.Whole
+	if detail {
+		curves = d.mechanism.Curves
+	}
+	if r.Curves, err = curves(nil, pressure, t.Gas.Crankcase, r.Speed); err != nil {
 		return err
 	}
 	r.IMEP = torque.MeanPressure(r.Curves.Mean, d.mechanism.Swept, t.Cycle)
@@ -267,8 +276,10 @@ func (d *Driver) push(r *Drive, wheel bool) error {
 		return err
 	}
 	inertia := d.mechanism.Torque
-	if r.Orders, err = torque.Orders(r.Curves.Orders, inertia, r.Speed); err != nil {
-		return err
+	if detail {
+		if r.Orders, err = torque.Orders(r.Curves.Orders, inertia, r.Speed); err != nil {
+			return err
+		}
 	}
 	shares, err := torque.Shares(r.Curves.Orders, inertia, []float64{r.Speed})
 	if err != nil {
@@ -276,7 +287,7 @@ func (d *Driver) push(r *Drive, wheel bool) error {
 	}
 	r.Share = shares[0]
 	r.Equal, _ = torque.EqualSpeed(r.Curves.Orders, inertia)
-	return d.turn(r, wheel)
+	return d.turn(r, detail)
 }
 
 // turn computes the crank speed within the cycle; wheel: and the flywheel that is wanted.

@@ -13,9 +13,9 @@ import (
 //   - t, opt: as for Run
 //   - like: of Run or RunLike, may be nil; several may be run like one at the same time
 //
-// Result as of Run in every figure [N], [N m], [Pa], sooner where the other engine has solved the same already: cycles of the
-// same gas are taken from it, and where the two differ in block, mounts and camshafts alone also what Drive and
-// Lasting hold, so that Lasting then speaks of like.Train. Errors as of Run. Definition.
+// Result as of Run in every figure [N], [N m], [Pa], sooner where the other engine, or one that it was like, has solved the
+// same already: cycles of the same gas are taken from it, and where the two differ in block, mounts and camshafts alone also
+// what Drive and Lasting hold, so that Lasting then speaks of like.Train. Errors as of Run. Definition.
 func RunLike(t *layout.Train, opt Options, like *Result) (*Result, error) { return run(t, opt, like) }
 
 // solved is a working cycle that was found.
@@ -30,27 +30,27 @@ type solved struct {
 // mostSolved is how many cycles a driver remembers [1]: the speeds of a sweep or two. Definition.
 const mostSolved = 64
 
-// found looks for a cycle among those that this engine or one that is like it has solved; it remembers what it takes from the
-// other, so that an engine that is like this one finds it too.
+// found looks for a cycle among those that this engine or those that it is like have solved, the newest first.
 func (d *Driver) found(s gas.Setting, imep float64, by gas.Lever) *solved {
-	for k, list := range [][]solved{d.solved, d.alike} {
-		for i := range list {
-			c := &list[i]
-			if c.imep == imep && c.by == by && c.asked.Speed == s.Speed && reflect.DeepEqual(c.asked, s) {
-				if k > 0 {
-					d.remember(*c)
-				}
-				return c
-			}
+	for i := range d.solved {
+		c := &d.solved[len(d.solved)-1-i]
+		if c.imep == imep && c.by == by && c.asked.Speed == s.Speed && c.asked.Chamber == s.Chamber && reflect.DeepEqual(c.asked, s) {
+			return c
 		}
 	}
 	return nil
 }
 
+// remember keeps a cycle; where there is no room, in place of the oldest that came from another engine.
 func (d *Driver) remember(c solved) {
-	if len(d.solved) < mostSolved {
-		d.solved = append(d.solved, c)
+	if len(d.solved) >= mostSolved {
+		if d.recalled == 0 {
+			return
+		}
+		d.solved = slices.Clone(d.solved[1:])
+		d.recalled--
 	}
+	d.solved = append(d.solved, c)
 }
 
 // solve is gas.Solve, or what it found before.
@@ -77,10 +77,11 @@ func (d *Driver) solveIMEP(s gas.Setting, imep float64, by gas.Lever) (*gas.Resu
 	return r, met, err
 }
 
-// recall lets a driver use what the driver of another engine has solved.
+// recall lets a driver use what the driver of another engine knows.
 func (d *Driver) recall(like *Result) {
 	if like != nil && like.Drive != nil {
-		d.alike = slices.Clip(like.Drive.Driver.solved)
+		d.solved = slices.Clip(like.Drive.Driver.solved)
+		d.recalled = len(d.solved)
 	}
 }
 

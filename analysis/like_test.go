@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"crankwright/analysis"
+	"crankwright/mechanics/gas"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // TestRunLikeIsRun holds what is taken over from another engine against what is computed anew, to the last digit, several
@@ -65,6 +67,64 @@ func heavier(list []layout.Cylinder) []layout.Cylinder {
 		list[i].Piston.Mass *= 1.25
 	}
 	return list
+}
+
+// TestRecall goes from one engine to another and back: a cycle that was solved for one of those before serves again.
+func TestRecall(t *testing.T) {
+	opt := analysis.Options{Drive: true, Scope: analysis.FewFigures}
+	var like *analysis.Result
+	var cycles []*gas.Result
+	for k := range 6 {
+		u := *exampleTrain(t, "vee-twin-90")
+		u.Gas.HalfBurned *= 1 + 0.1*num.Angle(k%2)
+		u.Counterweights = nil
+		u.Flywheel *= 1 + 0.1*float64(k/2)
+		r, err := analysis.RunLike(&u, opt, like)
+		if err != nil {
+			t.Fatal(err)
+		}
+		like = r
+		cycles = append(cycles, r.Drive.Cycles[0].Result)
+	}
+	if cycles[0] == cycles[1] {
+		t.Error("another combustion has the same cycle")
+	}
+	for k := 2; k < len(cycles); k++ {
+		if cycles[k] != cycles[k-2] {
+			t.Errorf("engine %d was solved again", k)
+		}
+	}
+}
+
+// TestScope holds the figures of a smaller scope against those of everything.
+func TestScope(t *testing.T) {
+	var like *analysis.Result
+	for _, name := range []string{"vee-twin-90", "vee-twin-52"} {
+		tr := exampleTrain(t, name)
+		opt := analysis.Options{Drive: true, Space: true, Parts: true}
+		all, err := analysis.Run(tr, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := all.Figures()
+		flywheel := func(f analysis.Figure) bool { return f.Key == "flywheel_inertia" }
+		if !slices.ContainsFunc(want, flywheel) {
+			t.Fatalf("%s has no flywheel", name)
+		}
+		for range 2 {
+			opt.Scope = analysis.FewFigures
+			few, err := analysis.RunLike(tr, opt, like)
+			if err != nil || !slices.Equal(few.Figures(), slices.DeleteFunc(slices.Clone(want), flywheel)) {
+				t.Errorf("%s, few: %v, %v, not %v", name, err, few.Figures(), want)
+			}
+			opt.Scope = analysis.OnlyFigures
+			only, err := analysis.RunLike(tr, opt, few)
+			if err != nil || !slices.Equal(only.Figures(), want) {
+				t.Errorf("%s: %v, %v, not %v", name, err, only.Figures(), want)
+			}
+			like = few
+		}
+	}
 }
 
 // TestExtend adds chapters one after the other, and finds what Run gives at once.

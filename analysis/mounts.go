@@ -19,7 +19,7 @@ import (
 type Mounts struct {
 	Train   *layout.Train
 	Load    float64            // brake torque over that of full load of the sweep [1]
-	Space   *envelope.Envelope // where mass and inertia of the engine come from; nil: it was weighed
+	Space   *envelope.Envelope // where mass and inertia of the engine come from, without clearances; nil: it was weighed
 	Engine  mount.Body
 	Gearbox mount.Body   // without mass: none
 	System  mount.System // engine and gearbox on their mounts
@@ -185,7 +185,7 @@ func (r *Mounts) idling(d *Driver, ω float64) (*Drive, error) {
 	if !r.Light {
 		opt.Load = r.Load
 	}
-	return d.At(opt)
+	return d.pushing(opt, false)
 }
 
 // speeds returns the speeds that are run.
@@ -210,7 +210,7 @@ func (r *Mounts) bodies() error {
 	m := &r.Train.Mounting
 	if r.Engine = lumpBody("engine", m.Engine); m.Engine.Mass == 0 {
 		var err error
-		if r.Space, err = Space(r.Train); err != nil {
+		if r.Space, err = envelope.Size(r.Train, nil); err != nil {
 			return err
 		}
 		r.Engine = r.Space.Body
@@ -246,7 +246,7 @@ func (r *Mounts) system() error {
 	e := r.Space
 	if e == nil {
 		var err error
-		if e, err = Space(r.Train); err != nil {
+		if e, err = envelope.Size(r.Train, nil); err != nil {
 			return err
 		}
 	}

@@ -64,7 +64,7 @@ func spaceMasses(r *Result) map[string]float64 {
 	e := r.Space
 	if e == nil {
 		var err error
-		if e, err = Space(r.Train); err != nil {
+		if e, err = envelope.Size(r.Train, nil); err != nil {
 			return nil
 		}
 	}

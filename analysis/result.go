@@ -31,6 +31,7 @@ type Result struct {
 	Even        firing.EvenTest // whether the crank could fire evenly, and what would have to change
 
 	at      DriveOptions // of Drive
+	detail  bool         // Drive has the flywheel, and what no figure needs
 	Drive   *Drive       // gas, torque and friction; nil where they were not asked for or cannot be found
 	NoDrive string       // why they cannot be found
 	Lasting *Lasting     // bearings, torsion and strength; nil where they were not asked for or there is no Drive

@@ -24,7 +24,19 @@ type Options struct {
 	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
 	Space   bool    // compute room and mass too
 	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
+	Scope   Scope   // how much of all this
 }
+
+// Scope is how much is computed of the chapters that are asked for.
+type Scope int
+
+// The scopes. What no figure needs is, for example, contributions, the error of two masses, the test for even firing,
+// clearances, and the orders of the torque.
+const (
+	Everything  Scope = iota
+	OnlyFigures       // what Result.Figures lists, and what else came with it
+	FewFigures        // the same but the flywheel for the wanted fluctuation
+)
 
 // Run analyses one train.
 //
@@ -62,7 +74,7 @@ func run(t *layout.Train, opt Options, like *Result) (*Result, error) {
 	if err := r.inertia(opt); err != nil {
 		return nil, err
 	}
-	if err := r.firing(); err != nil {
+	if err := r.firing(opt); err != nil {
 		return nil, err
 	}
 	r.add(opt, like)
@@ -96,7 +108,7 @@ func (r *Result) add(opt Options, like *Result) {
 		r.lasting(opt, like)
 	}
 	if opt.Space {
-		r.space()
+		r.space(opt, like)
 	}
 	if opt.Parts {
 		r.Parts = NewParts(r, PartsOptions{})
@@ -105,20 +117,20 @@ func (r *Result) add(opt Options, like *Result) {
 
 // sameDrive tells whether another engine has solved just this drive.
 func (r *Result) sameDrive(like *Result) bool {
-	return like != nil && like.Drive != nil && like.at == r.at && pushesLike(r.Train, like.Train)
+	return like != nil && like.Drive != nil && like.at == r.at && (like.detail || !r.detail) && pushesLike(r.Train, like.Train)
 }
 
 // drive computes gas and torque. That they cannot be found is no error of the rest.
 func (r *Result) drive(opt Options, like *Result) {
 	d, err := newDriver(r.Train, like)
 	r.at = DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
+	r.detail = opt.Scope < FewFigures
 	switch {
 	case err == nil && r.sameDrive(like):
 		drive := *like.Drive
-		d.solved = d.alike
 		drive.Driver, r.Drive = d, &drive
 	case err == nil:
-		r.Drive, err = d.At(r.at)
+		r.Drive, err = d.pushing(r.at, r.detail)
 	}
 	if err != nil {
 		r.NoDrive = Said(err)
@@ -140,6 +152,8 @@ func (r *Result) lasting(opt Options, like *Result) {
 }
 
 func (r *Result) motion() error {
+	var before motion.Linkage
+	var peak float64
 	for i := range r.Train.Cylinders {
 		c := &r.Train.Cylinders[i]
 		link, _, phase := motion.LinkageOf(r.Train, i)
@@ -151,9 +165,11 @@ func (r *Result) motion() error {
 		if err != nil {
 			return cylinderError(c, err)
 		}
-		peak, err := link.PeakSpeed()
-		if err != nil {
-			return cylinderError(c, err)
+		if link != before { // else it moves as the one before
+			if peak, err = link.PeakSpeed(); err != nil {
+				return cylinderError(c, err)
+			}
+			before = link
 		}
 		r.Cylinders = append(r.Cylinders, CylinderMotion{
 			TopDeadCentre:   (top - phase).Wrap(num.Turn),
@@ -174,12 +190,7 @@ func cylinderError(c *layout.Cylinder, err error) error {
 
 func (r *Result) inertia(opt Options) error {
 	var s inertia.Solver
-	method := inertia.Options{TwoMass: opt.TwoMass}
-	b, err := s.Solve(nil, r.Train, method)
-	if err != nil {
-		return err
-	}
-	other, err := s.Solve(nil, r.Train, inertia.Options{TwoMass: !opt.TwoMass})
+	b, err := s.Solve(nil, r.Train, inertia.Options{TwoMass: opt.TwoMass})
 	if err != nil {
 		return err
 	}
@@ -187,27 +198,17 @@ func (r *Result) inertia(opt Options) error {
 	r.Balance = b
 	r.Curves = s.Curves(nil, b, grid, r.Speed)
 	r.Peaks = inertia.PeaksOf(b, r.Curves, r.Speed)
-	for j := range grid.Len() {
-		r.Angles = append(r.Angles, grid.Angle(j))
+	r.Angles = make([]num.Angle, grid.Len())
+	for j := range r.Angles {
+		r.Angles[j] = grid.Angle(j)
 	}
-	r.TwoMass = twoMassError(&s, b, other, grid, r.Speed)
-	r.TwoMass.Used = opt.TwoMass
-
-	square := r.Speed * r.Speed
-	highest := 2 * opt.Highest
-	r.parts = make([][]inertia.Contribution, highest+1)
-	for k := 1; k <= highest; k++ {
-		parts, err := s.Contributions(r.Train, k, method)
-		if err != nil {
+	if r.TwoMass.Used = opt.TwoMass; opt.Scope == Everything {
+		if err := r.more(opt, &s, grid); err != nil {
 			return err
 		}
-		for i := range parts {
-			parts[i] = parts[i].Scaled(square)
-		}
-		r.parts[k] = parts
-		if k >= len(b.Torque) {
-			continue
-		}
+	}
+	square := r.Speed * r.Speed
+	for k := 1; k <= 2*opt.Highest && k < len(b.Torque); k++ {
 		o := Order{
 			K:      k,
 			Force:  pairOf(b.Force.With[k], b.Force.Against[k], square),
@@ -218,6 +219,28 @@ func (r *Result) inertia(opt Options) error {
 		if o.Force.Ellipse.Major != 0 || o.Moment.Ellipse.Major != 0 || o.Roll != 0 || o.Torque != 0 {
 			r.Orders = append(r.Orders, o)
 		}
+	}
+	return nil
+}
+
+// more computes what no figure needs: the error of two masses, and what each part of the engine adds.
+func (r *Result) more(opt Options, s *inertia.Solver, grid *num.Grid) error {
+	other, err := s.Solve(nil, r.Train, inertia.Options{TwoMass: !opt.TwoMass})
+	if err != nil {
+		return err
+	}
+	r.TwoMass = twoMassError(s, r.Balance, other, grid, r.Speed)
+	r.TwoMass.Used = opt.TwoMass
+	r.parts = make([][]inertia.Contribution, 2*opt.Highest+1)
+	for k := 1; k < len(r.parts); k++ {
+		parts, err := s.Contributions(r.Train, k, inertia.Options{TwoMass: opt.TwoMass})
+		if err != nil {
+			return err
+		}
+		for i := range parts {
+			parts[i] = parts[i].Scaled(r.Speed * r.Speed)
+		}
+		r.parts[k] = parts
 	}
 	return nil
 }
@@ -240,7 +263,7 @@ func twoMassError(s *inertia.Solver, a, b *inertia.Balance, grid *num.Grid, ω f
 	return TwoMass{TorqueError: p.Torque, RollError: p.Roll}
 }
 
-func (r *Result) firing() error {
+func (r *Result) firing(opt Options) error {
 	tdc := make([]num.Angle, len(r.Cylinders))
 	for i := range tdc {
 		tdc[i] = r.Cylinders[i].TopDeadCentre
@@ -253,7 +276,9 @@ func (r *Result) firing() error {
 	if r.Measures, err = firing.Measure(r.Train, r.Firing); err != nil {
 		return err
 	}
-	r.Even, err = firing.EvenFiring(r.Train, tdc)
+	if opt.Scope == Everything {
+		r.Even, err = firing.EvenFiring(r.Train, tdc)
+	}
 	return err
 }
 

@@ -13,9 +13,17 @@ import (
 func Space(t *layout.Train) (*envelope.Envelope, error) { return envelope.Of(t) }
 
 // space computes room and mass. That they cannot be found is no error of the rest.
-func (r *Result) space() {
+func (r *Result) space(opt Options, like *Result) {
 	var err error
-	if r.Space, err = Space(r.Train); err != nil {
+	switch {
+	case opt.Scope == Everything:
+		r.Space, err = Space(r.Train)
+	case like != nil:
+		r.Space, err = envelope.Size(r.Train, like.Space)
+	default:
+		r.Space, err = envelope.Size(r.Train, nil)
+	}
+	if err != nil {
 		r.NoSpace = Said(err)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"crankwright/brief"
 	"crankwright/mechanics/layout"
@@ -31,6 +32,8 @@ type block struct {
 	classes *classes      // of engines, by their throws
 	places  int           // number of pins, where they are set by phasings
 	units   units         // of the phasings
+
+	pinnings *sync.Map // spec.Prepared by text
 
 	row          []float64 // values of the inputs that make the block; NaN for the others
 	displacement float64   // of the base, where bore and stroke change at fixed displacement [m³]
@@ -159,7 +162,7 @@ func (p *Problem) settle() {
 
 // newBlock makes a block and finds out which of its axes change angles only.
 func (p *Problem) newBlock(shape []spec.Setting, rest []spec.Variation) (*block, error) {
-	b := &block{shape: shape, pins: -1, orders: -1}
+	b := &block{shape: shape, pins: -1, orders: -1, pinnings: &sync.Map{}}
 	var words []string
 	for _, s := range shape {
 		word := s.Text

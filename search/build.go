@@ -48,11 +48,7 @@ func (b *block) settings(digits, steps []int) (set []spec.Prepared, designs []de
 			if steps == nil {
 				continue
 			}
-			degrees := make([]float64, len(steps))
-			for k, s := range steps {
-				degrees[k] = 360 * float64(s) / float64(len(b.units))
-			}
-			s, err := b.template.Prepare(spec.Setting{Key: pinsKey, Text: pinsText(degrees)})
+			s, err := b.pinned(steps, a.count)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -65,6 +61,26 @@ func (b *block) settings(digits, steps []int) (set []spec.Prepared, designs []de
 		set, err = b.ratios(set, pure[squareness], pure[slimness])
 	}
 	return set, designs, err
+}
+
+// mostPinned is how many phasings a block remembers [1].
+const mostPinned = 5000
+
+// pinned prepares the pins of one of some number of phasings, and remembers it where there are not too many.
+func (b *block) pinned(steps []int, of int) (spec.Prepared, error) {
+	degrees := make([]float64, len(steps))
+	for k, s := range steps {
+		degrees[k] = 360 * float64(s) / float64(len(b.units))
+	}
+	text := pinsText(degrees)
+	if known, ok := b.pinnings.Load(text); ok {
+		return known.(spec.Prepared), nil
+	}
+	s, err := b.template.Prepare(spec.Setting{Key: pinsKey, Text: text})
+	if err == nil && of <= mostPinned {
+		b.pinnings.Store(text, s)
+	}
+	return s, err
 }
 
 // ratios sets bore and stroke by their ratio, so that the displacement of the whole engine stays, and the rod by its ratio to

@@ -68,11 +68,13 @@ func (p *Problem) layOut(shape, rest []spec.Variation) {
 	}
 }
 
-// fill writes the inputs of a candidate behind those of the block.
-func (b *block) fill(row []float64, digits []int, steps []int) {
-	copy(row, b.row)
-	for i, a := range b.axes {
-		switch {
+// fill writes the inputs of a candidate behind those of the block: of the axes from first on; −1: of the block, too.
+func (b *block) fill(row []float64, digits, steps []int, first int) {
+	if first < 0 {
+		copy(row, b.row)
+	}
+	for i := max(0, first); i < len(b.axes); i++ {
+		switch a := b.axes[i]; {
 		case a.kind == phasings:
 			for k, s := range steps {
 				row[a.column+k] = 360 * float64(s) / float64(len(b.units))

@@ -40,7 +40,8 @@ type evaluator struct {
 
 	trusted bool // the fast path was held against the analysis not long ago
 	figures []float64
-	row     []float64
+	row     []float64 // inputs
+	stale   int       // axis from which on they have changed since; −1: all
 }
 
 // fastFigure is a figure of the fast path.
@@ -68,9 +69,9 @@ func (p *Problem) newEvaluator() *evaluator {
 // Evaluate looks at a range of candidates; see study.Evaluator.
 func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Count, stop func() bool) error {
 	e.block = -1
-	checked := e.trusted
+	checked, fast := e.trusted, e.p.Fast()
 	for i := r.From; i < r.To; {
-		if (i-r.From)%1024 == 0 || !e.p.Fast() {
+		if (i-r.From)%1024 == 0 || !fast {
 			if stop() {
 				return study.ErrStopped
 			}
@@ -79,7 +80,7 @@ func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Coun
 		if err != nil {
 			return err
 		}
-		if rule < 0 && !e.p.Fast() {
+		if rule < 0 && !fast {
 			if rule, err = e.further(); err != nil {
 				return err
 			}
@@ -106,7 +107,8 @@ func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Coun
 // keep appends the candidate.
 func (e *evaluator) keep(i uint64, kept *study.Batch) {
 	b := e.p.blocks[e.block]
-	b.fill(e.row, e.digits, e.steps)
+	b.fill(e.row, e.digits, e.steps, e.stale)
+	e.stale = len(b.axes)
 	if b.orders >= 0 && b.axes[b.orders].kind == allOrders {
 		e.order = e.firings.order(e.order, e.mask)
 		e.row[b.axes[b.orders].column] = spelled(e.order, e.digits[b.orders])
@@ -115,8 +117,9 @@ func (e *evaluator) keep(i uint64, kept *study.Batch) {
 	for c, v := range e.row {
 		kept.Values[c] = append(kept.Values[c], v)
 	}
+	columns := kept.Values[len(e.row):]
 	for c, v := range e.figures {
-		kept.Values[len(e.row)+c] = append(kept.Values[len(e.row)+c], v)
+		columns[c] = append(columns[c], v)
 	}
 }
 
@@ -124,6 +127,7 @@ func (e *evaluator) keep(i uint64, kept *study.Batch) {
 // from here on, none beyond to.
 func (e *evaluator) next(i, to uint64) (rule int, skip uint64, err error) {
 	changed := e.move(i)
+	e.stale = min(e.stale, changed)
 	b := e.p.blocks[e.block]
 	if b.dead != "" {
 		return cannotBe, min(e.p.starts[e.block+1], to) - i, nil

@@ -140,8 +140,12 @@ func (f *firings) set(mask uint32) {
 
 func (f *firings) gap(g float64) {
 	f.sum += g * g
-	f.longest = max(f.longest, g)
-	f.shortest = min(f.shortest, g)
+	if g > f.longest {
+		f.longest = g
+	}
+	if g < f.shortest {
+		f.shortest = g
+	}
 	if g == 0 {
 		f.zeros++
 	} else if g > turn-float64(firing.Together) {
@@ -183,8 +187,8 @@ func (f *firings) places(dst []int, mask uint32) []int {
 func (f *firings) named(mask uint32) bool {
 	n := len(f.who)
 	f.sequence = f.places(f.sequence, mask)
-	at := func(i int) float64 {
-		place, cycle := f.sequence[i%n], i/n
+	at := func(k, cycle int) float64 {
+		place := f.sequence[k]
 		if mask>>place&1 == 0 && place < f.zero { // in the cycle after that in which cylinder 0 has fired
 			cycle++
 		}
@@ -192,8 +196,15 @@ func (f *firings) named(mask uint32) bool {
 	}
 	shortest, lies := math.Inf(1), -1
 	last := -1
+	next := at(0, 0)
 	for k := range n {
-		gap, whole := at(k+1)-at(k), 0
+		before := next
+		if k+1 < n {
+			next = at(k+1, 0)
+		} else {
+			next = at(0, 1)
+		}
+		gap, whole := next-before, 0
 		for gap >= turn-float64(firing.Together) {
 			gap -= turn
 			whole++

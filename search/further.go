@@ -30,7 +30,7 @@ func (e *evaluator) further() (rule int, err error) {
 	if err != nil {
 		return cannotBe, nil
 	}
-	r, err := analysis.RunLike(t, analysis.Options{Speed: e.p.Study.Speed}, e.like)
+	r, err := analysis.RunLike(t, analysis.Options{Speed: e.p.Study.Speed, Scope: e.p.scope}, e.like)
 	if impossible := (*firing.ImpossibleOrder)(nil); errors.As(err, &impossible) {
 		return cannotFire, nil
 	}
@@ -45,7 +45,7 @@ func (e *evaluator) further() (rule int, err error) {
 		return rule, nil
 	}
 	for _, c := range e.p.chapters() {
-		opt := analysis.Options{}
+		opt := analysis.Options{Scope: e.p.scope}
 		switch c {
 		case brief.Space:
 			opt.Space = true
@@ -101,7 +101,7 @@ func (e *evaluator) check() error {
 	if err != nil {
 		return fmt.Errorf("the fast path has figures of it, but the engine cannot be built: %w", err)
 	}
-	r, err := analysis.Run(t, analysis.Options{Speed: e.p.Study.Speed})
+	r, err := analysis.Run(t, analysis.Options{Speed: e.p.Study.Speed, Scope: e.p.scope})
 	if err != nil {
 		return fmt.Errorf("the fast path has figures of it, but it cannot be analysed: %w", err)
 	}

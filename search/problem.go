@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"crankwright/analysis"
 	"crankwright/brief"
 	"crankwright/spec"
 	"crankwright/study"
@@ -28,7 +29,8 @@ type Problem struct {
 	space   study.Space
 	starts  []uint64 // numbers of the first candidate of every block, and of one beyond the last
 	columns []study.Column
-	figures []figure // the columns that are computed, behind the inputs
+	figures []figure       // the columns that are computed, behind the inputs
+	scope   analysis.Scope // of the whole analysis
 	aims    []study.Aim
 	rules   []string
 	limits  []limit // cheap ones first
@@ -213,7 +215,11 @@ func (p *Problem) want() error {
 		p.limits = append(p.limits, limit{l, i})
 	}
 	slices.SortStableFunc(p.limits, func(a, b limit) int { return cmp.Compare(p.figures[a.figure].cost(), p.figures[b.figure].cost()) })
+	p.scope = analysis.FewFigures
 	for _, f := range p.figures {
+		if f.Key == "flywheel_inertia" {
+			p.scope = analysis.OnlyFigures
+		}
 		p.needs = max(p.needs, f.Needs)
 		p.ground = p.ground || f.fast < 0 && f.Needs == brief.Always
 	}

@@ -219,7 +219,7 @@ func (r *refining) figures(x []float64) (values []float64, beyond float64, err e
 	if err != nil {
 		return nil, beyond, err
 	}
-	opt := analysis.Options{Speed: r.p.Study.Speed}
+	opt := analysis.Options{Speed: r.p.Study.Speed, Scope: r.p.scope}
 	for _, c := range r.p.chapters() {
 		opt.Space = opt.Space || c == brief.Space
 		opt.Parts = opt.Parts || c == brief.Parts

@@ -252,13 +252,13 @@ func (f *frame) rodBodies() []mount.Body {
 		if c.Rod.Mass <= 0 {
 			continue
 		}
-		var bars []mount.Body
+		bars, name := make([]mount.Body, 0, steps), "rod "+c.Name
 		m.poses(steps, func(_ num.Angle, s motion.State) {
 			g := motion.Along(s.Pin, s.Piston, c.Rod.CG/c.Rod.Length).Pos * m.axis
 			d := s.Rod.Direction * m.axis
 			j := c.Rod.Inertia / steps
 			bars = append(bars, mount.Body{
-				Name: "rod " + c.Name, Mass: c.Rod.Mass / steps, Centre: point(c.At, g),
+				Name: name, Mass: c.Rod.Mass / steps, Centre: point(c.At, g),
 				Inertia: mount.Tensor{
 					{j, 0, 0},
 					{0, j * (1 - real(d)*real(d)), -j * real(d) * imag(d)},

@@ -72,6 +72,8 @@ type Envelope struct {
 	Swept      Outline // by rods, webs and counterweights about the crank axis [m]
 	Clearances []Clearance
 	Cautions   []string
+
+	round *crankcase // for Size
 }
 
 // Extents say what bores and crank ask for along the engine [m].
@@ -93,13 +95,29 @@ func (e Extents) Bores() float64 { return e.BoresTo - e.BoresFrom }
 // Result [m], [kg], [kg m²]; what turns counts on the mean over a revolution. Masses that are not known follow from
 // geometry and density and scatter by ±20 %. Errors: layout.Problems, ErrNoBore, ErrNoBlock, motion.ErrReach, a weighed
 // mass that the known parts exceed. Source: DEFINITION for bodies and sizes, PRACTICE for what nobody drew.
-func Of(t *layout.Train) (*Envelope, error) {
-	f, err := newFrame(t)
+func Of(t *layout.Train) (*Envelope, error) { return of(t, nil, true) }
+
+// Size is Of without Clearances, for many engines that are much like each other.
+//
+//   - t: as for Of
+//   - like: of another engine; what its crankcase depends on may be the same, which saves half the time. It may be nil
+//
+// Result [m], [kg], [kg m²], the same as of Of. Errors: as Of. Source: as Of.
+func Size(t *layout.Train, like *Envelope) (*Envelope, error) {
+	var round *crankcase
+	if like != nil {
+		round = like.round
+	}
+	return of(t, round, false)
+}
+
+func of(t *layout.Train, like *crankcase, clearances bool) (*Envelope, error) {
+	f, err := newFrame(t, like)
 	if err != nil {
 		return nil, err
 	}
 	e := &Envelope{
-		Rows: f.rows, Front: f.front, Rear: f.rear, Swept: f.swept,
+		Rows: f.rows, Front: f.front, Rear: f.rear, Swept: f.swept, round: f.round,
 		Extents: Extents{f.crankFrom, f.crankTo, f.boresFrom, f.boresTo},
 	}
 	for _, build := range []func() []Solid{
@@ -111,7 +129,9 @@ func Of(t *layout.Train) (*Envelope, error) {
 		return nil, err
 	}
 	e.size(f)
-	e.Clearances = f.clearances()
+	if clearances {
+		e.Clearances = f.clearances()
+	}
 	e.Cautions = f.cautions
 	if t.Rotation == layout.Clockwise {
 		e.mirror()

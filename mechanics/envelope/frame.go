@@ -78,6 +78,7 @@ type frame struct {
 	hasSump            bool
 	split              bool // the crankcase is a whole ring: no main bearing caps
 
+	round    *crankcase
 	swept    Outline      // by what turns
 	in, out  []complex128 // inside and outside of the crankcase, convex
 	cautions []string
@@ -94,18 +95,18 @@ type moved struct {
 	bottom, offset float64    // crank angle of bottom dead centre in the linkage's frame [rad]; of the pin's path [m]
 }
 
-func newFrame(train *layout.Train) (*frame, error) {
+func newFrame(train *layout.Train, like *crankcase) (*frame, error) {
 	if train == nil {
 		return nil, errors.New("envelope: a train is needed, there is none")
 	}
 	if err := layout.Validate(train); err != nil {
 		return nil, err
 	}
-	return frameOf(train)
+	return frameOf(train, like)
 }
 
 // frameOf is newFrame for a train that Validate has accepted, or that was made from one.
-func frameOf(train *layout.Train) (*frame, error) {
+func frameOf(train *layout.Train, like *crankcase) (*frame, error) {
 	if !(train.Bore > 0) {
 		return nil, ErrNoBore
 	}
@@ -143,8 +144,7 @@ func frameOf(train *layout.Train) (*frame, error) {
 		flat = flat && math.Abs(math.Cos(float64(r.Axis))) < 0.35
 	}
 	f.split = f.split || flat
-	f.sweep()
-	f.crankcase()
+	f.turning(like)
 	return f, nil
 }
 

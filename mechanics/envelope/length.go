@@ -185,7 +185,7 @@ func OverBore(t *layout.Train, factors []float64) (*BoreStroke, error) {
 	if len(factors) == 0 || len(factors) > 200 {
 		return nil, errors.New("envelope: give from 1 to 200 ratios of bore to stroke")
 	}
-	f, err := newFrame(t)
+	f, err := newFrame(t, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -270,7 +270,7 @@ func (s *boreStudy) at(q float64) (Sized, error) {
 		}
 	}
 	t := s.resized(k, j, p.Steps, s.needs)
-	f, err := frameOf(t)
+	f, err := frameOf(t, nil)
 	if err != nil {
 		return p, err
 	}
@@ -281,7 +281,7 @@ func (s *boreStudy) at(q float64) (Sized, error) {
 	e.size(f)
 	p.Length, p.Width, p.Height, p.Block = e.Length, e.Width, e.Height, f.rear-f.front
 	p.EndsByBores = f.boresTo-f.boresFrom > f.crankTo-f.crankFrom
-	least, err := frameOf(s.resized(k, j, s.stepsAt(s.leastSteps, p.Bore), s.least))
+	least, err := frameOf(s.resized(k, j, s.stepsAt(s.leastSteps, p.Bore), s.least), nil)
 	if err != nil {
 		return p, err
 	}

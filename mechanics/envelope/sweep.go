@@ -3,6 +3,7 @@ package envelope
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"crankwright/mechanics/motion"
 	"crankwright/num"
@@ -61,20 +62,24 @@ func (o Outline) Mirrored() Outline {
 	return m
 }
 
-// corner is a point with the direction in which it stands, in degrees from +z about +x, and the square of its distance from
-// the crank axis.
+// corner is a point with the square of its distance from the crank axis, and the direction in which it stands, in degrees from
+// +z about +x; NaN as long as nobody asked.
 type corner struct {
-	at        complex128
-	direction float64
-	square    float64
+	at                complex128
+	square, direction float64
 }
 
-func cornerAt(p complex128) corner {
-	return corner{p, cmplx.Phase(p/1i) * 180 / math.Pi, real(p)*real(p) + imag(p)*imag(p)}
+func cornerAt(p complex128) corner { return corner{p, real(p)*real(p) + imag(p)*imag(p), math.NaN()} }
+
+func (c *corner) degrees() float64 {
+	if math.IsNaN(c.direction) {
+		c.direction = cmplx.Phase(c.at/1i) * 180 / math.Pi
+	}
+	return c.direction
 }
 
 // line keeps what a straight edge reaches in the directions that it spans; a nil test keeps all of it.
-func (o *Outline) line(rays *[Directions]complex128, a, b corner, keep func(complex128) bool) {
+func (o *Outline) line(rays *[Directions]complex128, a, b *corner, keep func(complex128) bool) {
 	turn := imag(b.at * cmplx.Conj(a.at)) // sense in which the edge passes the axis
 	if turn < 0 {
 		a, b, turn = b, a, -turn
@@ -82,15 +87,23 @@ func (o *Outline) line(rays *[Directions]complex128, a, b corner, keep func(comp
 	if turn < 1e-18 {
 		return
 	}
-	from, to := a.direction, b.direction
+	from, to := a.degrees(), b.degrees()
 	if to < from {
 		to += 360
 	}
 	d := b.at - a.at
-	for k := math.Ceil(from); k <= to; k++ {
-		i := (int(k)%Directions + Directions) % Directions
+	first := math.Ceil(from)
+	i := (int(first)%Directions + Directions - 1) % Directions
+	for k := first; k <= to; k++ {
+		if i++; i == Directions {
+			i = 0
+		}
 		u := rays[i]
-		r := turn / imag(d*cmplx.Conj(u)) // along the ray to the edge
+		across := imag(d * cmplx.Conj(u))
+		if turn < 0.999*o[i]*across {
+			continue // well within
+		}
+		r := turn / across // along the ray to the edge
 		if !(r < 1e6) {
 			continue
 		}
@@ -158,54 +171,104 @@ func (f *frame) cheekRadius() float64 {
 	return r
 }
 
-// sweep finds the outline of rods and cheeks.
-func (f *frame) sweep() {
-	cheeks := f.cheekRadius()
-	for k := range f.swept {
-		f.swept[k] = cheeks
+// crankcase is what rods and cheeks sweep, and the crankcase round it, with all that they depend on.
+type crankcase struct {
+	by      basis
+	paths   []path // of the rods
+	rows    []foot
+	swept   Outline
+	in, out []complex128
+}
+
+// basis is what the crankcase depends on beyond the paths of the rods and the feet of the rows.
+type basis struct {
+	cheeks, hub, bore, pin, bigEnd, wall, skirt float64
+	hasSump                                     bool
+}
+
+// path is all that the way of a rod through the crankcase depends on: over a revolution equal rods on one axis sweep the same.
+type path struct {
+	link motion.Linkage
+	axis complex128
+	row  float64
+}
+
+type foot struct {
+	axis          num.Angle
+	offset, lower float64
+}
+
+// turning finds what rods and cheeks sweep, and the crankcase; where all that they depend on is alike in another engine, its
+// own serves.
+func (f *frame) turning(like *crankcase) {
+	c := &crankcase{by: basis{
+		cheeks: f.cheekRadius(), bore: f.bore, pin: f.t.Crank.Crankpin.Diameter, bigEnd: f.b.BigEndWidth,
+		wall: f.b.Wall, skirt: f.b.SkirtDepth, hasSump: f.hasSump,
+	}}
+	var first []int // cylinder of each path
+	for i := range f.cylinder {
+		m := &f.cylinder[i]
+		if own := (path{m.link, m.axis, f.rows[f.rowOf[i]].Offset}); !slices.Contains(c.paths, own) {
+			c.paths, first = append(c.paths, own), append(first, i)
+		}
+		if f.isMaster(i) {
+			c.by.hub = max(c.by.hub, f.t.Throws[f.t.Cylinders[i].Throw].Radius+f.masterRadius(i))
+		}
 	}
-	inner := cheeks * cheeks * (1 - 1e-9)
+	for k := range f.rows {
+		r := &f.rows[k]
+		c.rows = append(c.rows, foot{r.Axis, r.Offset, r.Lower})
+	}
+	if like != nil && c.by == like.by && slices.Equal(c.paths, like.paths) && slices.Equal(c.rows, like.rows) {
+		c = like
+	} else {
+		f.sweep(c, first)
+		f.wallIn(c)
+	}
+	f.round, f.swept, f.in, f.out = c, c.swept, slices.Clip(c.in), slices.Clip(c.out)
+}
+
+// sweep finds the outline of cheeks and of the rods of some cylinders.
+func (f *frame) sweep(c *crankcase, rods []int) {
+	cheeks := c.by.cheeks
+	for k := range c.swept {
+		c.swept[k] = max(cheeks, c.by.hub)
+	}
+	within := cheeks * cheeks * (1 - 1e-9) // what ends within the cheeks does not count
 	var rays [Directions]complex128
 	for k := range rays {
 		rays[k] = 1i * num.Degrees(float64(k)).Unit()
 	}
-	type path struct {
-		link motion.Linkage
-		axis complex128
-		row  float64
-	}
-	swept := map[path]bool{} // over a revolution equal rods on one axis sweep the same
-	for i := range f.cylinder {
+	for _, i := range rods {
 		m := &f.cylinder[i]
 		row := &f.rows[f.rowOf[i]]
-		own := path{m.link, m.axis, row.Offset}
-		if swept[own] {
-			continue
-		}
-		swept[own] = true
 		big, shank := f.rodCorners(i)
-		inBore := func(w complex128) bool {
-			p := w / m.axis
-			return real(p) >= row.Lower && math.Abs(imag(p)-row.Offset) <= f.bore/2
+		turned := cmplx.Conj(m.axis)
+		out := func(w complex128) bool { // out of the bore
+			p := w * turned
+			if up, aside := real(p)-row.Lower, math.Abs(imag(p)-row.Offset)-f.bore/2; up < -1e-9 || aside > 1e-9 || up > 1e-9 && aside < -1e-9 {
+				return up < 0 || aside > 0
+			}
+			p = w / m.axis // so near to the border that rounding counts
+			return !(real(p) >= row.Lower && math.Abs(imag(p)-row.Offset) <= f.bore/2)
 		}
-		out := func(w complex128) bool { return !inBore(w) }
 		states := m.states(sweepSteps)
 		for _, corners := range [][]complex128{big, shank} {
 			n := len(corners)
 			before, first, at := make([]corner, n), make([]corner, n), make([]corner, n)
-			edge := func(a, b corner) { // what ends within the smallest radius stays within it
-				if max(a.square, b.square) > inner {
-					f.swept.line(&rays, a, b, out)
+			edge := func(a, b *corner) {
+				if max(a.square, b.square) > within { // else all of it is
+					c.swept.line(&rays, a, b, out)
 				}
 			}
 			for k, s := range states {
-				for j, c := range corners {
-					at[j] = cornerAt((s.Pin.Pos + c*s.Rod.Direction) * m.axis)
+				for j, w := range corners {
+					at[j] = cornerAt((s.Pin.Pos + w*s.Rod.Direction) * m.axis)
 				}
 				for j := range at {
-					edge(at[j], at[(j+1)%n])
+					edge(&at[j], &at[(j+1)%n])
 					if k > 0 {
-						edge(before[j], at[j]) // the way of the corner since the place before
+						edge(&before[j], &at[j]) // the way of the corner since the place before
 					}
 				}
 				if k == 0 {
@@ -214,13 +277,7 @@ func (f *frame) sweep() {
 				before, at = at, before
 			}
 			for j := range first {
-				edge(before[j], first[j])
-			}
-		}
-		if f.isMaster(i) {
-			hub := f.t.Throws[f.t.Cylinders[i].Throw].Radius + f.masterRadius(i)
-			for k := range f.swept {
-				f.swept[k] = max(f.swept[k], hub)
+				edge(&before[j], &first[j])
 			}
 		}
 	}
@@ -246,9 +303,9 @@ func (f *frame) masterRadius(i int) float64 {
 	return most + 0.35*f.t.Crank.Crankpin.Diameter
 }
 
-// crankcase finds the inside and the outside of the crankcase.
-func (f *frame) crankcase() {
-	points := f.swept.points(CaseShare * f.bore)
+// wallIn finds the inside and the outside of the crankcase.
+func (f *frame) wallIn(c *crankcase) {
+	points := c.swept.points(CaseShare * f.bore)
 	for k := range f.rows {
 		r := &f.rows[k]
 		points = append(points, r.at(r.Lower, -f.bore/2), r.at(r.Lower, f.bore/2))
@@ -257,8 +314,8 @@ func (f *frame) crankcase() {
 		h := f.jointHalf(points)
 		points = append(points, complex(-h, -f.b.SkirtDepth), complex(h, -f.b.SkirtDepth))
 	}
-	f.in = hull(points)
-	f.out = hull(grown(f.in, f.b.Wall))
+	c.in = hull(points)
+	c.out = hull(grown(c.in, f.b.Wall))
 }
 
 // jointHalf returns half the inside width of the crankcase at the joint of the sump.

@@ -30,7 +30,7 @@ func leaning() *layout.Train {
 // furthest point of its direction.
 func TestOutlineAgainstBruteForce(t *testing.T) {
 	train := leaning()
-	f, err := newFrame(train)
+	f, err := newFrame(train, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package torque
 import (
 	"math"
 	"math/cmplx"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -117,6 +118,7 @@ func TestEnergyGivesTheInertiaTorque(t *testing.T) {
 			if math.Abs(work[j]+m.Energy[j]-m.Energy[0]) > 1e-6*peak {
 				t.Fatalf("at index %d the work of inertia is %g, the energy fell by %g", j, work[j], m.Energy[0]-m.Energy[j])
 			}
+			m.byCylinder()
 			sum := 0.0
 			for _, u := range m.units {
 				sum += u[j]
@@ -124,6 +126,29 @@ func TestEnergyGivesTheInertiaTorque(t *testing.T) {
 			if math.Abs(sum-m.Unit[j]) > 1e-12*peak {
 				t.Fatalf("the cylinders add up to %g, the whole is %g", sum, m.Unit[j])
 			}
+		}
+	})
+}
+
+// TestWholeIsCurves: leaving single cylinders out changes nothing, to the last digit.
+func TestWholeIsCurves(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := preparedOrSkip(t, anyTrain(t))
+		pressure, ω := [][]float64{smoothCurve(m)}, rapid.Float64Range(0, 700).Draw(t, "speed")
+		whole, err := m.Whole(nil, pressure, 1e5, ω)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, err := m.Curves(nil, pressure, 1e5, ω)
+		if err != nil || len(all.Of) != len(m.places) {
+			t.Fatalf("%v; %d of %d cylinders", err, len(all.Of), len(m.places))
+		}
+		all.Of = nil
+		if !reflect.DeepEqual(whole, all) {
+			t.Fatal("the sums differ")
+		}
+		if reused, err := m.Whole(whole, pressure, 1e5, ω); err != nil || !reflect.DeepEqual(reused, all) {
+			t.Fatalf("used again: %v", err)
 		}
 	})
 }

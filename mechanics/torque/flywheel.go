@@ -160,19 +160,16 @@ func FindFlywheel(r Rotor, drive, load []float64, mean, wanted float64) (*Flywhe
 			return f, nil
 		}
 	}
-	hi, above := f.Classic, 0.0
+	hi := f.Classic
 	if !(hi > 0) {
 		hi = max(own, 1e-6)
 	}
-	for {
-		var err error
-		if above, err = with(hi); err != nil {
-			return nil, fmt.Errorf("torque: no flywheel up to 1e9 kg m² holds the fluctuation to %g: %w", wanted, err)
-		}
-		if above >= 0 {
-			break
-		}
+	above, err := with(hi)
+	for ; err == nil && above < 0; above, err = with(hi) {
 		lo, below, hi = hi, above, 4*hi
+	}
+	if err != nil {
+		return nil, fmt.Errorf("torque: no flywheel up to 1e9 kg m² holds the fluctuation to %g: %w", wanted, err)
 	}
 	if own == 0 && lo == 0 {
 		lo = smallestRotor * hi

@@ -31,7 +31,9 @@ type Mechanism struct {
 	Torque num.Series   // inertia torque per ω² [kg m²], by half orders
 	Energy []float64    // E(θ), kinetic energy of pistons and rods per ω² [kg m²]
 	Unit   []float64    // inertia torque per ω² [kg m²] at every angle
-	units  [][]float64  // the same by cylinder
+	units  [][]float64  // the same by cylinder, once Curves needs it
+	series []num.Series // and by half orders
+	grid   *num.Grid
 	levers [][]float64  // −A s' over one revolution from the firing [m³/rad], one for each kind
 	places []place      // by cylinder
 	n      int          // angles over two revolutions
@@ -179,8 +181,8 @@ func (m *Mechanism) masses(t *layout.Train) error {
 	if 2*len(m.Torque) > m.n {
 		return ErrCoarse
 	}
-	grid := num.NewGrid(m.n)
-	m.Unit = grid.Sample(nil, m.Torque)
+	m.grid = num.NewGrid(m.n)
+	m.Unit = m.grid.Sample(nil, m.Torque)
 	of := make([]num.Series, len(t.Cylinders))
 	for k := 2; k < len(b.Torque); k += 2 {
 		parts, err := solver.Contributions(t, k, inertia.Options{})
@@ -196,10 +198,15 @@ func (m *Mechanism) masses(t *layout.Train) error {
 			}
 		}
 	}
-	for _, s := range of {
-		m.units = append(m.units, grid.Sample(nil, s))
-	}
+	m.series = of
 	return m.energy(t)
+}
+
+// byCylinder samples the inertia torque of each cylinder.
+func (m *Mechanism) byCylinder() {
+	for _, s := range m.series[len(m.units):] {
+		m.units = append(m.units, m.grid.Sample(nil, s))
+	}
 }
 
 // energy computes the kinetic energy of pistons and rods per ω² from their velocities.
