@@ -224,7 +224,17 @@ func (s *sheet) studyCertificate(c *CertificateDoc) {
 		}
 	}
 	rows = append(rows, []cell{{text: "kept", style: bold}, {text: exactly(c.Kept), style: bold}, {}})
-	s.table(heads, rows)
+	if tableWidth(heads, rows) > s.width() {
+		for _, row := range rows {
+			text := row[0].text
+			if row[2].text != "" {
+				text += "; the first is " + row[2].text
+			}
+			s.paragraph("  "+padded(row[1].text, len("1234567890"))+" ", text)
+		}
+	} else {
+		s.table(heads, rows)
+	}
 	var none []string
 	for _, l := range c.Left {
 		if l.N == 0 {
