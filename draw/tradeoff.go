@@ -87,7 +87,10 @@ func (p *TradePoint) drawable() bool { return drawable(p.X.Value) && drawable(p.
 
 // criterionScale is an axis with all values, their ranges and the limits, and room round them.
 func criterionScale(c Criterion, values []Spread) scale {
+<<<<<<< HEAD
 	const parts = 5 // of an axis
+=======
+>>>>>>> 36fe172c7d10cf5b8741dd9711a95cea92cacc3c
 	var all []float64
 	for _, v := range values {
 		all = append(all, v.Value)
@@ -99,11 +102,12 @@ func criterionScale(c Criterion, values []Spread) scale {
 		all = append(all, b.Value)
 	}
 	low, high := rangeOf(all)
-	return roomyScale(low, high, parts)
+	return roomyScale(low, high)
 }
 
 // roomyScale is an axis from low to high with room at both ends.
-func roomyScale(low, high float64, parts int) scale {
+func roomyScale(low, high float64) scale {
+	const parts = 5
 	if high-low < 1e-6*math.Max(math.Abs(low), math.Abs(high)) || high-low < nothing {
 		return evenScale(low, low, parts)
 	}

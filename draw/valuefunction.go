@@ -38,7 +38,7 @@ func ValueFunction(c Criterion, corners, list []WorthAt) Figure {
 		all = append(all, b.Value)
 	}
 	low, high := rangeOf(all)
-	across := roomyScale(low, high, 5)
+	across := roomyScale(low, high)
 	up := tightScale(-0.06, 1.06, 5)
 	acrossName, _ := fitted(unitIn(c.Name, c.Unit), 300, sizeSmall, false)
 	plot := s.newChart(s.bottom+30, 190, across, up, acrossName, "worth, 1 is best")

@@ -29,8 +29,8 @@ func StudyCSV(d *StudyDoc) ([]byte, error) {
 		for i, c := range d.Columns {
 			if c.Kind == "figure" {
 				text := ""
-				if q.Values[i] != nil {
-					text = number(tidy(noMinusZero(*q.Values[i])))
+				if v, ok := q.Values[i].(float64); ok {
+					text = number(tidy(noMinusZero(v)))
 				}
 				row = append(row, text)
 			}

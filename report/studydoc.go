@@ -84,7 +84,7 @@ type StudyPointDoc struct {
 	Number uint64            `json:"candidate_1"`
 	Alike  uint64            `json:"alike_1" jsonschema_description:"candidates with higher numbers and the same values of every aim"`
 	Inputs []StudySettingDoc `json:"inputs" jsonschema_description:"what it sets in the base, as it would stand in an engine file"`
-	Values []*float64        `json:"values" jsonschema_description:"by column, in its unit; null: there is none; of words the place in their list, from 0"`
+	Values []any             `json:"values" jsonschema_description:"by column, in its unit; null: there is none; of words the place in their list, from 0"`
 }
 
 // StudySettingDoc is a key of an engine file with its value.
@@ -172,10 +172,10 @@ func newStudyTaskDoc(p *search.Problem) StudyTaskDoc {
 }
 
 func newStudyPointDoc(p *search.Problem, q study.Point) StudyPointDoc {
-	d := StudyPointDoc{Number: q.Index, Alike: q.Alike, Inputs: settingDocs(p.Inputs(q)), Values: make([]*float64, len(q.Values))}
+	d := StudyPointDoc{Number: q.Index, Alike: q.Alike, Inputs: settingDocs(p.Inputs(q)), Values: make([]any, len(q.Values))}
 	for i, v := range q.Values {
 		if !math.IsNaN(v) {
-			d.Values[i] = &q.Values[i]
+			d.Values[i] = v
 		}
 	}
 	return d
@@ -191,8 +191,10 @@ func settingDocs(list []spec.Setting) []StudySettingDoc {
 
 // value returns the value of an aim, NaN where there is none.
 func (d *StudyDoc) value(q StudyPointDoc, aim int) float64 {
-	if c := d.aims[aim].Column; c < len(q.Values) && q.Values[c] != nil {
-		return *q.Values[c]
+	if c := d.aims[aim].Column; c < len(q.Values) {
+		if v, ok := q.Values[c].(float64); ok {
+			return v
+		}
 	}
 	return math.NaN()
 }

@@ -76,15 +76,21 @@ func (s *sheet) queryRows(d *StudyQueryDoc) {
 // first column.
 func (s *sheet) wideTable(heads []column, rows [][]cell) {
 	for from := 1; from == 1 || from < len(heads); {
-		part, lines := heads[:1:1], make([][]cell, len(rows))
+		part, lines := heads[:1], make([][]cell, len(rows))
 		for i := range rows {
-			lines[i] = rows[i][:1:1]
+			lines[i] = rows[i][:1]
 		}
 		to := from
 		for ; to < len(heads); to++ {
+<<<<<<< HEAD
 			wide, longer := slices.Concat(part, heads[to:to+1]), make([][]cell, len(rows))
 			for i := range rows {
 				longer[i] = slices.Concat(lines[i], rows[i][to:to+1])
+=======
+			wide, longer := append(slices.Clone(part), heads[to]), make([][]cell, len(rows))
+			for i := range rows {
+				longer[i] = append(slices.Clone(lines[i]), rows[i][to])
+>>>>>>> 36fe172c7d10cf5b8741dd9711a95cea92cacc3c
 			}
 			if tableWidth(wide, longer) > s.width() && to > from {
 				break

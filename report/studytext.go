@@ -131,11 +131,7 @@ func (s *sheet) studySize(d *StudySizeDoc) {
 	}
 	s.table(heads, rows)
 	s.paragraph("  ", "Every value of an axis goes with every value of the others.")
-	for _, b := range d.Blocks {
-		if b.Dead != "" {
-			s.paragraph("  ", fmt.Sprintf("%s is dead, all of its %s are left out: %s.", blockName(b), candidates(b.Total), b.Dead))
-		}
-	}
+	s.deadBlocks(d.Blocks)
 	for _, p := range d.Phasings {
 		s.heading(phasingsTitle(p))
 		s.entries([]entry{
@@ -146,6 +142,24 @@ func (s *sheet) studySize(d *StudySizeDoc) {
 		for _, w := range p.Words {
 			s.paragraph("  ", w)
 		}
+	}
+}
+
+// deadBlocks says which shapes cannot be built, those with the same reason together.
+func (s *sheet) deadBlocks(blocks []StudyBlockDoc) {
+	var reasons []string
+	names := map[string][]string{}
+	for _, b := range blocks {
+		if b.Dead == "" {
+			continue
+		}
+		if names[b.Dead] == nil {
+			reasons = append(reasons, b.Dead)
+		}
+		names[b.Dead] = append(names[b.Dead], blockName(b))
+	}
+	for _, why := range reasons {
+		s.paragraph("  ", fmt.Sprintf("Dead, so that none can be built: %s: %s.", strings.Join(names[why], "; "), strings.TrimSuffix(why, ".")))
 	}
 }
 
@@ -210,7 +224,17 @@ func (s *sheet) studyCertificate(c *CertificateDoc) {
 		}
 	}
 	rows = append(rows, []cell{{text: "kept", style: bold}, {text: exactly(c.Kept), style: bold}, {}})
-	s.table(heads, rows)
+	if tableWidth(heads, rows) > s.width() {
+		for _, row := range rows {
+			text := row[0].text
+			if row[2].text != "" {
+				text += "; the first is " + row[2].text
+			}
+			s.paragraph("  "+padded(row[1].text, len("1234567890"))+" ", text)
+		}
+	} else {
+		s.table(heads, rows)
+	}
 	var none []string
 	for _, l := range c.Left {
 		if l.N == 0 {

@@ -236,7 +236,8 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 	}
 	drop := func(key string) { changes = append(changes, spec.Change{Path: key}) }
 	for _, key := range spec.LayoutKeys() {
-		if first.Gives(key) && !sets(key) && !spec.Belongs(key, arrangement) {
+		shaped := slices.ContainsFunc(b.shape, func(s spec.Setting) bool { return s.Key == key })
+		if first.Gives(key) && !shaped && !spec.Belongs(key, arrangement) { // nor does an axis of that key belong to this block
 			drop(key)
 		}
 	}
@@ -245,7 +246,8 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 	}
 	if other {
 		for _, key := range []string{pinsKey, ordersKey, "layout.labels", "layout.exhaust_groups", "layout.cylinder_offset"} {
-			if first.Gives(key) && !sets(key) && spec.Belongs(key, arrangement) {
+			every := slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == key && v.All }) // it does not start from that of the base
+			if first.Gives(key) && (!sets(key) || every && key == ordersKey) && spec.Belongs(key, arrangement) { // pins: above
 				drop(key)
 			}
 		}

@@ -266,7 +266,7 @@ func (e *evaluator) turn(b *block) {
 func (e *evaluator) sums() {
 	for _, f := range e.inertia {
 		g := &e.p.grains[f.order]
-		v := 0.0
+		var v float64
 		switch f.fast {
 		case moment1, moment2, moment4:
 			v = rounded(e.kernel.moment(f.order), g[1])
