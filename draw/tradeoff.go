@@ -87,10 +87,6 @@ func (p *TradePoint) drawable() bool { return drawable(p.X.Value) && drawable(p.
 
 // criterionScale is an axis with all values, their ranges and the limits, and room round them.
 func criterionScale(c Criterion, values []Spread) scale {
-<<<<<<< HEAD
-	const parts = 5 // of an axis
-=======
->>>>>>> 36fe172c7d10cf5b8741dd9711a95cea92cacc3c
 	var all []float64
 	for _, v := range values {
 		all = append(all, v.Value)

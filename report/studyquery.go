@@ -82,15 +82,9 @@ func (s *sheet) wideTable(heads []column, rows [][]cell) {
 		}
 		to := from
 		for ; to < len(heads); to++ {
-<<<<<<< HEAD
-			wide, longer := slices.Concat(part, heads[to:to+1]), make([][]cell, len(rows))
-			for i := range rows {
-				longer[i] = slices.Concat(lines[i], rows[i][to:to+1])
-=======
 			wide, longer := append(slices.Clone(part), heads[to]), make([][]cell, len(rows))
 			for i := range rows {
 				longer[i] = append(slices.Clone(lines[i]), rows[i][to])
->>>>>>> 36fe172c7d10cf5b8741dd9711a95cea92cacc3c
 			}
 			if tableWidth(wide, longer) > s.width() && to > from {
 				break
