@@ -123,7 +123,7 @@ func (p *Problem) spread() error {
 		}
 	}
 	if !slices.ContainsFunc(p.blocks, func(b *block) bool { return b.dead == "" }) {
-		return fmt.Errorf("%s: no engine of this study can be built: %s", p.bundle.Study, p.blocks[0].dead)
+		return &NoEngineError{p.bundle.Study, p.Study.Base, p.blocks[0].dead}
 	}
 	p.settle()
 	for _, b := range p.blocks {
@@ -139,6 +139,16 @@ func (p *Problem) spread() error {
 	}
 	p.layOut(shape, rest)
 	return nil
+}
+
+// NoEngineError is returned where no engine of a study can be built.
+type NoEngineError struct {
+	Study, Base string
+	Why         string // of the first shape of engine
+}
+
+func (e *NoEngineError) Error() string {
+	return e.Study + ": no engine of this study can be built: " + e.Why
 }
 
 func (p *Problem) wrong(at spec.Position, allowed, format string, args ...any) error {
@@ -246,7 +256,7 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 	}
 	if other {
 		for _, key := range []string{pinsKey, ordersKey, "layout.labels", "layout.exhaust_groups", "layout.cylinder_offset"} {
-			every := slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == key && v.All }) // it does not start from that of the base
+			every := slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == key && v.All })     // it does not start from that of the base
 			if first.Gives(key) && (!sets(key) || every && key == ordersKey) && spec.Belongs(key, arrangement) { // pins: above
 				drop(key)
 			}

@@ -28,7 +28,7 @@ func (p *Problem) layOut(shape, rest []spec.Variation) {
 				p.columns = append(p.columns, study.Column{Key: fmt.Sprintf("pin_%d", k+1), Name: fmt.Sprintf("Pin %d", k+1), Unit: "deg"})
 			}
 		case v.Key == ordersKey && v.All:
-			p.columns = append(p.columns, study.Column{Key: "firing_order", Name: "Firing order, digit by digit", Unit: "1"})
+			p.columns = append(p.columns, study.Column{Key: "firing_order", Name: "Firing order", Unit: "1"})
 		default:
 			c := study.Column{Key: v.Key, Name: nameOfKey(v.Key), Unit: "1"}
 			values, unit, ok := quantities(v.Values)

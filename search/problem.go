@@ -285,9 +285,9 @@ func (p *Problem) Pace() int {
 		}
 		return 2_000_000
 	}
-	pace := 2000
+	pace := 3000
 	for _, c := range p.chapters() {
-		pace = min(pace, map[brief.Chapter]int{brief.Space: 300, brief.Parts: 250, brief.Drive: 100, brief.Lasting: 2}[c])
+		pace = min(pace, map[brief.Chapter]int{brief.Space: 1000, brief.Parts: 900, brief.Drive: 400, brief.Lasting: 2}[c])
 	}
 	return pace
 }

@@ -82,22 +82,6 @@ func (s *Server) openStudy(file string, text []byte) (p *search.Problem, err err
 	return now.problem, nil
 }
 
-// openLiving is openStudy, and refuses a study of which no engine can be built.
-func (s *Server) openLiving(file string, text []byte) (*search.Problem, error) {
-	p, err := s.openStudy(file, text)
-	if err != nil {
-		return nil, err
-	}
-	dead := ""
-	for _, b := range p.Size().Blocks {
-		if b.Dead == "" {
-			return p, nil
-		}
-		dead = b.Dead
-	}
-	return nil, baseFault{p.Study.Base, dead}
-}
-
 func (s *Server) unchanged(files map[string]string) bool {
 	for name, state := range files {
 		if s.folder.state(name) != state {
@@ -112,23 +96,18 @@ type missingFile struct{ name string }
 
 func (e missingFile) Error() string { return fmt.Sprintf("there is no file %q in the folder", e.name) }
 
-// baseFault is why no engine of a study can be built.
-type baseFault struct{ base, why string }
-
-func (e baseFault) Error() string { return "no engine of this study can be built: " + e.why }
-
 // studyProblems places what is wrong with a study. What is wrong in a file that it names stands where it names it.
 func studyProblems(file string, text []byte, err error) []Problem {
 	var list spec.Errors
 	if !errors.As(err, &list) {
 		what := strings.TrimPrefix(err.Error(), file+": ")
 		var missing missingFile
-		var fault baseFault
+		var fault *search.NoEngineError
 		name := ""
 		if errors.As(err, &missing) {
 			name = missing.name
 		} else if errors.As(err, &fault) {
-			name = fault.base
+			name = fault.Base
 		}
 		at := placeOf(text, name)
 		return []Problem{{Line: at.Line, Column: at.Column, What: what}}
@@ -186,7 +165,7 @@ func (s *Server) checkStudy(_ context.Context, in *struct{ Body StudyDraft }) (*
 		return nil, err
 	}
 	out := &StudyCheck{Problems: []Problem{}}
-	p, err := s.openLiving(in.Body.File, text)
+	p, err := s.openStudy(in.Body.File, text)
 	if err != nil {
 		out.Problems = studyProblems(in.Body.File, text, err)
 	} else {

@@ -47,7 +47,7 @@ func (s *Server) runStudy(_ context.Context, in *StudyParam) (*struct{ Body *Stu
 	if err != nil {
 		return nil, err
 	}
-	p, err := s.openLiving(in.File, on.data)
+	p, err := s.openStudy(in.File, on.data)
 	if err != nil {
 		return nil, studyFailure(studyProblems(in.File, on.data, err))
 	}
