@@ -259,11 +259,11 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 			}
 		}
 	}
-	if data, err = spec.Edit(data, changes); err != nil {
-		b.dead = err.Error()
-		return nil
+	data, err = spec.Edit(data, changes)
+	if err == nil {
+		b.template, err = spec.NewTemplate(p.Study.Base, data, p.read)
 	}
-	if b.template, err = spec.NewTemplate(p.Study.Base, data, p.read); err != nil {
+	if err != nil { // of this shape there is no engine
 		b.dead = err.Error()
 	}
 	return nil

@@ -76,11 +76,9 @@ func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Coun
 				return study.ErrStopped
 			}
 		}
-		rule, skip, err := e.next(i, r.To)
-		if err != nil {
-			return err
-		}
+		rule, skip := e.next(i, r.To)
 		if rule < 0 && !fast {
+			var err error
 			if rule, err = e.further(); err != nil {
 				return err
 			}
@@ -125,19 +123,19 @@ func (e *evaluator) keep(i uint64, kept *study.Batch) {
 
 // next goes to a candidate and looks at what is cheap. A rule that leaves out more than this one leaves out skip candidates
 // from here on, none beyond to.
-func (e *evaluator) next(i, to uint64) (rule int, skip uint64, err error) {
+func (e *evaluator) next(i, to uint64) (rule int, skip uint64) {
 	changed := e.move(i)
 	e.stale = min(e.stale, changed)
 	b := e.p.blocks[e.block]
 	if b.dead != "" {
-		return cannotBe, min(e.p.starts[e.block+1], to) - i, nil
+		return cannotBe, min(e.p.starts[e.block+1], to) - i
 	}
 	if changed < b.angles {
 		if e.rebuild(b); !e.built {
-			return cannotBe, min(e.remaining(b), to-i), nil
+			return cannotBe, min(e.remaining(b), to-i)
 		}
 	} else if !e.built {
-		return cannotBe, min(e.remaining(b), to-i), nil
+		return cannotBe, min(e.remaining(b), to-i)
 	}
 	last := len(b.axes)
 	if b.pins >= 0 {
@@ -151,7 +149,7 @@ func (e *evaluator) next(i, to uint64) (rule int, skip uint64, err error) {
 		}
 	}
 	if !e.angled {
-		return cannotBe, 1, nil
+		return cannotBe, 1
 	}
 	if changed < last || changed < b.angles || changed == b.pins {
 		if b.pins >= 0 {
@@ -163,17 +161,17 @@ func (e *evaluator) next(i, to uint64) (rule int, skip uint64, err error) {
 		e.sums()
 	}
 	if rule := e.schedule(b); rule >= 0 {
-		return rule, 1, nil
+		return rule, 1
 	}
 	for k, l := range e.p.limits {
 		if e.p.figures[l.figure].fast < 0 {
 			break
 		}
 		if !keeps(l, e.figures[l.figure]) {
-			return firstLimit + k, 1, nil
+			return firstLimit + k, 1
 		}
 	}
-	return -1, 1, nil
+	return -1, 1
 }
 
 // move sets block and digits and returns the first axis that changed.
@@ -268,7 +266,7 @@ func (e *evaluator) turn(b *block) {
 func (e *evaluator) sums() {
 	for _, f := range e.inertia {
 		g := &e.p.grains[f.order]
-		v := 0.0
+		var v float64
 		switch f.fast {
 		case moment1, moment2, moment4:
 			v = rounded(e.kernel.moment(f.order), g[1])

@@ -2,7 +2,6 @@ package search
 
 import (
 	"runtime"
-	"slices"
 	"sync"
 
 	"crankwright/study"
@@ -135,9 +134,4 @@ func joinBatches(a, b *study.Batch) *study.Batch {
 		}
 	}
 	return out
-}
-
-// inFront tells whether a candidate is a point of a front.
-func inFront(front []study.Point, index uint64) bool {
-	return slices.ContainsFunc(front, func(q study.Point) bool { return q.Index == index })
 }

@@ -8,7 +8,6 @@ import (
 	"maps"
 	"path"
 	"slices"
-	"strings"
 
 	"crankwright/analysis"
 	"crankwright/brief"
@@ -154,9 +153,9 @@ func (p *Problem) read(name string) ([]byte, error) {
 // fingerprint changes with every file, and with the program where it gives other results.
 func (p *Problem) fingerprint() string {
 	h := sha256.New()
-	fmt.Fprintf(h, "search %s\n", version)
+	h.Write(fmt.Appendf(nil, "search %s\n", version))
 	for _, name := range slices.Sorted(maps.Keys(p.bundle.Files)) {
-		fmt.Fprintf(h, "%q %d\n", name, len(p.bundle.Files[name]))
+		h.Write(fmt.Appendf(nil, "%q %d\n", name, len(p.bundle.Files[name])))
 		h.Write(p.bundle.Files[name])
 	}
 	return hex.EncodeToString(h.Sum(nil))
@@ -294,6 +293,3 @@ func (p *Problem) Pace() int {
 }
 
 var _ study.Problem = (*Problem)(nil)
-
-// lastPart returns a key without what it stands in.
-func lastPart(key string) string { return key[strings.LastIndexByte(key, '.')+1:] }

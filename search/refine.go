@@ -122,8 +122,8 @@ func (p *Problem) newRefining(index uint64, opt RefineOptions, toward int) (*ref
 		return nil, fmt.Errorf("there is no candidate %d; their numbers go from 0 to %d", index, most-1)
 	}
 	e := p.newEvaluator()
-	if rule, _, err := e.next(index, index+1); err != nil || rule >= 0 {
-		return nil, cmp.Or(err, fmt.Errorf("candidate %d is left out: %s", index, p.rules[max(0, rule)]))
+	if rule, _ := e.next(index, index+1); rule >= 0 {
+		return nil, fmt.Errorf("candidate %d is left out: %s", index, p.rules[rule])
 	}
 	r := &refining{p: p, b: p.blocks[e.block], digits: e.digits, steps: e.steps, toward: toward}
 	if k := r.b.orders; k >= 0 && r.b.axes[k].kind == allOrders {

@@ -76,4 +76,3 @@ export type StudyRun = S["StudyRun"];
 export type StudyRows = S["StudyRows"];
 export type StudyWords = S["StudyWords"];
 export type StudyCandidate = S["StudyCandidate"];
-export type VaryInfo = S["VaryInfo"];

@@ -9,14 +9,6 @@ export interface Range {
 /** Ranges by key of the column; a column that is not brushed is not there. */
 export type Brushes = Readonly<Record<string, readonly Range[]>>;
 
-/** What of a column brushes need to be read and written. */
-export interface BrushColumn {
-  key: string;
-  unit: string;
-  /** The words of its values, which are then numbers of words. */
-  words?: string[] | undefined;
-}
-
 export function within(v: number, ranges: readonly Range[]): boolean {
   return ranges.some((r) => v >= r.low && v <= r.high);
 }

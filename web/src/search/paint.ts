@@ -5,7 +5,7 @@ import { coarse, type Cloud } from "./cloud";
 export type Colour = readonly [red: number, green: number, blue: number];
 
 /** So few candidates are drawn as lines of their own, more as density. */
-export const mostLines = 3000;
+const mostLines = 3000;
 
 /** Where the axes stand in a picture [px], and which columns they are. */
 export interface Axes {

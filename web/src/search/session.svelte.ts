@@ -8,7 +8,7 @@ import { checkStudy, forgetRun, getRun, getStudy, saveStudy, startRun, stopRun }
 const pause = 250;
 const pace = 500;
 /** So many points of the front are shown. */
-export const mostFront = 400;
+const mostFront = 400;
 
 /**
  * A study being written and run. A text is tried without saving; of many checks in a row the last one counts. While a

@@ -1,6 +1,6 @@
 // What the page of the search says, made of what the server sends.
 
-import type { StudyColumn, StudyPhasing, StudyPlan } from "../api/types";
+import type { StudyColumn, StudyPhasing } from "../api/types";
 import { shown, unitOf, withUnit } from "../ui/numbers";
 import type { Brushes } from "./brush";
 import { short } from "./brush";
@@ -35,11 +35,6 @@ export function duration(seconds: number): string {
 export function roughly(seconds: number): string {
   const text = duration(seconds);
   return text === "" || text.startsWith("less") ? text : `about ${text}`;
-}
-
-/** What one block of a study multiplies. */
-export function product(axes: StudyPlan["blocks"][number]["axes"]): string {
-  return axes.map((a) => `${counted(a.count)} × ${a.name}`).join(", ");
 }
 
 /** What is known of the phasings of a study. */
