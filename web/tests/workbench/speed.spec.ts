@@ -165,13 +165,7 @@ maximise: [firing_evenness]
   const strip = page.locator(".strip").nth(3);
   await expect(strip).toBeVisible({ timeout: 60_000 });
   await page.waitForFunction(() => performance.getEntriesByName("cw:cloud").length > 0);
-  tell(
-    "candidates that are drawn",
-    await page
-      .getByText(/ candidates$/)
-      .nth(1)
-      .innerText(),
-  );
+  tell("candidates that are drawn", await page.locator("#axes-title + p").innerText());
   await strip.scrollIntoViewIfNeeded();
   const box = await strip.boundingBox();
   if (!box) throw new Error("there is no axis");
