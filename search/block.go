@@ -246,7 +246,7 @@ func (p *Problem) base(b *block, rest []spec.Variation) error {
 	}
 	if other {
 		for _, key := range []string{pinsKey, ordersKey, "layout.labels", "layout.exhaust_groups", "layout.cylinder_offset"} {
-			every := slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == key && v.All }) // it does not start from that of the base
+			every := slices.ContainsFunc(rest, func(v spec.Variation) bool { return v.Key == key && v.All })     // it does not start from that of the base
 			if first.Gives(key) && (!sets(key) || every && key == ordersKey) && spec.Belongs(key, arrangement) { // pins: above
 				drop(key)
 			}
