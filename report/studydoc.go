@@ -108,7 +108,6 @@ type EvolutionDoc struct {
 
 // StudyCloud is the candidates that were kept, or most of them, by column.
 type StudyCloud struct {
-	Kept   uint64      // of which these are some
 	Index  []uint64    // number of each
 	Values [][]float32 // by aim
 }

@@ -89,7 +89,7 @@ func StudyRefinedText(d *StudyRefinedDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.lead(fmt.Sprintf("Candidate %d, refined", d.Number))
 	if !d.Better {
-		s.paragraph("", fmt.Sprintf("Nothing was found within %s: where it stands, no aim gets better without another getting worse.", counted(d.Evaluations, "analysis", "analyses")))
+		s.paragraph("", fmt.Sprintf("Nothing better was found in %s: none in which some aim is better, no other worse, and everything required kept.", counted(d.Evaluations, "analysis", "analyses")))
 		return s.String()
 	}
 	s.paragraph("", fmt.Sprintf("Found in %s: some aim is better, none is worse, and everything required is kept.", counted(d.Evaluations, "analysis", "analyses")))

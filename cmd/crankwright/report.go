@@ -175,7 +175,7 @@ func (a *app) collectStudy(rep *report.Report, dir string) error {
 	if err != nil {
 		return inputError{err}
 	}
-	d.Cloud = &report.StudyCloud{Kept: cloud.Kept, Index: cloud.Index}
+	d.Cloud = &report.StudyCloud{Index: cloud.Index}
 	for _, c := range cloud.Columns {
 		d.Cloud.Values = append(d.Cloud.Values, c.Values)
 	}

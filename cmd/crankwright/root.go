@@ -102,6 +102,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
   crankwright evaluate mine.engine.yaml
   crankwright explain mine.engine.yaml --order 2
   crankwright compare examples/*.engine.yaml --html compare.html
+  crankwright study run examples/pilot-boat-six.study.yaml -o six.results
   crankwright report examples/*.engine.yaml -o report.html`,
 		SilenceErrors: true,
 		SilenceUsage:  true,

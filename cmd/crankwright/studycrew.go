@@ -111,7 +111,7 @@ func (a *app) lead(ctx context.Context, f *results.Folder, o *studyFlags, tell f
 				err = os.RemoveAll(queue)
 			}
 		}()
-		a.note("leads; start workers with 'crankwright study worker %s', here and on other machines", host.URL())
+		a.note("leads; start workers with 'crankwright study worker %s', here and on other machines", o.reached(host.URL()))
 		if c, err = host.Connect(a.crewSays(o.quiet)); err != nil {
 			return err
 		}
@@ -130,6 +130,22 @@ func (a *app) lead(ctx context.Context, f *results.Folder, o *studyFlags, tell f
 	}
 	defer c.Close()
 	return crew.Lead(ctx, c, f, crew.LeadOptions{Version: version(), Tell: tell})
+}
+
+// reached is how workers on other machines reach a message server that listens everywhere, and are let in.
+func (o *letIn) reached(url string) string {
+	if name, err := os.Hostname(); err == nil {
+		url = strings.Replace(url, "//0.0.0.0:", "//"+name+":", 1)
+	}
+	for _, f := range []struct{ flag, value string }{{"token-file", o.tokenFile}, {"user", o.user}, {"password-file", o.passwordFile}} {
+		if f.value != "" {
+			url += " --" + f.flag + " " + f.value
+		}
+	}
+	if o.cert != "" {
+		url += " --ca " + o.cert
+	}
+	return url
 }
 
 // crewSays writes what happens to a connection to standard error.
@@ -241,11 +257,11 @@ func (a *app) watched(p crew.Progress, asJSON bool) error {
 	if asJSON {
 		return a.jsonLine(p)
 	}
-	processors := 0
+	processors := 0 // at work
 	for _, w := range p.Workers {
 		processors += w.Processors
 	}
-	s := fmt.Sprintf("%s: %s; %d of %d candidates, front %d; %d processors", p.Study, p.State, p.Done, p.Total, p.Front, processors)
+	s := fmt.Sprintf("%s: %s; %d of %d candidates, front %d; %d at work", p.Study, p.State, p.Done, p.Total, p.Front, processors)
 	if p.Rate > 0 {
 		s += fmt.Sprintf("; %s/s", report.Rate(p.Rate))
 	}
