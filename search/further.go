@@ -83,7 +83,7 @@ func (e *evaluator) take(r *analysis.Result, c brief.Chapter) int {
 			return notKnown
 		}
 		if v != 0 {
-			v = rounded(v, grain(v))
+			v = rounded(v, e.p.grainOf(f, v))
 		}
 		e.figures[i] = v
 	}

@@ -3,6 +3,7 @@ package search
 import (
 	"slices"
 
+	"crankwright/brief"
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
 )
@@ -27,16 +28,24 @@ func (p *Problem) speedOf(t *layout.Train) float64 {
 	return t.Speeds.Rated
 }
 
+// designedDigits is how many digits of what they would be if nothing cancelled forces and moments have where counterweights or
+// shafts are designed: the files have these to nine digits, and what that leaves must not tell candidates apart.
+const designedDigits = 8
+
 // setGrains finds by order the steps in a newton and a newton metre to which forces and moments are rounded: twelve digits of
 // what they would be in the reference of a block if nothing cancelled, of the largest block. The steps are the same for every
 // candidate; if each had steps of its own, two candidates that are equal would not be, and one would dominate the other.
 func (p *Problem) setGrains() {
-	orders := p.orders()
+	digits := exact
+	orders := append(p.orders(), 1) // the last for the figures that are no order
 	most := make([][2]float64, len(orders))
 	var solver inertia.Solver
 	for _, b := range p.blocks {
 		if b.dead != "" {
 			continue
+		}
+		if slices.ContainsFunc(b.axes, func(a *axis) bool { return a.kind == policy }) {
+			digits = designedDigits
 		}
 		k, err := newKernel(&solver, b.train, orders, make([]int, len(b.train.Throws)), 1, p.speedOf(b.train))
 		if err != nil {
@@ -48,6 +57,20 @@ func (p *Problem) setGrains() {
 	}
 	p.grains = nil
 	for _, m := range most {
-		p.grains = append(p.grains, [2]float64{grain(m[0]), grain(m[1])})
+		p.grains = append(p.grains, [2]float64{grain(m[0], digits), grain(m[1], digits)})
 	}
+}
+
+// grainOf returns the steps in a unit to which a figure of the analysis is rounded: forces and moments of inertia like those of
+// order 1, everything else to twelve digits of itself.
+func (p *Problem) grainOf(f *figure, v float64) float64 {
+	if f.Needs == brief.Always {
+		switch last := p.grains[len(p.grains)-1]; f.Unit {
+		case "N":
+			return last[0]
+		case "N m":
+			return last[1]
+		}
+	}
+	return grain(v, exact)
 }

@@ -266,13 +266,15 @@ func sameAngle(a, b float64) bool {
 	return math.Abs(d) < 1e-9 || math.Abs(math.Abs(d)-2*math.Pi) < 1e-9
 }
 
-// grain returns the number of steps in a unit that keep twelve digits of a value that is at most as large as given, so that what
-// cancels is 0, and machines that round differently on the way agree.
-func grain(most float64) float64 {
+// exact is how many digits a figure has, so that machines which round differently on the way agree.
+const exact = 12
+
+// grain returns the number of steps in a unit that keep so many digits of a value that is at most as large as given.
+func grain(most float64, digits int) float64 {
 	if !(most > 0) {
-		return 1e12
+		return math.Pow(10, float64(digits))
 	}
-	return math.Pow(10, 12-math.Ceil(math.Log10(most)))
+	return math.Pow(10, float64(digits)-math.Ceil(math.Log10(most)))
 }
 
 func rounded(v, grain float64) float64 { return math.Round(v*grain) / grain }

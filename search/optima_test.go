@@ -166,7 +166,7 @@ func TestEveryCandidateIsItsFile(t *testing.T) {
 			values := brief.ValuesOf(res)
 			for k, f := range p.figures {
 				got := kept.Values[len(p.columns)-len(p.figures)+k][r]
-				if want := values[f.Key]; math.Abs(got-want) > 1e-8*max(1000, math.Abs(want)) {
+				if want := values[f.Key]; math.Abs(got-want) > max(1e-8*max(1000, math.Abs(want)), 1/p.grainOf(&f, want)) {
 					t.Errorf("%s: candidate %d: %s is %.12g, its file has %.12g\n%s", name, c.Index, f.Key, got, want, c.Text)
 				}
 			}

@@ -36,7 +36,7 @@ type Problem struct {
 	needs   brief.Chapter
 	ground  bool // a figure of inertia or firing is wanted that the fast path does not give
 	digest  string
-	grains  [][2]float64 // by order of orders: steps in a newton and a newton metre to which forces and moments are rounded
+	grains  [][2]float64 // by order of orders, then for figures that are no order: steps in a newton and a newton metre to which they are rounded
 }
 
 // figure is a column that is computed.
