@@ -141,6 +141,7 @@ func (w *worker) join(ctx context.Context, n notice) (done bool, err error) {
 		return false, err
 	}
 	defer func() { _ = end.Unsubscribe() }()
+	defer results.Unhurried(p)()
 
 	var s state
 	s.last.Store(time.Now().UnixNano())

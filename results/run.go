@@ -49,6 +49,7 @@ func Run(ctx context.Context, p study.Problem, f *Folder, opt Options) error {
 	r.partly = make([]atomic.Uint64, processors)
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
+	defer Unhurried(p)()
 	var workers, teller sync.WaitGroup
 	stopTelling := make(chan struct{})
 	teller.Go(func() { r.telling(stopTelling) })

@@ -1,7 +1,12 @@
+//go:build unix
+
 package search
 
 import (
 	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
 	"syscall"
 	"testing"
 
@@ -33,6 +38,48 @@ func BenchmarkFastVeeFour(b *testing.B) {
 	}
 	b.ReportMetric(float64(n)/b.Elapsed().Seconds()/1e6, "million/s")
 	b.ReportMetric(float64(n)/(processor()-before)/1e6, "million/cpu-s")
+}
+
+// BenchmarkCores shares a study out among all cores, in ranges as package results does, the results kept nowhere: with -cpu 1,2
+// it says how much two cores do.
+func BenchmarkCores(b *testing.B) {
+	fast := vees()
+	fast.Vary[0].Values = steps(40, 180, 1, "deg")
+	fast.Vary[1].Step = 0.25 * math.Pi / 180
+	full := vees()
+	full.Vary[0].Values = steps(60, 120, 2, "deg")
+	full.Aims = less("peak_free_force", "length", "torque_unevenness", "cost_index")
+	for name, s := range map[string]*spec.Study{"fast": fast, "full": full} {
+		p := joined(b, s)
+		size, err := p.Space().Size()
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(name, func(b *testing.B) {
+			group := make([]study.Evaluator, runtime.GOMAXPROCS(0))
+			for i := range group {
+				group[i] = p.Evaluator()
+			}
+			shards := study.Shards(size, size/24)
+			for b.Loop() {
+				var next atomic.Int64
+				var wg sync.WaitGroup
+				for _, e := range group {
+					wg.Go(func() {
+						kept, left := study.NewBatch(len(p.Columns())), make([]study.Count, len(p.Rules()))
+						for k := next.Add(1) - 1; int(k) < len(shards); k = next.Add(1) - 1 {
+							kept.Reset()
+							if err := e.Evaluate(shards[k], kept, left, func() bool { return false }); err != nil {
+								b.Error(err)
+							}
+						}
+					})
+				}
+				wg.Wait()
+			}
+			b.ReportMetric(float64(b.N)*float64(size)/b.Elapsed().Seconds(), "candidates/s")
+		})
+	}
 }
 
 // processor returns the processor time that this process has used [s], which other work on the machine does not lengthen as
