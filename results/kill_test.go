@@ -3,6 +3,7 @@ package results
 import (
 	"context"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -32,6 +33,7 @@ func runSlowly(dir string) error {
 	if err != nil {
 		return err
 	}
+	fmt.Println("begins")
 	return Run(context.Background(), p, f, Options{Processors: 2})
 }
 
@@ -44,19 +46,32 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	want := content(t, ran(t, usual).Dir())
 	dir := filepath.Join(t.TempDir(), "results")
 	chance := rand.New(rand.NewPCG(9, 50))
-	start := func() (*exec.Cmd, chan error) {
-		c := exec.Command(self)
+	// began is closed when the process has its folder, however long a loaded machine takes to start it
+	start := func() (c *exec.Cmd, began chan struct{}, ended chan error) {
+		c = exec.Command(self)
 		c.Env, c.Stderr = append(os.Environ(), killedIn+"="+dir), os.Stderr
+		out, err := c.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
 		if err := c.Start(); err != nil {
 			t.Fatal(err)
 		}
-		ended := make(chan error, 1)
-		go func() { ended <- c.Wait() }()
-		return c, ended
+		began, ended = make(chan struct{}), make(chan error, 1)
+		go func() {
+			_, _ = out.Read(make([]byte, 1))
+			close(began)
+			_, _ = io.Copy(io.Discard, out)
+			ended <- c.Wait()
+		}()
+		return c, began, ended
 	}
 	partly, finished := 0, 0
 	for killed := 0; killed < 50; {
-		c, ended := start()
+		c, began, ended := start()
+		if chance.IntN(5) > 0 { // else also while the folder is made
+			<-began
+		}
 		select {
 		case err := <-ended:
 			if err != nil {
@@ -83,7 +98,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	if partly < 10 {
 		t.Errorf("only %d of 50 were killed halfway: the test decides little", partly)
 	}
-	_, ended := start()
+	_, _, ended := start()
 	if err := <-ended; err != nil {
 		t.Fatal(err)
 	}
