@@ -13,7 +13,7 @@ func script(t *testing.T, dir, name string, env []string, args ...string) string
 	t.Helper()
 	bash, err := exec.LookPath("bash")
 	if err != nil {
-		t.Skip("there is no bash")
+		t.Fatal("there is no bash: apt-get install bash brings it")
 	}
 	path, err := filepath.Abs(filepath.Join("..", "examples", "cluster", name))
 	if err != nil {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"testing"
@@ -95,23 +94,7 @@ func power2(c Criterion) Criterion {
 func TestChoiceSnapshots(t *testing.T) {
 	again := choiceFigures()
 	for name, f := range choiceFigures() {
-		path := filepath.Join("testdata", "choice", name+".svg")
-		if *update {
-			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(path, f.SVG(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(path)
-		if err != nil {
-			t.Errorf("%s has no snapshot; go test ./draw -update makes it, then look at it", name)
-			continue
-		}
-		if got := f.SVG(); !bytes.Equal(got, want) {
-			t.Errorf("%s differs from %s in byte %d; if that is meant: go test ./draw -update, then look at it", name, path, firstDifference(got, want))
-		}
+		snapshot(t, "choice", name, f)
 		if !bytes.Equal(f.SVG(), again[name].SVG()) {
 			t.Errorf("%s: not the same twice", name)
 		}

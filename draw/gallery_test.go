@@ -93,14 +93,6 @@ func TestSnapshots(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		if err := os.MkdirAll("testdata", 0o755); err != nil {
-			t.Fatal(err)
-		}
-		for name, f := range all {
-			if err := os.WriteFile(filepath.Join("testdata", name+".svg"), f.SVG(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
 	}
 	for _, e := range Gallery() { // a snapshot of nothing holds nothing
 		shown := false
@@ -112,15 +104,7 @@ func TestSnapshots(t *testing.T) {
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(all)) {
-		want, err := os.ReadFile(filepath.Join("testdata", name+".svg"))
-		if err != nil {
-			t.Errorf("%s has no snapshot; go test ./draw -update makes it, then look at it", name)
-			continue
-		}
-		if got := all[name].SVG(); !bytes.Equal(got, want) {
-			t.Errorf("%s differs from testdata/%s.svg in byte %d; if that is meant: go test ./draw -update, then look at it",
-				name, name, firstDifference(got, want))
-		}
+		snapshot(t, "", name, all[name])
 	}
 	kept, err := filepath.Glob("testdata/*.svg")
 	if err != nil {
@@ -133,6 +117,28 @@ func TestSnapshots(t *testing.T) {
 
 // overSpeed says whether a figure computes the engine over its speeds.
 func overSpeed(e Entry) bool { return e.Name == "power" || e.Name == "inertia-share" }
+
+// snapshot holds a figure against testdata/<folder>/<name>.svg, which -update writes anew.
+func snapshot(t *testing.T, folder, name string, f Figure) {
+	t.Helper()
+	path := filepath.Join("testdata", folder, name+".svg")
+	if *update {
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, f.SVG(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Errorf("%s has no snapshot; go test ./draw -update makes it, then look at it", name)
+		return
+	}
+	if got := f.SVG(); !bytes.Equal(got, want) {
+		t.Errorf("%s differs from %s in byte %d; if that is meant: go test ./draw -update, then look at it", name, path, firstDifference(got, want))
+	}
+}
 
 func firstDifference(a, b []byte) int {
 	for i := range min(len(a), len(b)) {

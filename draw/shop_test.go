@@ -1,11 +1,8 @@
 package draw
 
 import (
-	"bytes"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -56,23 +53,7 @@ func shopFigures(tb testing.TB) map[string]Figure {
 // Snapshots: go test ./draw -update writes testdata/shop/<figure>.svg anew.
 func TestShopSnapshots(t *testing.T) {
 	for name, f := range shopFigures(t) {
-		path := filepath.Join("testdata", "shop", name+".svg")
-		if *update {
-			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(path, f.SVG(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(path)
-		if err != nil {
-			t.Errorf("%s has no snapshot; go test ./draw -update makes it, then look at it", name)
-			continue
-		}
-		if got := f.SVG(); !bytes.Equal(got, want) {
-			t.Errorf("%s differs from %s in byte %d; if that is meant: go test ./draw -update, then look at it", name, path, firstDifference(got, want))
-		}
+		snapshot(t, "shop", name, f)
 		if _, err := f.PNG(1); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}

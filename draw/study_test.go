@@ -1,10 +1,7 @@
 package draw
 
 import (
-	"bytes"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -35,26 +32,10 @@ func studyFigures() map[string]Figure {
 	}
 }
 
-// Snapshots: go test ./draw -run Study -update writes testdata/study/<figure>.svg anew.
+// Snapshots: go test ./draw -update writes testdata/study/<figure>.svg anew.
 func TestStudySnapshots(t *testing.T) {
 	for name, f := range studyFigures() {
-		path := filepath.Join("testdata", "study", name+".svg")
-		if *update {
-			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(path, f.SVG(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(path)
-		if err != nil {
-			t.Errorf("%s has no snapshot; go test ./draw -run Study -update makes it, then look at it", name)
-			continue
-		}
-		if got := f.SVG(); !bytes.Equal(got, want) {
-			t.Errorf("%s differs from %s in byte %d; if that is meant: go test ./draw -run Study -update, then look at it", name, path, firstDifference(got, want))
-		}
+		snapshot(t, "study", name, f)
 		if _, err := f.PDF(); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
