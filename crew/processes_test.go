@@ -282,3 +282,12 @@ func (p *invented) Evaluate(r study.Shard, kept *study.Batch, left []study.Count
 	}
 	return nil
 }
+
+func (p *invented) Pick(list []uint64, kept *study.Batch, left []study.Count, stop func() bool) error {
+	for _, i := range list {
+		if err := p.Evaluate(study.Shard{From: i, To: i + 1}, kept, left, stop); err != nil {
+			return err
+		}
+	}
+	return nil
+}

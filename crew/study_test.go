@@ -173,6 +173,8 @@ func (p panics) Evaluate(study.Shard, *study.Batch, []study.Count, func() bool) 
 	panic("no piston")
 }
 
+func (p panics) Pick([]uint64, *study.Batch, []study.Count, func() bool) error { panic("no piston") }
+
 // TestProgress watches from the beginning, and once more when all is over.
 func TestProgress(t *testing.T) {
 	url := host(t, crew.HostOptions{}).URL()

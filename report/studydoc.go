@@ -99,13 +99,6 @@ type StudyBestDoc struct {
 	Points []StudyPointDoc `json:"points"`
 }
 
-// EvolutionDoc says how an evolutionary search went.
-type EvolutionDoc struct {
-	Evaluations uint64 `json:"evaluations_1"`
-	Generations int    `json:"generations_1"`
-	Seed        uint64 `json:"seed"`
-}
-
 // StudyCloud is the candidates that were kept, or most of them, by column.
 type StudyCloud struct {
 	Index  []uint64    // number of each

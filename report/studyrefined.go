@@ -121,16 +121,5 @@ func movedTo(unit string, v float64) string {
 	return num.Digits(v, 6) + " " + unit
 }
 
-// NewEvolvedDoc describes what an evolutionary search with a seed found.
-func NewEvolvedDoc(p *search.Problem, e *search.Evolved, seed uint64) *StudyDoc {
-	d := NewStudyDoc(p, e.Outcome, "", e.Whole)
-	d.Evolution = &EvolutionDoc{Evaluations: e.Outcome.Looked, Generations: e.Generations, Seed: seed}
-	if !e.Whole {
-		d.Certificate.Words = []string{fmt.Sprintf("%s of %s were looked at, chosen by an evolutionary search: what it has not looked at may be better.",
-			exactly(e.Outcome.Looked), candidates(d.Size.Total))}
-	}
-	return d
-}
-
 // Rate writes candidates a second.
 func Rate(perSecond float64) string { return grouped(num.Digits(perSecond, 3)) }

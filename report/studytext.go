@@ -194,8 +194,10 @@ func StudyText(d *StudyDoc, screen Screen) string {
 	state := "whole"
 	switch {
 	case d.Evolution != nil:
-		state = fmt.Sprintf("an evolutionary search of %s in %s, seed %d",
-			candidates(d.Evolution.Evaluations), counted(d.Evolution.Generations, "generation", "generations"), d.Evolution.Seed)
+		state = fmt.Sprintf("%s of them looked at by an evolutionary search, seed %d", exactly(d.Evolution.Evaluations), d.Evolution.Seed)
+		if !d.Evolution.Ended {
+			state += "; it has not ended: run it again to go on"
+		}
 	case !d.Whole:
 		state = "not finished: run the study again to go on"
 	}

@@ -1,6 +1,7 @@
 package results
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"path/filepath"
@@ -70,6 +71,10 @@ func (w wide) Evaluate(r study.Shard, kept *study.Batch, _ []study.Count, stop f
 		}
 	}
 	return nil
+}
+
+func (w wide) Pick([]uint64, *study.Batch, []study.Count, func() bool) error {
+	return errors.New("it is looked at whole")
 }
 
 // million is 10^6 candidates.

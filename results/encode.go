@@ -31,7 +31,7 @@ type Encoder struct {
 
 // NewEncoder returns an encoder for a problem: what a worker on another machine needs to send what it found.
 func NewEncoder(p study.Problem) (*Encoder, error) {
-	r, err := recordOf(p, study.Bundle{})
+	r, err := recordOf(p, study.Bundle{}, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -49,12 +49,17 @@ func newEncoder(r *record) *Encoder {
 // Encode returns the file of a range: the candidates that were kept, with counts, front and best. The same range
 // yields the same bytes on every machine. Folder.PutEncoded takes them. The errors say what is wrong with the batch.
 func (e *Encoder) Encode(r study.Shard, kept *study.Batch, left []study.Count) ([]byte, error) {
-	if err := e.check(r, kept, left); err != nil {
+	return e.encode(r, r.To-r.From, kept, left)
+}
+
+// encode is Encode; of the candidates between the ends of the range so many were looked at.
+func (e *Encoder) encode(r study.Shard, looked uint64, kept *study.Batch, left []study.Count) ([]byte, error) {
+	if err := e.check(r, looked, kept, left); err != nil {
 		return nil, fmt.Errorf("candidates %d to %d: %w", r.From, r.To, err)
 	}
 	o := study.NewOutcome(e.prob)
-	o.Add(e.prob, r, kept, left)
-	text, err := docOf(e.rec, o, &r, r.To-r.From).bytes(false)
+	o.Add(e.prob, study.Shard{To: looked}, kept, left)
+	text, err := docOf(e.rec, o, &r, looked).bytes(false)
 	if err != nil {
 		return nil, err
 	}
@@ -62,7 +67,7 @@ func (e *Encoder) Encode(r study.Shard, kept *study.Batch, left []study.Count) (
 }
 
 // check refuses what no honest evaluator returns, before it is on disk.
-func (e *Encoder) check(r study.Shard, kept *study.Batch, left []study.Count) error {
+func (e *Encoder) check(r study.Shard, looked uint64, kept *study.Batch, left []study.Count) error {
 	if len(kept.Values) != len(e.fields) {
 		return fmt.Errorf("they have %d columns, and the study has %d", len(kept.Values), len(e.fields))
 	}
@@ -73,7 +78,7 @@ func (e *Encoder) check(r study.Shard, kept *study.Batch, left []study.Count) er
 	for _, c := range left {
 		sum += c.N
 	}
-	if sum != r.To-r.From {
+	if sum != looked {
 		return fmt.Errorf("%d were kept or left out", sum)
 	}
 	last := r.From

@@ -43,17 +43,22 @@ type Folder struct {
 	done    []bool // by shard
 	count   int
 	sum     *study.Outcome   // of all that is done
-	whole   bool             // outcome.json says so, of a folder that is open for reading
+	whole   bool             // outcome.json says so, of a folder that is open for reading or of an evolutionary search
+	course  []Step           // of an evolutionary search, by generation
 	damaged map[int]struct{} // files that cannot be read
 }
 
 // Create makes a folder for the results of a problem, or goes on with one. It refuses a folder of another study, one
 // that holds something else, and one into which another process writes. Close lets go of it.
 func Create(dir string, p study.Problem, b study.Bundle) (*Folder, error) {
-	rec, err := recordOf(p, b)
+	rec, err := recordOf(p, b, nil)
 	if err != nil {
 		return nil, err
 	}
+	return createFolder(dir, rec, b)
+}
+
+func createFolder(dir string, rec *record, b study.Bundle) (*Folder, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
@@ -139,7 +144,7 @@ func sameStudy(dir string, rec *record, old []byte) error {
 	if was.Digest != rec.Digest || was.Size != rec.Size || was.ShardSize != rec.ShardSize {
 		return fmt.Errorf("%s: this folder holds the results of another study (%s, %d candidates), of another state of its files, or of another version of the program; choose another folder, or remove this one", dir, was.Study, was.Size)
 	}
-	return nil
+	return sameSearch(dir, rec.Evolution, was.Evolution)
 }
 
 // begin writes what is there before any range is done, clears what a stopped process left, and finds what is done.
@@ -162,6 +167,9 @@ func (f *Folder) begin(b study.Bundle) error {
 	}
 	text, err := f.rec.bytes()
 	if err != nil {
+		return err
+	}
+	if err := f.reopen(text); err != nil {
 		return err
 	}
 	if err := f.write(recordName, text); err != nil { // last: from here on the folder is one of results
@@ -252,6 +260,9 @@ func (f *Folder) shardName(n int) string {
 func (f *Folder) refresh() error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
+	if f.rec.Evolution != nil {
+		return f.bred()
+	}
 	if f.count == len(f.done) {
 		return nil
 	}
@@ -292,7 +303,12 @@ func (f *Folder) readShard(n int) (*study.Outcome, error) {
 
 // take counts a range as done.
 func (f *Folder) take(n int, o *study.Outcome) {
+	before := f.sum.Front
 	f.sum.Merge(f.prob, o)
+	if f.rec.Evolution != nil {
+		f.done = append(f.done, false)
+		f.course = append(f.course, f.stepOf(f.sum, before))
+	}
 	f.done[n] = true
 	f.count++
 	delete(f.damaged, n)
@@ -326,8 +342,11 @@ var ErrRefused = errors.New("a range is refused")
 // PutEncoded keeps a range that an Encoder has written, perhaps elsewhere. It refuses bytes that are damaged or of
 // another study. A range that is done already stays as it is.
 func (f *Folder) PutEncoded(data []byte) error {
-	if !f.writable() {
+	switch {
+	case !f.writable():
 		return fmt.Errorf("%s: the folder is open for reading only", f.dir)
+	case f.rec.Evolution != nil:
+		return fmt.Errorf("%s: %w: an evolutionary search has no ranges", f.dir, ErrRefused)
 	}
 	o, r, err := f.rec.read(data, f.fields)
 	if err != nil {
@@ -367,6 +386,11 @@ func (f *Folder) Finish() (*study.Outcome, error) {
 	if d.Sum != f.rec.Size || d.Looked != f.rec.Size {
 		return nil, fmt.Errorf("%s: %d candidates were left out or kept, of %d: a part was counted wrongly; remove the folder and run the study again", f.dir, d.Sum, f.rec.Size)
 	}
+	return o, f.conclude(o, d)
+}
+
+// conclude writes front.parquet, and then outcome.json.
+func (f *Folder) conclude(o *study.Outcome, d *outcomeDoc) error {
 	rows, alike := study.NewBatch(len(f.fields)), []uint64{}
 	for _, p := range o.Front {
 		rows.Index, alike = append(rows.Index, p.Index), append(alike, p.Alike)
@@ -376,19 +400,20 @@ func (f *Folder) Finish() (*study.Outcome, error) {
 	}
 	data, err := newEncoder(f.rec).file(rows, alike, "")
 	if err != nil {
-		return nil, err
+		return err
 	}
 	if err := f.write(frontName, data); err != nil {
-		return nil, err
+		return err
 	}
 	text, err := d.bytes(true)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	return o, f.write(outcomeName, text)
+	return f.write(outcomeName, text)
 }
 
-// Outcome returns what all ranges that are done yielded, and whether they are the whole space.
+// Outcome returns what all ranges that are done yielded, and whether they are the whole space; of an evolutionary search what all
+// generations yielded, and whether it has ended.
 func (f *Folder) Outcome() (o *study.Outcome, whole bool, err error) {
 	if !f.writable() {
 		if err := f.look(); err != nil {
@@ -397,7 +422,7 @@ func (f *Folder) Outcome() (o *study.Outcome, whole bool, err error) {
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return f.sum.Clone(), f.whole || f.count == len(f.done), nil
+	return f.sum.Clone(), f.whole || f.rec.Evolution == nil && f.count == len(f.done), nil
 }
 
 // look takes in what another process has done since.
@@ -405,6 +430,9 @@ func (f *Folder) look() error {
 	f.mu.Lock()
 	whole := f.whole
 	f.mu.Unlock()
+	if f.rec.Evolution != nil {
+		return f.lookBred()
+	}
 	if whole {
 		return nil
 	}
@@ -424,7 +452,7 @@ func (f *Folder) finished() *study.Outcome {
 		return nil
 	}
 	d := &outcomeDoc{}
-	if json.Unmarshal(data, d) != nil || d.Shard != nil || d.Size != f.rec.Size {
+	if json.Unmarshal(data, d) != nil || d.Shard != nil || f.rec.Evolution == nil && d.Size != f.rec.Size {
 		return nil
 	}
 	o, err := d.outcome(f.rec)

@@ -114,6 +114,15 @@ func (e *inventor) Evaluate(r study.Shard, kept *study.Batch, left []study.Count
 	return nil
 }
 
+func (e *inventor) Pick(list []uint64, kept *study.Batch, left []study.Count, stop func() bool) error {
+	for _, i := range list {
+		if err := e.Evaluate(study.Shard{From: i, To: i + 1}, kept, left, stop); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 var bundle = study.Bundle{Study: "pilot.study.yaml", Files: map[string][]byte{
 	"pilot.study.yaml": []byte("base: ../pilot.engine.yaml\n"), "../pilot.engine.yaml": []byte("name: pilot\n"), "briefs/harbour.brief.yaml": []byte("name: harbour\n"),
 }}

@@ -21,11 +21,13 @@ type outcomeDoc struct {
 	Fields []string     `json:"columns"` // of the values below
 	Front  []pointDoc   `json:"front"`
 	Best   [][]pointDoc `json:"best"` // by aim
+
+	Generations int `json:"generations_1,omitempty"` // of an evolutionary search that has ended
 }
 
 type shardDoc struct {
 	Number int    `json:"number_1"`
-	From   uint64 `json:"from_1"`
+	From   uint64 `json:"from_1"` // of a generation: its least number
 	To     uint64 `json:"below_1"`
 }
 

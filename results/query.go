@@ -69,7 +69,7 @@ func (f *Folder) Query(ctx context.Context, q Query) (*Rows, error) {
 	if err != nil {
 		return nil, err
 	}
-	top := &ranking{limit: limit, sort: candidateColumn, most: q.Most}
+	top := &ranking{limit: limit, sort: candidateColumn, most: q.Most, grow: f.rec.Evolution == nil}
 	if q.Sort != "" {
 		if top.sort, err = f.find(q.Sort); err != nil {
 			return nil, err
@@ -159,6 +159,7 @@ type ranking struct {
 	limit int
 	sort  int
 	most  bool
+	grow  bool     // the numbers of the candidates grow from row to row
 	rows  []ranked // a heap, the last of them on top
 	seen  uint64
 }
@@ -199,8 +200,8 @@ func (t *ranking) block(b *block, pass []bool, wanted []int) error {
 			continue
 		}
 		t.seen++
-		if t.sort == candidateColumn && !t.most && len(t.rows) == t.limit {
-			continue // numbers grow
+		if t.grow && t.sort == candidateColumn && !t.most && len(t.rows) == t.limit {
+			continue
 		}
 		var err error
 		if number == nil {

@@ -36,13 +36,14 @@ type record struct {
 	Study     string      `json:"study"`
 	Digest    string      `json:"digest"`
 	Size      uint64      `json:"candidates_1"`
-	ShardSize uint64      `json:"shard_candidates_1"`
+	ShardSize uint64      `json:"shard_candidates_1,omitempty"`
 	Pace      int         `json:"pace_candidates_1"`
 	Blocks    []blockDoc  `json:"blocks"`
 	Columns   []columnDoc `json:"columns"`
 	Aims      []aimDoc    `json:"aims"`
 	Rules     []string    `json:"rules"`
 	Inputs    []inputDoc  `json:"inputs"`
+	Evolution *Evolution  `json:"evolution,omitempty"` // nil: every candidate is looked at
 }
 
 type blockDoc struct {
@@ -79,18 +80,22 @@ var (
 	better = map[bool]string{false: "less", true: "more"}
 )
 
-// recordOf writes a problem down. The errors say why it cannot be kept.
-func recordOf(p study.Problem, b study.Bundle) (*record, error) {
+// recordOf writes a problem down, and how it is searched where not every candidate is looked at. The errors say why it cannot
+// be kept.
+func recordOf(p study.Problem, b study.Bundle, by *Evolution) (*record, error) {
 	size, err := p.Space().Size()
 	if err != nil {
 		return nil, err
 	}
 	r := &record{
-		Format: format, Study: b.Study, Digest: p.Digest(), Size: size, ShardSize: Per(p), Pace: p.Pace(),
-		Rules: append([]string{}, p.Rules()...), Inputs: inputsOf(b),
+		Format: format, Study: b.Study, Digest: p.Digest(), Size: size, Pace: p.Pace(),
+		Rules: append([]string{}, p.Rules()...), Inputs: inputsOf(b), Evolution: by,
 	}
-	if n := (size + r.ShardSize - 1) / r.ShardSize; n > MostShards {
-		return nil, fmt.Errorf("%d candidates would need %d files of %d candidates each, and %d is the most; vary fewer keys, or in larger steps", size, n, r.ShardSize, MostShards)
+	if by == nil {
+		r.ShardSize = Per(p)
+	}
+	if n := r.shards(); n > MostShards {
+		return nil, fmt.Errorf("%d candidates would need %d files of %d candidates each, and %d is the most; vary fewer keys, or in larger steps, or search a part of them by evolution", size, n, r.ShardSize, MostShards)
 	}
 	for _, k := range p.Space().Blocks {
 		doc := blockDoc{Name: k.Name, Axes: []axisDoc{}}
@@ -138,7 +143,7 @@ func readRecord(data []byte) (*record, error) {
 	switch {
 	case err != nil:
 		return nil, err
-	case size != r.Size || r.ShardSize < 1 || r.Size/r.ShardSize > MostShards:
+	case size != r.Size || (r.ShardSize < 1) != (r.Evolution != nil) || r.shards() > MostShards:
 		return nil, errors.New("its numbers do not agree")
 	case len(p.aims) != len(r.Aims):
 		return nil, errors.New("it names an aim that is no column")
@@ -191,9 +196,13 @@ func (p *recorded) Evaluator() study.Evaluator { return nowhere{} }
 // nowhere evaluates nothing: a folder does not know how.
 type nowhere struct{}
 
+var errNowhere = errors.New("a folder of results evaluates no candidates")
+
 func (nowhere) Evaluate(study.Shard, *study.Batch, []study.Count, func() bool) error {
-	return errors.New("a folder of results evaluates no candidates")
+	return errNowhere
 }
+
+func (nowhere) Pick([]uint64, *study.Batch, []study.Count, func() bool) error { return errNowhere }
 
 // inputsOf gives each file of a bundle a place below inputs/: under its own name where that stays within the folder.
 func inputsOf(b study.Bundle) []inputDoc {

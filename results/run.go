@@ -19,10 +19,10 @@ type Options struct {
 
 // Progress is how far a study is.
 type Progress struct {
-	Done, Total uint64          // candidates that were looked at, of all; those of running ranges included
+	Done, Total uint64          // candidates that were looked at, of all, or of the most that are to be; those of running ranges included
 	Kept        uint64          // of those of ranges that are done
-	Shards      int             // ranges that are done
-	Of          int             // ranges of the study
+	Shards      int             // ranges or generations that are done
+	Of          int             // ranges of the study; generations so far
 	Rate        float64         // candidates a second, over the last seconds; 0: not known yet
 	Left        time.Duration   // remaining at this rate; 0: not known, or all done
 	Front       []study.Point   // so far
@@ -34,7 +34,7 @@ const (
 	rateWindow = 10 * time.Second
 )
 
-// Run does all ranges of the problem that the folder misses, and finishes the folder. Where ctx ends before that, it
+// Run does all ranges of the problem that the folder misses, or the generations of its evolutionary search, and finishes the folder. Where ctx ends before that, it
 // returns the error of ctx within a moment: ranges that are done stay, and the next Run goes on.
 func Run(ctx context.Context, p study.Problem, f *Folder, opt Options) error {
 	if p.Digest() != f.Digest() {
@@ -43,6 +43,9 @@ func Run(ctx context.Context, p study.Problem, f *Folder, opt Options) error {
 	processors := opt.Processors
 	if processors < 1 {
 		processors = runtime.GOMAXPROCS(0)
+	}
+	if f.rec.Evolution != nil {
+		return f.evolve(ctx, p, processors, opt.Tell)
 	}
 	r := &running{folder: f, missing: f.Missing(), tell: opt.Tell}
 	processors = max(1, min(processors, len(r.missing)))
@@ -87,11 +90,7 @@ func (r *running) work(ctx context.Context, p study.Problem, partly *atomic.Uint
 	kept := study.NewBatch(len(p.Columns()))
 	left := make([]study.Count, len(p.Rules()))
 	stop := func() bool {
-		n := uint64(kept.Len())
-		for _, c := range left {
-			n += c.N
-		}
-		partly.Store(n)
+		partly.Store(looked(kept, left))
 		return ctx.Err() != nil
 	}
 	for ctx.Err() == nil {
@@ -157,6 +156,9 @@ func (f *Folder) Progress() Progress {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	o := f.sum.Clone()
+	if by := f.rec.Evolution; by != nil {
+		return Progress{Done: o.Looked, Total: max(o.Looked, min(by.Evaluations, f.rec.Size)), Kept: o.Kept, Shards: f.count, Of: f.count, Front: o.Front, Best: o.Best}
+	}
 	return Progress{Done: o.Looked, Total: f.rec.Size, Kept: o.Kept, Shards: f.count, Of: len(f.done), Front: o.Front, Best: o.Best}
 }
 

@@ -122,12 +122,12 @@ func (s *scanner) next() (*block, error) {
 		if len(s.shards) == 0 {
 			return nil, nil
 		}
-		r := s.f.rec.shard(s.shards[0])
+		n := s.shards[0]
 		s.shards = s.shards[1:]
-		if s.may != nil && !s.may(rangeBounds(r)) {
+		if s.may != nil && s.f.rec.Evolution == nil && !s.may(rangeBounds(s.f.rec.shard(n))) {
 			continue
 		}
-		s.name = s.f.shardName(r.Number)
+		s.name = s.f.shardName(n)
 		file, err := openFile(s.name, s.f.fields, false)
 		if err != nil {
 			return nil, s.f.damage(s.name, err)

@@ -106,7 +106,7 @@ func (s *shardFile) outcome(r *record) (*study.Outcome, study.Shard, error) {
 		return nil, study.Shard{}, errors.New("the file is not of a range")
 	}
 	at := study.Shard{Number: d.Shard.Number, From: d.Shard.From, To: d.Shard.To}
-	if at != r.shard(at.Number) || d.Size != at.To-at.From {
+	if r.Evolution == nil && (at != r.shard(at.Number) || d.Size != at.To-at.From) {
 		return nil, at, errors.New("the file is of a range that the study does not have")
 	}
 	o, err := d.outcome(r)
@@ -116,8 +116,13 @@ func (s *shardFile) outcome(r *record) (*study.Outcome, study.Shard, error) {
 	return o, at, err
 }
 
-// shards returns the number of ranges of the study.
-func (r *record) shards() int { return int((r.Size + r.ShardSize - 1) / r.ShardSize) }
+// shards returns the number of ranges of the study; none of an evolutionary search, whose generations no one knows before.
+func (r *record) shards() int {
+	if r.ShardSize == 0 {
+		return 0
+	}
+	return int((r.Size + r.ShardSize - 1) / r.ShardSize)
+}
 
 // shard returns a range of the study, or an empty one.
 func (r *record) shard(number int) study.Shard {

@@ -38,7 +38,8 @@ type evaluator struct {
 	timing  []fastFigure  // figures of firing
 	open    bool          // the evenness of an open firing order is wanted
 
-	trusted bool // the fast path was held against the analysis not long ago
+	picked  int  // candidates of lists so far
+	checked bool // one of the last of them was held against the whole analysis
 	figures []float64
 	row     []float64 // inputs
 	stale   int       // axis from which on they have changed since; −1: all
@@ -69,18 +70,43 @@ func (p *Problem) newEvaluator() *evaluator {
 // Evaluate looks at a range of candidates; see study.Evaluator.
 func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Count, stop func() bool) error {
 	e.block = -1
-	checked, fast := e.trusted, e.p.Fast()
+	_, err := e.look(r, kept, left, stop, false)
+	return err
+}
+
+// checkEvery is after how many candidates of lists one is held against the whole analysis again.
+const checkEvery = 1000
+
+// Pick looks at a list of candidates; see study.Evaluator. Where Evaluate holds the first kept candidate of a range against
+// the whole analysis, Pick does so with the first of all lists, and again after every thousand.
+func (e *evaluator) Pick(list []uint64, kept *study.Batch, left []study.Count, stop func() bool) error {
+	e.block = -1
+	for _, i := range list {
+		var err error
+		if e.checked, err = e.look(study.Shard{From: i, To: i + 1}, kept, left, stop, e.checked); err != nil {
+			return err
+		}
+		if e.picked++; e.picked%checkEvery == 0 {
+			e.checked = false
+		}
+	}
+	return nil
+}
+
+// look looks at a range, and says whether a candidate was held against the whole analysis, in it or before.
+func (e *evaluator) look(r study.Shard, kept *study.Batch, left []study.Count, stop func() bool, checked bool) (bool, error) {
+	fast := e.p.Fast()
 	for i := r.From; i < r.To; {
 		if (i-r.From)%1024 == 0 || !fast {
 			if stop() {
-				return study.ErrStopped
+				return checked, study.ErrStopped
 			}
 		}
 		rule, skip := e.next(i, r.To)
 		if rule < 0 && !fast {
 			var err error
 			if rule, err = e.further(); err != nil {
-				return err
+				return checked, err
 			}
 		}
 		if rule >= 0 {
@@ -92,14 +118,14 @@ func (e *evaluator) Evaluate(r study.Shard, kept *study.Batch, left []study.Coun
 		}
 		if !checked {
 			if err := e.check(); err != nil {
-				return fmt.Errorf("candidate %d: %w", i, err)
+				return checked, fmt.Errorf("candidate %d: %w", i, err)
 			}
 			checked = true
 		}
 		e.keep(i, kept)
 		i++
 	}
-	return nil
+	return checked, nil
 }
 
 // keep appends the candidate.

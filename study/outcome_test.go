@@ -38,6 +38,15 @@ func (p table) Evaluate(r Shard, kept *Batch, left []Count, stop func() bool) er
 	return nil
 }
 
+func (p table) Pick(list []uint64, kept *Batch, left []Count, stop func() bool) error {
+	for _, i := range list {
+		if err := p.Evaluate(Shard{From: i, To: i + 1}, kept, left, stop); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 func anyTable(t *rapid.T) table {
 	columns := rapid.IntRange(1, 5).Draw(t, "columns")
 	b := anyBatch(t, 300, columns)

@@ -19,6 +19,8 @@ type Evaluator interface {
 	// the others are counted by the rule that comes first. stop is asked now and then; where it is true, Evaluate returns
 	// ErrStopped, and what it has done of the range counts for nothing. Any other error ends the search.
 	Evaluate(r Shard, kept *Batch, left []Count, stop func() bool) error
+	// Pick looks at the candidates of a list, which ascends, as Evaluate does at those of a range.
+	Pick(list []uint64, kept *Batch, left []Count, stop func() bool) error
 }
 
 // Column is one value of every candidate.

@@ -162,11 +162,10 @@ func (a *app) collectStudy(rep *report.Report, dir string) error {
 	if err != nil {
 		return err
 	}
-	o, whole, err := f.Outcome()
+	d, err := foundDoc(f, p, filepath.Base(dir))
 	if err != nil {
-		return inputError{err}
+		return err
 	}
-	d := report.NewStudyDoc(p, o, filepath.Base(dir), whole)
 	var keys []string
 	for _, aim := range d.Study.Aims {
 		keys = append(keys, aim.Key)

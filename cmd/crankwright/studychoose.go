@@ -55,9 +55,9 @@ func (a *app) chooseOfFront(dir, briefFile string, o chosenBy) (*decision.Choice
 	if err != nil {
 		return nil, err
 	}
-	outcome, whole, err := f.Outcome()
+	d, err := foundDoc(f, p, dir)
 	if err != nil {
-		return nil, inputError{err}
+		return nil, err
 	}
 	b := p.Brief
 	if briefFile != "" {
@@ -68,10 +68,9 @@ func (a *app) chooseOfFront(dir, briefFile string, o chosenBy) (*decision.Choice
 	if b == nil || len(b.Priorities) == 0 {
 		return nil, usagef("the study has no brief with priorities; give one with --brief, such as --brief boat.brief.yaml")
 	}
-	if !whole {
+	if !d.Whole && (d.Evolution == nil || !d.Evolution.Ended) {
 		a.note("%s is not finished: this is a choice among what was found so far", dir)
 	}
-	d := report.NewStudyDoc(p, outcome, dir, whole)
 	numbers := d.Telling(mostChosen)
 	if len(numbers) == 0 {
 		return nil, inputError{fmt.Errorf("%s: no candidate was kept, so there is nothing to choose from", dir)}

@@ -113,11 +113,11 @@ func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) 
 	case err != nil:
 		return err
 	}
-	outcome, whole, err := f.Outcome()
+	d, err := foundDoc(f, p, dir)
 	if err != nil {
 		return err
 	}
-	return a.giveStudy(o.form, report.NewStudyDoc(p, outcome, dir, whole))
+	return a.giveStudy(o.form, d)
 }
 
 // giveStudy writes what a study found.

@@ -45,11 +45,7 @@ func (a *app) studyDoc(dir string) (*report.StudyDoc, error) {
 	if err != nil {
 		return nil, err
 	}
-	o, whole, err := f.Outcome()
-	if err != nil {
-		return nil, inputError{err}
-	}
-	return report.NewStudyDoc(p, o, dir, whole), nil
+	return foundDoc(f, p, dir)
 }
 
 func (a *app) studyQueryVerb() *cobra.Command {
