@@ -181,3 +181,20 @@ func BenchmarkMillion(b *testing.B) {
 		}
 	})
 }
+
+// BenchmarkEvolution is what an evolutionary search costs beside the evaluation of its candidates: breeding, files, syncing.
+func BenchmarkEvolution(b *testing.B) {
+	p := usual
+	p.steps = 2000
+	by := Evolution{Seed: 1, Size: 100, Evaluations: 10_000, Still: 1000}
+	for b.Loop() {
+		f := evolving(b, filepath.Join(b.TempDir(), "results"), p, by)
+		if err := Run(b.Context(), p, f, Options{}); err != nil {
+			b.Fatal(err)
+		}
+		if err := f.Close(); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(by.Evaluations)*float64(b.N)/b.Elapsed().Seconds(), "candidates/s")
+}

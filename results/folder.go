@@ -141,10 +141,16 @@ func sameStudy(dir string, rec *record, old []byte) error {
 	if err != nil {
 		return fmt.Errorf("%s: cannot be read: %w; choose another folder for the results, or remove this one", filepath.Join(dir, recordName), err)
 	}
-	if was.Digest != rec.Digest || was.Size != rec.Size || was.ShardSize != rec.ShardSize {
+	another := was.Digest != rec.Digest || was.Size != rec.Size
+	if !another {
+		if err := sameSearch(dir, rec.Evolution, was.Evolution); err != nil {
+			return err
+		}
+	}
+	if another || was.ShardSize != rec.ShardSize {
 		return fmt.Errorf("%s: this folder holds the results of another study (%s, %d candidates), of another state of its files, or of another version of the program; choose another folder, or remove this one", dir, was.Study, was.Size)
 	}
-	return sameSearch(dir, rec.Evolution, was.Evolution)
+	return nil
 }
 
 // begin writes what is there before any range is done, clears what a stopped process left, and finds what is done.

@@ -12,8 +12,12 @@ import (
 	"time"
 )
 
-// killedIn makes a process of this test that runs a study in a folder and may be killed.
-const killedIn = "CRANKWRIGHT_TEST_RESULTS"
+// killedIn makes a process of this test that runs a study in a folder and may be killed; killedBreeding makes of it an
+// evolutionary search.
+const (
+	killedIn       = "CRANKWRIGHT_TEST_RESULTS"
+	killedBreeding = "CRANKWRIGHT_TEST_BREEDING"
+)
 
 func TestMain(m *testing.M) {
 	if dir := os.Getenv(killedIn); dir != "" {
@@ -29,7 +33,11 @@ func TestMain(m *testing.M) {
 func runSlowly(dir string) error {
 	p := usual
 	p.each = func() { time.Sleep(20 * time.Microsecond) }
-	f, err := Create(dir, p, bundle)
+	begin := func() (*Folder, error) { return Create(dir, p, bundle) }
+	if os.Getenv(killedBreeding) != "" {
+		begin = func() (*Folder, error) { return CreateEvolution(dir, p, bundle, longer) }
+	}
+	f, err := begin()
 	if err != nil {
 		return err
 	}
@@ -38,18 +46,28 @@ func runSlowly(dir string) error {
 }
 
 // A process that is killed at any moment, again and again, leaves the bytes of one that was not.
-func TestKilledAtAnyMoment(t *testing.T) {
+func TestKilledAtAnyMoment(t *testing.T) { killed(t, ran(t, usual).Dir()) }
+
+// longer is an evolutionary search that looks at nearly as many candidates as a search of all.
+var longer = Evolution{Seed: 5, Size: 50, Evaluations: 2350, Still: 1000}
+
+// The same of an evolutionary search.
+func TestBreedingKilledAtAnyMoment(t *testing.T) {
+	killed(t, evolved(t, usual, longer, 1).Dir(), killedBreeding+"=1")
+}
+
+func killed(t *testing.T, whole string, more ...string) {
 	self, err := os.Executable()
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := content(t, ran(t, usual).Dir())
+	want := content(t, whole)
 	dir := filepath.Join(t.TempDir(), "results")
 	chance := rand.New(rand.NewPCG(9, 50))
 	// began is closed when the process has its folder, however long a loaded machine takes to start it
 	start := func() (c *exec.Cmd, began chan struct{}, ended chan error) {
 		c = exec.Command(self)
-		c.Env, c.Stderr = append(os.Environ(), killedIn+"="+dir), os.Stderr
+		c.Env, c.Stderr = append(append(os.Environ(), killedIn+"="+dir), more...), os.Stderr
 		out, err := c.StdoutPipe()
 		if err != nil {
 			t.Fatal(err)
