@@ -12,6 +12,9 @@ import (
 // mostFrontRows is how many candidates of a front are listed as text.
 const mostFrontRows = 20
 
+// hopeless is how long a search of every candidate may take before another way is named [s]: a week.
+const hopeless = 7 * 86400
+
 // StudySizeText returns the size of a study as text for a terminal.
 func StudySizeText(d *StudySizesDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
@@ -24,6 +27,9 @@ func StudySizeText(d *StudySizesDoc, screen Screen) string {
 	if d.Size.Rate > 0 {
 		s.paragraph("  ", fmt.Sprintf("About %s on this machine: a short trial did %s candidates a second on one of its %s.",
 			roughly(d.Size.Time), grouped(num.Digits(d.Size.Rate, 2)), counted(d.Size.Shared, "processor", "processors")))
+		if d.Size.Time > hopeless {
+			s.paragraph("  ", "That is too long to wait for: 'crankwright study evolve' looks at a part of them, chosen generation by generation, and more machines share the work (docs/many-machines.md).")
+		}
 	}
 	s.caution()
 	return s.String()

@@ -6,7 +6,8 @@
 //   - shardfile.go: such a file read again, with what it says of itself;
 //   - outcome.go: counts, front and best as JSON;
 //   - folder.go: the folder: made or gone on with, locked, filled range by range, finished;
-//   - run.go: all missing ranges on this machine, with progress.
+//   - run.go: all missing ranges on this machine, with progress;
+//   - evolve.go: an evolutionary search instead, whose generations take the place of ranges.
 //
 // A folder holds
 //
@@ -19,5 +20,7 @@
 //	lock                   empty; held by the one process that writes
 //
 // The bytes of all files depend on the study and the program only, not on what was stopped and gone on with,
-// on the sequence in which ranges were done, or on how many machines did them.
+// on the sequence in which ranges were done, or on how many machines did them. Those of an evolutionary search also depend on
+// its seed, on the size of its generations and on how many there are; each file of shards is then a generation, and what
+// is told of it is always what was read from there.
 package results

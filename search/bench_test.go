@@ -127,3 +127,26 @@ func BenchmarkFullVeeFour(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkPick: single candidates of the study of BenchmarkFastVeeFour, drawn by chance as an evolutionary search asks for them:
+// each is an engine that shares nothing with the one before.
+func BenchmarkPick(b *testing.B) {
+	s := vees()
+	s.Vary[0].Values = steps(40, 180, 1, "deg")
+	s.Vary[1].Step = 1 * math.Pi / 180
+	p := joined(b, s)
+	size, err := p.Space().Size()
+	if err != nil {
+		b.Fatal(err)
+	}
+	kept, left := study.NewBatch(len(p.Columns())), make([]study.Count, len(p.Rules()))
+	e, at := p.Evaluator(), uint64(1)
+	for b.Loop() {
+		kept.Reset()
+		at = (at + 2654435761) % size
+		if err := e.Pick([]uint64{at}, kept, left, func() bool { return false }); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "candidates/s")
+}
