@@ -134,7 +134,7 @@ func (f *Folder) bred() error {
 		o, err := f.readShard(n)
 		if err != nil {
 			f.damaged[n] = struct{}{}
-			return nil
+			return nil //nolint:nilerr // Run does it anew
 		}
 		f.take(n, o)
 	}
@@ -182,6 +182,9 @@ func (f *Folder) evolve(ctx context.Context, p study.Problem, processors int, te
 func (r *running) generations(ctx context.Context, search *study.Evolution, group []study.Evaluator, by Evolution) error {
 	f := r.folder
 	for n := 0; n < f.generationsDone() || search.Told() < by.Evaluations && search.Still() < by.Still; n++ {
+		if ctx.Err() != nil {
+			return context.Cause(ctx)
+		}
 		asked := search.Ask()
 		if len(asked) == 0 {
 			return nil // every candidate of the space was looked at
@@ -214,7 +217,7 @@ func (f *Folder) generationsDone() int {
 // generation reads from disk the candidates of a generation that were kept. Error: it is not there, is damaged, or is another
 // than what is asked.
 func (f *Folder) generation(n int, asked []uint64) (kept *study.Batch, err error) {
-	s, err := openFile(f.shardName(n), f.fields, false)
+	s, err := openFile(f.shardName(n), f.fields)
 	if err != nil {
 		return nil, err
 	}
@@ -328,6 +331,9 @@ func (r *running) breed(ctx context.Context, number int, asked []uint64, group [
 		for i, c := range counts[k] {
 			left[i].Merge(c)
 		}
+	}
+	if others := without(kept.Index, asked); len(others) > 0 {
+		return fmt.Errorf("candidate %d was evaluated and not asked for", others[0])
 	}
 	f, at := r.folder, study.Shard{Number: number, From: asked[0], To: asked[len(asked)-1] + 1}
 	data, err := newEncoder(f.rec).encode(at, uint64(len(asked)), kept, left)

@@ -296,7 +296,7 @@ func (f *Folder) refresh() error {
 }
 
 func (f *Folder) readShard(n int) (*study.Outcome, error) {
-	s, err := openFile(f.shardName(n), f.fields, false)
+	s, err := openFile(f.shardName(n), f.fields)
 	if err != nil {
 		return nil, err
 	}

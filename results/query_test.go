@@ -320,7 +320,7 @@ func FuzzShard(f *testing.F) {
 			t.Fatal(err)
 		}
 		s := &scanner{f: made, block: made.newBlock()}
-		file, err := openFile(name, made.fields, false)
+		file, err := openFile(name, made.fields)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -128,7 +128,7 @@ func (s *scanner) next() (*block, error) {
 			continue
 		}
 		s.name = s.f.shardName(n)
-		file, err := openFile(s.name, s.f.fields, false)
+		file, err := openFile(s.name, s.f.fields)
 		if err != nil {
 			return nil, s.f.damage(s.name, err)
 		}

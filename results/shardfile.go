@@ -32,7 +32,7 @@ func guarded(read func() error) (err error) {
 }
 
 // openFile opens a Parquet file and checks that it has the columns of the study.
-func openFile(name string, fields []field, alike bool) (*shardFile, error) {
+func openFile(name string, fields []field) (*shardFile, error) {
 	f, err := os.Open(name)
 	if err != nil {
 		return nil, err
@@ -40,7 +40,7 @@ func openFile(name string, fields []field, alike bool) (*shardFile, error) {
 	info, err := f.Stat()
 	if err == nil {
 		var s *shardFile
-		if s, err = parse(f, info.Size(), fields, alike); err == nil {
+		if s, err = parse(f, info.Size(), fields); err == nil {
 			s.closer = f
 			return s, nil
 		}
@@ -49,7 +49,7 @@ func openFile(name string, fields []field, alike bool) (*shardFile, error) {
 	return nil, err
 }
 
-func parse(r io.ReaderAt, size int64, fields []field, alike bool) (*shardFile, error) {
+func parse(r io.ReaderAt, size int64, fields []field) (*shardFile, error) {
 	s := &shardFile{}
 	err := guarded(func() error {
 		if size < 12 {
@@ -62,7 +62,7 @@ func parse(r io.ReaderAt, size int64, fields []field, alike bool) (*shardFile, e
 		if err != nil {
 			return err
 		}
-		if want := schema(fields, alike); !parquet.EqualNodes(want, f.Schema()) {
+		if want := schema(fields, false); !parquet.EqualNodes(want, f.Schema()) {
 			return errors.New("the file has other columns than the study")
 		}
 		for _, g := range f.RowGroups() {
@@ -135,7 +135,7 @@ func (r *record) shard(number int) study.Shard {
 
 // read returns the outcome of bytes that stand for a file.
 func (r *record) read(data []byte, fields []field) (*study.Outcome, study.Shard, error) {
-	s, err := parse(bytes.NewReader(data), int64(len(data)), fields, false)
+	s, err := parse(bytes.NewReader(data), int64(len(data)), fields)
 	if err != nil {
 		return nil, study.Shard{}, err
 	}
