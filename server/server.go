@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"crankwright/report"
+	"crankwright/results"
 
 	"github.com/danielgtaylor/huma/v2"
 )
@@ -21,6 +22,11 @@ type Config struct {
 	Front   fs.FS        // the built front end; nil or without index.html: a page says how to build it
 	Version string       // of the program
 	Log     *slog.Logger // nil: silent
+
+	// Lead has others do what a folder of results lacks, in the place of results.Run; nil: this machine does it.
+	Lead func(ctx context.Context, f *results.Folder, tell func(results.Progress)) error
+	// Workers is how somebody joins them, as a command; empty without Lead.
+	Workers string
 }
 
 // Server is the workbench over one folder.

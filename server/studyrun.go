@@ -105,11 +105,15 @@ func (s *Server) searchAll(ctx context.Context, r *studyRun, p *search.Problem) 
 			err = fmt.Errorf("the program failed on this study: %v; please report it with the file", failed)
 		}
 	}()
-	return results.Run(ctx, p, r.folder, results.Options{Tell: func(now results.Progress) {
+	tell := func(now results.Progress) {
 		s.studies.mu.Lock()
 		defer s.studies.mu.Unlock()
 		r.progress = now
-	}})
+	}
+	if _, bred := r.folder.Evolution(); s.cfg.Lead == nil || bred {
+		return results.Run(ctx, p, r.folder, results.Options{Tell: tell})
+	}
+	return s.cfg.Lead(ctx, r.folder, tell)
 }
 
 // plainResults leaves the path of the folder out of a message.
@@ -368,7 +372,7 @@ func (s *Server) getStudies(context.Context, *struct{}) (*struct{ Body StudyList
 	if err != nil {
 		return nil, err
 	}
-	out := StudyList{Revision: l.revision, Studies: []StudyEntry{}}
+	out := StudyList{Revision: l.revision, Studies: []StudyEntry{}, Workers: s.cfg.Workers}
 	for _, file := range l.studies {
 		on := l.files[file]
 		e := StudyEntry{File: file, Etag: on.etag, Name: file, Results: "none"}

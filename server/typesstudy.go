@@ -20,6 +20,7 @@ type StudyEntry struct {
 type StudyList struct {
 	Revision int          `json:"revision" doc:"of the folder"`
 	Studies  []StudyEntry `json:"studies" doc:"by name"`
+	Workers  string       `json:"workers,omitempty" doc:"searches are shared with workers: the command that starts one"`
 }
 
 // StudyView is the text of a study.

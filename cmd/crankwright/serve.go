@@ -33,6 +33,7 @@ const (
 func (a *app) serveVerb() *cobra.Command {
 	var addr, token string
 	var open, verbose bool
+	var o meetAt
 	c := &cobra.Command{
 		Use:   "serve [FOLDER]",
 		Short: "open the workbench on a folder of engine files",
@@ -41,17 +42,24 @@ editable. The folder (default: this one) holds plain *.engine.yaml files, and th
 the browser is saved there with its comments kept, and a change by another program shows at once.
 
 It listens on this machine only. With --addr it can listen elsewhere; then a token is needed, which is part
-of the address that it prints. Ctrl-C ends it; what is being saved is finished first.`,
+of the address that it prints. Ctrl-C ends it; what is being saved is finished first.
+
+With --share or --at it leads: searches of every candidate of a study go to workers on other machines too, as
+docs/many-machines.md says.`,
 		Example: `  crankwright serve examples
   crankwright serve --addr 127.0.0.1:9000 --open
-  crankwright serve line-up --addr 0.0.0.0:8377`,
+  crankwright serve line-up --addr 0.0.0.0:8377
+  crankwright serve boats --share 0.0.0.0:4222 --token-file token`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: a.verb(func(args []string) error {
 			folder := "."
 			if len(args) > 0 {
 				folder = args[0]
 			}
-			return a.serve(folder, addr, token, open, verbose)
+			if err := o.check(); err != nil {
+				return err
+			}
+			return a.serve(folder, addr, token, open, verbose, &o)
 		}),
 	}
 	f := c.Flags()
@@ -59,10 +67,11 @@ of the address that it prints. Ctrl-C ends it; what is being saved is finished f
 	f.StringVar(&token, "token", "", "token that every request must show (default: none on loopback, a random one elsewhere)")
 	f.BoolVar(&open, "open", false, "open the browser")
 	f.BoolVar(&verbose, "verbose", false, "log what the server does")
+	o.flags(c, "share searches with workers on many machines")
 	return c
 }
 
-func (a *app) serve(folder, addr, token string, open, verbose bool) error {
+func (a *app) serve(folder, addr, token string, open, verbose bool, o *meetAt) (err error) {
 	if err := usableFolder(folder); err != nil {
 		return err
 	}
@@ -85,22 +94,52 @@ func (a *app) serve(folder, addr, token string, open, verbose bool) error {
 	if verbose {
 		level = slog.LevelDebug
 	}
-	s, err := server.New(server.Config{
+	cfg := server.Config{
 		Folder: folder, Addr: addr, Token: token, Front: web.Dist(), Version: version(),
 		Log: slog.New(slog.NewTextHandler(a.err, &slog.HandlerOptions{Level: level})),
-	})
+	}
+	if o.given() {
+		end, err := a.shareSearches(ctx, &cfg, o)
+		if err != nil {
+			return errors.Join(err, listener.Close())
+		}
+		defer func() { err = errors.Join(err, end()) }()
+	}
+	s, err := server.New(cfg)
 	if err != nil {
-		_ = listener.Close()
-		return err
+		return errors.Join(err, listener.Close())
 	}
 	where := address(listener.Addr(), addr, token)
 	a.note("The workbench on %s is at %s\nCtrl-C ends it.", folder, where)
+	if cfg.Workers != "" {
+		a.note("Searches are shared; start workers with '%s', here and on other machines.", cfg.Workers)
+	}
 	if open {
 		if err := openBrowser(ctx, where); err != nil {
 			a.note("The browser could not be opened (%v); open the address yourself.", err)
 		}
 	}
 	return errors.Join(untilDone(ctx, s.HTTP(), listener), s.Close())
+}
+
+// shareSearches has workers on other machines share the searches of a workbench; this process works too. end is called when it is
+// over.
+func (a *app) shareSearches(ctx context.Context, cfg *server.Config, o *meetAt) (end func() error, err error) {
+	queue, err := os.MkdirTemp("", "crankwright-*"+queueSuffix)
+	if err != nil {
+		return nil, err
+	}
+	m, err := a.meet(o, queue, false)
+	if err != nil {
+		return nil, errors.Join(err, os.Remove(queue))
+	}
+	stop, err := m.work(context.WithoutCancel(ctx), 0, "the workbench")
+	if err != nil {
+		m.close()
+		return nil, errors.Join(err, os.RemoveAll(queue))
+	}
+	cfg.Lead, cfg.Workers = m.lead, m.hint
+	return func() error { stop(); m.close(); return os.RemoveAll(queue) }, nil
 }
 
 // untilDone serves until the context ends, then lets running requests finish.

@@ -282,3 +282,66 @@ func TestServeFileNames(t *testing.T) {
 		t.Errorf("it ended with %d: %s", code, s.rest)
 	}
 }
+
+// A workbench that shares its searches says how workers join, and they do.
+func TestServeSharesSearches(t *testing.T) {
+	free, err := (&net.ListenConfig{}).Listen(t.Context(), "tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	meet := free.Addr().String()
+	if err := free.Close(); err != nil {
+		t.Fatal(err)
+	}
+	dir := engineFolder(t)
+	study := "name: Banks\nbase: a.engine.yaml\nvary:\n  layout.bank_angle: {from: 40 deg, to: 180 deg, step: 5 deg}\n" +
+		"  stroke: {from: 80 mm, to: 98 mm, step: 2 mm}\nminimise: [length, peak_free_force]\n"
+	if err := os.WriteFile(filepath.Join(dir, "b.study.yaml"), []byte(study), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, "--share", meet, dir)
+	worker := exec.CommandContext(t.Context(), "crankwright", "study", "worker", "nats://"+meet, "--processors", "1", "--once")
+	out, err := worker.StderrPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := worker.Start(); err != nil {
+		t.Fatal(err)
+	}
+	says := bufio.NewReader(out)
+	if line, err := says.ReadString('\n'); err != nil || !strings.Contains(line, "waiting for a study") {
+		t.Fatalf("the worker says %q: %v", line, err)
+	}
+	ask := func(method string) (r server.StudyRun) {
+		req, err := http.NewRequestWithContext(t.Context(), method, s.url+"/api/studies/b.study.yaml/run", http.NoBody)
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Origin", s.url)
+		res, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer func() { _ = res.Body.Close() }()
+		if err := json.NewDecoder(res.Body).Decode(&r); err != nil || res.StatusCode != http.StatusOK {
+			t.Fatalf("%s: %d %v", method, res.StatusCode, err)
+		}
+		return r
+	}
+	for r := ask(http.MethodPost); r.State != "whole"; r = ask(http.MethodGet) {
+		if r.Failure != "" {
+			t.Fatal(r.Failure)
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	rest, _ := io.ReadAll(says)
+	if err := worker.Wait(); err != nil || !strings.Contains(string(rest), "works on b.study.yaml") {
+		t.Errorf("the worker says %q: %v", rest, err)
+	}
+	if err := s.cmd.Process.Signal(syscall.SIGINT); err != nil {
+		t.Fatal(err)
+	}
+	if code := s.end(); code != 0 || !strings.Contains(s.rest.String(), "start workers with 'crankwright study worker nats://"+meet+"'") {
+		t.Errorf("it ends with %d and says %q", code, s.rest)
+	}
+}

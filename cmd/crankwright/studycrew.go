@@ -73,63 +73,132 @@ func (o *letIn) access(url string, wait bool) (crew.Access, error) {
 	}, nil
 }
 
+// meetAt are the flags that say at which message server leader and workers meet: an external one, or the address of our own.
+type meetAt struct {
+	letIn
+	at, share string
+}
+
+func (o *meetAt) flags(c *cobra.Command, lead string) {
+	f := c.Flags()
+	f.StringVar(&o.share, "share", "", lead+": listen for workers at this address, such as 0.0.0.0:4222")
+	f.StringVar(&o.at, "at", "", lead+" by an external message server, such as nats://queue.example:4222")
+	o.letIn.flags(c)
+}
+
+// given reports whether others are to work too.
+func (o *meetAt) given() bool { return o.at != "" || o.share != "" }
+
+func (o *meetAt) check() error {
+	switch {
+	case o.at != "" && o.share != "":
+		return usagef("--at and --share exclude each other")
+	case !o.given() && o.letIn != (letIn{}):
+		return usagef("who is let in matters with --at or --share only")
+	}
+	return nil
+}
+
 // queueSuffix ends the names of folders of queues, beside the results.
 const queueSuffix = ".queue"
 
-// lead has workers do what a folder of results lacks.
-func (a *app) lead(ctx context.Context, f *results.Folder, o *studyFlags, tell func(results.Progress)) (err error) {
-	var c *crew.Conn
-	queue := strings.TrimSuffix(f.Dir(), resultsSuffix) + queueSuffix
-	if o.at != "" {
-		access, err := o.letIn.access(o.at, false)
-		if err != nil {
-			return err
-		}
-		if c, err = crew.Connect(access, a.crewSays(o.quiet)); err != nil {
-			return err
-		}
-	} else {
-		access, err := o.letIn.access("", false)
-		if err != nil {
-			return err
-		}
+// meeting is a message server at which a leader meets workers.
+type meeting struct {
+	host *crew.Server // nil: an external one
+	at   crew.Access
+	says func(string)
+	hint string // how a worker is started
+}
+
+// meet starts a message server of our own, with its queue in a folder, or finds the external one.
+func (a *app) meet(o *meetAt, queue string, quiet bool) (*meeting, error) {
+	access, err := o.access(o.at, false)
+	if err != nil {
+		return nil, err
+	}
+	m := &meeting{at: access, says: a.crewSays(quiet)}
+	url := o.at
+	if o.share != "" {
 		if o.creds != "" || o.nkey != "" || o.ca != "" {
-			return usagef("--creds, --nkey and --ca are for an external message server, with --at")
+			return nil, usagef("--creds, --nkey and --ca are for an external message server, with --at")
 		}
-		host, err := crew.Host(crew.HostOptions{
+		m.host, err = crew.Host(crew.HostOptions{
 			Address: o.share, StoreDir: queue, User: access.User, Password: access.Password, Token: access.Token, Cert: access.Cert, Key: access.Key,
 		})
-		if err != nil {
-			if errors.Is(err, crew.ErrOpen) {
-				return usagef("--share: %w; give --token-file", err)
-			}
-			return fmt.Errorf("--share: %w", err)
+		switch {
+		case errors.Is(err, crew.ErrOpen):
+			return nil, usagef("--share: %w; give --token-file", err)
+		case err != nil:
+			return nil, fmt.Errorf("--share: %w", err)
 		}
-		defer func() {
-			host.Close()
-			if err == nil { // it is empty
-				err = os.RemoveAll(queue)
-			}
-		}()
-		a.note("leads; start workers with 'crankwright study worker %s', here and on other machines", o.reached(host.URL()))
-		if c, err = host.Connect(a.crewSays(o.quiet)); err != nil {
-			return err
-		}
-		if o.processors > 0 {
-			own, err := host.Connect(nil)
-			if err != nil {
-				return err
-			}
-			sub, stop := context.WithCancel(ctx)
-			var group sync.WaitGroup
-			defer func() { stop(); group.Wait(); own.Close() }()
-			group.Go(func() {
-				_ = crew.Work(sub, own, openBundle, crew.WorkOptions{Version: version(), Processors: o.processors, Name: "the leader"})
-			})
-		}
+		url = m.host.URL()
+	}
+	m.hint = "crankwright study worker " + o.reached(url)
+	return m, nil
+}
+
+func (m *meeting) connect(says func(string)) (*crew.Conn, error) {
+	if m.host != nil {
+		return m.host.Connect(says)
+	}
+	return crew.Connect(m.at, says)
+}
+
+// lead has workers do what a folder of results lacks.
+func (m *meeting) lead(ctx context.Context, f *results.Folder, tell func(results.Progress)) error {
+	c, err := m.connect(m.says)
+	if err != nil {
+		return err
 	}
 	defer c.Close()
 	return crew.Lead(ctx, c, f, crew.LeadOptions{Version: version(), Tell: tell})
+}
+
+// work has this process work too, until end is called.
+func (m *meeting) work(ctx context.Context, processors int, name string) (end func(), err error) {
+	c, err := m.connect(nil)
+	if err != nil {
+		return nil, err
+	}
+	ctx, stop := context.WithCancel(ctx)
+	var group sync.WaitGroup
+	group.Go(func() {
+		_ = crew.Work(ctx, c, openBundle, crew.WorkOptions{Version: version(), Processors: processors, Name: name})
+	})
+	return func() { stop(); group.Wait(); c.Close() }, nil
+}
+
+// close ends a message server of our own; its queue stays.
+func (m *meeting) close() {
+	if m.host != nil {
+		m.host.Close()
+	}
+}
+
+// lead has workers do what a folder of results lacks, by a message server for this study.
+func (a *app) lead(ctx context.Context, f *results.Folder, o *studyFlags, tell func(results.Progress)) (err error) {
+	queue := strings.TrimSuffix(f.Dir(), resultsSuffix) + queueSuffix
+	m, err := a.meet(&o.meetAt, queue, o.quiet)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		m.close()
+		if err == nil && m.host != nil { // it is empty
+			err = os.RemoveAll(queue)
+		}
+	}()
+	if m.host != nil {
+		a.note("leads; start workers with '%s', here and on other machines", m.hint)
+		if o.processors > 0 {
+			end, err := m.work(ctx, o.processors, "the leader")
+			if err != nil {
+				return err
+			}
+			defer end()
+		}
+	}
+	return m.lead(ctx, f, tell)
 }
 
 // reached is how workers on other machines reach a message server that listens everywhere, and are let in.

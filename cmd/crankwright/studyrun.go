@@ -20,9 +20,8 @@ import (
 // studyFlags say how a study is run.
 type studyFlags struct {
 	form
-	letIn
+	meetAt
 	out        string
-	at, share  string // message server: an external one, or the address of our own
 	processors int
 	quiet      bool
 }
@@ -46,17 +45,11 @@ docs/many-machines.md says how.`,
 		Args:              oneStudy,
 		ValidArgsFunction: completeStudies,
 		RunE: a.verb(func(args []string) error {
-			if err := o.check(); err != nil {
+			if err := errors.Join(o.form.check(), o.meetAt.check()); err != nil {
 				return err
 			}
 			if o.processors < 0 {
 				return usagef("--processors: %d; give 1 or more", o.processors)
-			}
-			switch {
-			case o.at != "" && o.share != "":
-				return usagef("--at and --share exclude each other")
-			case o.at == "" && o.share == "" && o.letIn != (letIn{}):
-				return usagef("who is let in matters with --at or --share only")
 			}
 			p, err := a.study(args[0])
 			if err != nil {
@@ -67,11 +60,9 @@ docs/many-machines.md says how.`,
 	}
 	f := c.Flags()
 	f.StringVarP(&o.out, "output", "o", "", "folder of the results (default: the name of the study with "+resultsSuffix+", beside it)")
-	f.IntVar(&o.processors, "processors", 0, "how many processors work (default: all)")
+	f.IntVar(&o.processors, "processors", 0, "how many processors work (default: all; with --share: none here, all of the workers)")
 	f.BoolVar(&o.quiet, "quiet", false, "do not say how far it is")
-	f.StringVar(&o.share, "share", "", "lead workers on many machines: listen at this address, such as 0.0.0.0:4222; with --processors this process works too")
-	f.StringVar(&o.at, "at", "", "lead workers by an external message server, such as nats://queue.example:4222")
-	o.letIn.flags(c)
+	o.meetAt.flags(c, "lead workers on many machines")
 	o.form.flags(c, "the front", "")
 	return c
 }
@@ -98,7 +89,7 @@ func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) 
 		a.note("going on with %s: %d of %d candidates are done", dir, f.Progress().Done, total)
 	}
 	tell, end := a.studyProgress(p, o.quiet || o.json || o.form.csv)
-	if (o.at != "" || o.share != "") && len(f.Missing()) > 0 {
+	if o.given() && len(f.Missing()) > 0 {
 		err = a.lead(ctx, f, &o, tell)
 	} else {
 		err = results.Run(ctx, p, f, results.Options{Processors: o.processors, Tell: tell})

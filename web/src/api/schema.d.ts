@@ -5640,6 +5640,8 @@ export interface components {
             revision: number;
             /** @description by name */
             studies: components["schemas"]["StudyEntry"][];
+            /** @description searches are shared with workers: the command that starts one */
+            workers?: string;
         };
         StudyPhasing: {
             /** @description how many there are with the first throw at 0, in digits: it may be a large number */
