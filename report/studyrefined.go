@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"crankwright/num"
 	"crankwright/search"
@@ -23,6 +22,7 @@ type StudyRefinedDoc struct {
 // StudyMoveDoc is how far an input went.
 type StudyMoveDoc struct {
 	Key    string  `json:"key"`
+	Name   string  `json:"name"`
 	Unit   string  `json:"unit"`
 	Before float64 `json:"before" jsonschema_description:"in the unit"`
 	After  float64 `json:"after"`
@@ -45,7 +45,13 @@ func NewStudyRefinedDoc(p *search.Problem, r *search.Refined) *StudyRefinedDoc {
 		Moved: []StudyMoveDoc{}, Figures: []RefinedFigureDoc{}, Settings: settingDocs(r.Settings),
 	}
 	for _, m := range r.Moved {
-		d.Moved = append(d.Moved, StudyMoveDoc(m))
+		move := StudyMoveDoc{Key: m.Key, Name: m.Key, Unit: m.Unit, Before: m.Before, After: m.After}
+		for _, c := range p.Columns() {
+			if c.Key == m.Key {
+				move.Name = c.Name
+			}
+		}
+		d.Moved = append(d.Moved, move)
 	}
 	i := 0
 	for c, column := range p.Columns() {
@@ -66,22 +72,6 @@ func NewStudyRefinedDoc(p *search.Problem, r *search.Refined) *StudyRefinedDoc {
 		i++
 	}
 	return d
-}
-
-// Spread returns by how much each aim differs over the front, in its unit; 0 where it does not.
-func (d *StudyDoc) Spread() []float64 {
-	out := make([]float64, len(d.aims))
-	for k := range d.aims {
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, q := range d.Front {
-			v := d.value(q, k)
-			low, high = math.Min(low, v), math.Max(high, v)
-		}
-		if high > low {
-			out[k] = high - low
-		}
-	}
-	return out
 }
 
 // StudyRefinedText returns what refinement did as text for a terminal.

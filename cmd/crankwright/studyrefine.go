@@ -52,11 +52,11 @@ an engine. With --output the result is written as an engine file.`,
 					return err
 				}
 			}
-			o, whole, err := f.Outcome()
+			o, _, err := f.Outcome()
 			if err != nil {
 				return inputError{err}
 			}
-			opt.Spread = report.NewStudyDoc(p, o, args[0], whole).Spread()
+			opt.Front = o.Front
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 			defer stop()
 			r, err := p.Refine(n, opt, func() bool { return ctx.Err() != nil })
@@ -84,7 +84,7 @@ an engine. With --output the result is written as an engine file.`,
 	}
 	f := c.Flags()
 	f.StringVar(&opt.Toward, "toward", "", "key of the aim to improve while no other gets worse (default: all together)")
-	f.IntVar(&opt.Evaluations, "evaluations", 400, "engines to analyse at most")
+	f.IntVar(&opt.Evaluations, "evaluations", search.RefineEvaluations, "engines to analyse at most")
 	f.StringVarP(&out, "output", "o", "", "write the refined engine to this file; - is standard output")
 	f.BoolVar(&force, "force", false, "write over a file that exists")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
