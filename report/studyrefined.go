@@ -2,7 +2,9 @@ package report
 
 import (
 	"fmt"
+	"math"
 
+	"crankwright/brief"
 	"crankwright/num"
 	"crankwright/search"
 	"crankwright/study"
@@ -36,6 +38,7 @@ type RefinedFigureDoc struct {
 	Wanted string  `json:"wanted" jsonschema:"enum=less,enum=more,enum=limit"`
 	Before float64 `json:"before" jsonschema_description:"in the unit"`
 	After  float64 `json:"after"`
+	Change string  `json:"change" jsonschema:"enum=less,enum=more,enum=same" jsonschema_description:"same: as near as a search tells"`
 }
 
 // NewStudyRefinedDoc describes a candidate that was refined.
@@ -68,21 +71,60 @@ func NewStudyRefinedDoc(p *search.Problem, r *search.Refined) *StudyRefinedDoc {
 				wanted = "less"
 			}
 		}
-		d.Figures = append(d.Figures, RefinedFigureDoc{column.Key, column.Name, column.Unit, wanted, tidy(noMinusZero(r.Before[i])), tidy(noMinusZero(r.After[i]))})
+		f := RefinedFigureDoc{Key: column.Key, Name: column.Name, Unit: column.Unit, Wanted: wanted, Before: tidy(noMinusZero(r.Before[i])), After: tidy(noMinusZero(r.After[i]))}
+		f.compare()
+		d.Figures = append(d.Figures, f)
 		i++
 	}
 	return d
+}
+
+// compare says whether a figure is less or more than it was, leaving out what is rounding only.
+func (f *RefinedFigureDoc) compare() {
+	m, _ := brief.MeasureOf(f.Key)
+	if m.FromZero {
+		for _, v := range []*float64{&f.Before, &f.After} {
+			if math.Abs(*v) < 1e-6*m.Least {
+				*v = 0
+			}
+		}
+	}
+	switch {
+	case math.Abs(f.After-f.Before) <= 1e-6*max(math.Abs(f.Before), m.Least):
+		f.Change = "same"
+	case f.After < f.Before:
+		f.Change = "less"
+	default:
+		f.Change = "more"
+	}
+}
+
+// shown writes both values, with more digits where fewer do not tell them apart.
+func (f *RefinedFigureDoc) shown() (before, after string) {
+	before, after = FigureShown(f.Unit, f.Before), FigureShown(f.Unit, f.After)
+	if before == after && f.Change != "same" {
+		return movedTo(f.Unit, f.Before), movedTo(f.Unit, f.After)
+	}
+	return before, after
+}
+
+// words say in a sentence what was found.
+func (d *StudyRefinedDoc) words() string {
+	after := counted(d.Evaluations, "analysis", "analyses")
+	if !d.Better {
+		return fmt.Sprintf("Nothing better was found in %s: none in which some aim is better, no other worse, and everything required kept.", after)
+	}
+	return fmt.Sprintf("Found in %s: some aim is better, none is worse, and everything required is kept.", after)
 }
 
 // StudyRefinedText returns what refinement did as text for a terminal.
 func StudyRefinedText(d *StudyRefinedDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.lead(fmt.Sprintf("Candidate %d, refined", d.Number))
+	s.paragraph("", d.words())
 	if !d.Better {
-		s.paragraph("", fmt.Sprintf("Nothing better was found in %s: none in which some aim is better, no other worse, and everything required kept.", counted(d.Evaluations, "analysis", "analyses")))
 		return s.String()
 	}
-	s.paragraph("", fmt.Sprintf("Found in %s: some aim is better, none is worse, and everything required is kept.", counted(d.Evaluations, "analysis", "analyses")))
 	s.heading("What moved")
 	heads := []column{{head: []string{""}, left: true}, {head: []string{"before"}}, {head: []string{"after"}}}
 	var rows [][]cell
@@ -94,7 +136,8 @@ func StudyRefinedText(d *StudyRefinedDoc, screen Screen) string {
 	heads = append(heads, column{head: []string{"wanted"}, left: true})
 	rows = nil
 	for _, f := range d.Figures {
-		rows = append(rows, []cell{{text: f.Name}, {text: FigureShown(f.Unit, f.Before)}, {text: FigureShown(f.Unit, f.After), style: bold}, {text: f.Wanted}})
+		before, after := f.shown()
+		rows = append(rows, []cell{{text: f.Name}, {text: before}, {text: after, style: bold}, {text: f.Wanted}})
 	}
 	s.table(heads, rows)
 	s.heading("What it sets in the base")

@@ -216,11 +216,7 @@ func (s *Server) shownRefined(p *search.Problem, r *search.Refined) (*StudyRefin
 	}
 	for _, f := range d.Figures {
 		before, after := apartWords(f.Before, f.After)
-		change := "same"
-		if before != after {
-			change = map[bool]string{true: "less", false: "more"}[f.After < f.Before]
-		}
-		out.Figures = append(out.Figures, StudyRefinedFigure{f.Key, f.Name, f.Unit, f.Wanted, before, after, change})
+		out.Figures = append(out.Figures, StudyRefinedFigure{f.Key, f.Name, f.Unit, f.Wanted, before, after, f.Change})
 	}
 	var err error
 	out.File, err = s.freeName(r.Name)
