@@ -183,3 +183,72 @@ func TestStudyReport(t *testing.T) {
 		}
 	}
 }
+
+const vees = `name: Coarse vees
+base: vee-four-90-offset-000.engine.yaml
+vary:
+  layout.bank_angle: [70 deg, 85 deg, 100 deg]
+  layout.cylinders: [2, 4]
+minimise: [force_order_1_against_crank, mean_piston_speed]
+`
+
+// A report says of candidates that were refined what moved, what that does and what they set, and of others that nothing better
+// was found.
+func TestRefinedReport(t *testing.T) {
+	p, o := studied(t, vees)
+	d := report.NewStudyDoc(p, o, "a.results", true)
+	bare, err := report.Report{Study: d, Version: "test"}.CSV()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, n := range []uint64{1, 4} {
+		r, err := p.Refine(n, search.RefineOptions{Front: o.Front, Evaluations: 120}, func() bool { return false })
+		if err != nil {
+			t.Fatal(err)
+		}
+		d.Refined = append(d.Refined, report.NewStudyRefinedDoc(p, r))
+	}
+	one := d.Refined[0]
+	if f := one.Figures[0]; !one.Better || one.Moved[0].Name != "Bank angle" || f.Wanted != "less" || f.Change != "less" || f.After != 0 {
+		t.Fatalf("%+v", one)
+	}
+	if f := one.Figures[1]; f.Change != "same" { // what is rounding only is no change
+		t.Errorf("%+v", f)
+	}
+	if !strings.Contains(one.Settings[0].Key, "cylinders") { // all that it sets in the base
+		t.Errorf("%+v", one.Settings)
+	}
+	none := *one
+	none.Number, none.Better, none.Evaluations = 5, false, 1
+	d.Refined = append(d.Refined, &none)
+	validates(t, map[string]any{"refine": one})
+	rep := report.Report{Study: d, Version: "test"}
+	for name, write := range map[string]func() ([]byte, error){"html": rep.HTML, "md": rep.Markdown, "pdf": rep.PDF} {
+		text, err := write()
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if name == "pdf" {
+			continue
+		}
+		for _, want := range []string{"Refined between the steps", "Candidate 1", "Candidate 5", "What moved", "85\u00a0deg", "What it does", "What it sets in the base", "Nothing better was found in 1 analysis"} {
+			if !strings.Contains(string(text), want) {
+				t.Errorf("%s lacks %q", name, want)
+			}
+		}
+	}
+	table, err := rep.CSV()
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, after := strings.Split(strings.TrimSpace(string(bare)), "\n"), strings.Split(strings.TrimSpace(string(table)), "\n")
+	better := 0
+	for _, r := range d.Refined {
+		if r.Better {
+			better++
+		}
+	}
+	if !strings.HasPrefix(after[0], "candidate,alike,refined,") || len(after) != len(before)+better || !strings.HasPrefix(after[len(before)], "1,0,yes,") || strings.HasPrefix(before[0], "candidate,alike,refined") {
+		t.Errorf("%s", table)
+	}
+}

@@ -1,13 +1,19 @@
 package report
 
 import (
+	"slices"
 	"strconv"
 )
 
 // StudyCSV returns the front of a study, a line a candidate: its inputs as they would stand in an engine file, then the figures.
+// Candidates that were refined follow, where there are any; a column then tells them apart.
 func StudyCSV(d *StudyDoc) ([]byte, error) {
 	head := []string{"candidate", "alike"}
-	keys := inputKeys(d.Front)
+	if len(d.Refined) > 0 {
+		head = append(head, "refined")
+	}
+	points := append(slices.Clone(d.Front), d.refinedPoints()...)
+	keys := inputKeys(points)
 	head = append(head, keys...)
 	for _, c := range d.Columns {
 		if c.Kind == "figure" {
@@ -15,8 +21,11 @@ func StudyCSV(d *StudyDoc) ([]byte, error) {
 		}
 	}
 	rows := [][]string{head}
-	for _, q := range d.Front {
+	for i, q := range points {
 		row := []string{strconv.FormatUint(q.Number, 10), strconv.FormatUint(q.Alike, 10)}
+		if len(d.Refined) > 0 {
+			row = append(row, map[bool]string{true: "yes", false: "no"}[i >= len(d.Front)])
+		}
 		for _, k := range keys {
 			text := ""
 			for _, in := range q.Inputs {
@@ -38,4 +47,24 @@ func StudyCSV(d *StudyDoc) ([]byte, error) {
 		rows = append(rows, row)
 	}
 	return writeCSV(rows)
+}
+
+// refinedPoints are the candidates that got better by refinement, as points of the front are.
+func (d *StudyDoc) refinedPoints() []StudyPointDoc {
+	var out []StudyPointDoc
+	for _, r := range d.Refined {
+		if !r.Better {
+			continue
+		}
+		q := StudyPointDoc{Number: r.Number, Inputs: r.Settings, Values: make([]any, len(d.Columns))}
+		for i, c := range d.Columns {
+			for _, f := range r.Figures {
+				if f.Key == c.Key && c.Kind == "figure" {
+					q.Values[i] = f.After
+				}
+			}
+		}
+		out = append(out, q)
+	}
+	return out
 }

@@ -12,19 +12,20 @@ import (
 
 // StudyDoc is what a study found: what the verbs study run, show and evolve print with --json.
 type StudyDoc struct {
-	Study       StudyTaskDoc     `json:"study"`
-	Size        StudySizeDoc     `json:"size"`
-	Folder      string           `json:"folder,omitempty" jsonschema_description:"of the results"`
-	Digest      string           `json:"digest" jsonschema_description:"changes with every file of the study, and with the program where it would find something else"`
-	Whole       bool             `json:"whole" jsonschema_description:"every candidate was looked at, so the front is exact"`
-	Certificate CertificateDoc   `json:"certificate"`
-	Columns     []StudyColumnDoc `json:"columns" jsonschema_description:"in the sequence of the values of candidates"`
-	Front       []StudyPointDoc  `json:"front" jsonschema_description:"candidates that no other is better than in one aim and as good as in the others, by number"`
-	Best        []StudyBestDoc   `json:"best" jsonschema_description:"by aim, the best first"`
-	Evolution   *EvolutionDoc    `json:"evolution,omitempty" jsonschema_description:"only a part was looked at, chosen by an evolutionary search"`
-	Caution     string           `json:"caution"`
-	Cloud       *StudyCloud      `json:"-"` // of all that were kept, for pictures; nil: the front alone is drawn
-	aims        []study.Aim      // columns
+	Study       StudyTaskDoc       `json:"study"`
+	Size        StudySizeDoc       `json:"size"`
+	Folder      string             `json:"folder,omitempty" jsonschema_description:"of the results"`
+	Digest      string             `json:"digest" jsonschema_description:"changes with every file of the study, and with the program where it would find something else"`
+	Whole       bool               `json:"whole" jsonschema_description:"every candidate was looked at, so the front is exact"`
+	Certificate CertificateDoc     `json:"certificate"`
+	Columns     []StudyColumnDoc   `json:"columns" jsonschema_description:"in the sequence of the values of candidates"`
+	Front       []StudyPointDoc    `json:"front" jsonschema_description:"candidates that no other is better than in one aim and as good as in the others, by number"`
+	Best        []StudyBestDoc     `json:"best" jsonschema_description:"by aim, the best first"`
+	Evolution   *EvolutionDoc      `json:"evolution,omitempty" jsonschema_description:"only a part was looked at, chosen by an evolutionary search"`
+	Caution     string             `json:"caution"`
+	Cloud       *StudyCloud        `json:"-"` // of all that were kept, for pictures; nil: the front alone is drawn
+	Refined     []*StudyRefinedDoc `json:"-"` // candidates that were refined, for a report
+	aims        []study.Aim        // columns
 }
 
 // StudyTaskDoc is what a study asks.

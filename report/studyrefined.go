@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"crankwright/brief"
 	"crankwright/num"
 	"crankwright/search"
 	"crankwright/study"
@@ -23,6 +24,7 @@ type StudyRefinedDoc struct {
 // StudyMoveDoc is how far an input went.
 type StudyMoveDoc struct {
 	Key    string  `json:"key"`
+	Name   string  `json:"name"`
 	Unit   string  `json:"unit"`
 	Before float64 `json:"before" jsonschema_description:"in the unit"`
 	After  float64 `json:"after"`
@@ -36,6 +38,7 @@ type RefinedFigureDoc struct {
 	Wanted string  `json:"wanted" jsonschema:"enum=less,enum=more,enum=limit"`
 	Before float64 `json:"before" jsonschema_description:"in the unit"`
 	After  float64 `json:"after"`
+	Change string  `json:"change" jsonschema:"enum=less,enum=more,enum=same" jsonschema_description:"same: as near as a search tells"`
 }
 
 // NewStudyRefinedDoc describes a candidate that was refined.
@@ -45,7 +48,13 @@ func NewStudyRefinedDoc(p *search.Problem, r *search.Refined) *StudyRefinedDoc {
 		Moved: []StudyMoveDoc{}, Figures: []RefinedFigureDoc{}, Settings: settingDocs(r.Settings),
 	}
 	for _, m := range r.Moved {
-		d.Moved = append(d.Moved, StudyMoveDoc(m))
+		move := StudyMoveDoc{Key: m.Key, Name: m.Key, Unit: m.Unit, Before: m.Before, After: m.After}
+		for _, c := range p.Columns() {
+			if c.Key == m.Key {
+				move.Name = c.Name
+			}
+		}
+		d.Moved = append(d.Moved, move)
 	}
 	i := 0
 	for c, column := range p.Columns() {
@@ -62,37 +71,60 @@ func NewStudyRefinedDoc(p *search.Problem, r *search.Refined) *StudyRefinedDoc {
 				wanted = "less"
 			}
 		}
-		d.Figures = append(d.Figures, RefinedFigureDoc{column.Key, column.Name, column.Unit, wanted, tidy(noMinusZero(r.Before[i])), tidy(noMinusZero(r.After[i]))})
+		f := RefinedFigureDoc{Key: column.Key, Name: column.Name, Unit: column.Unit, Wanted: wanted, Before: tidy(noMinusZero(r.Before[i])), After: tidy(noMinusZero(r.After[i]))}
+		f.compare()
+		d.Figures = append(d.Figures, f)
 		i++
 	}
 	return d
 }
 
-// Spread returns by how much each aim differs over the front, in its unit; 0 where it does not.
-func (d *StudyDoc) Spread() []float64 {
-	out := make([]float64, len(d.aims))
-	for k := range d.aims {
-		low, high := math.Inf(1), math.Inf(-1)
-		for _, q := range d.Front {
-			v := d.value(q, k)
-			low, high = math.Min(low, v), math.Max(high, v)
-		}
-		if high > low {
-			out[k] = high - low
+// compare says whether a figure is less or more than it was, leaving out what is rounding only.
+func (f *RefinedFigureDoc) compare() {
+	m, _ := brief.MeasureOf(f.Key)
+	if m.FromZero {
+		for _, v := range []*float64{&f.Before, &f.After} {
+			if math.Abs(*v) < 1e-6*m.Least {
+				*v = 0
+			}
 		}
 	}
-	return out
+	switch {
+	case math.Abs(f.After-f.Before) <= 1e-6*max(math.Abs(f.Before), m.Least):
+		f.Change = "same"
+	case f.After < f.Before:
+		f.Change = "less"
+	default:
+		f.Change = "more"
+	}
+}
+
+// shown writes both values, with more digits where fewer do not tell them apart.
+func (f *RefinedFigureDoc) shown() (before, after string) {
+	before, after = FigureShown(f.Unit, f.Before), FigureShown(f.Unit, f.After)
+	if before == after && f.Change != "same" {
+		return movedTo(f.Unit, f.Before), movedTo(f.Unit, f.After)
+	}
+	return before, after
+}
+
+// words say in a sentence what was found.
+func (d *StudyRefinedDoc) words() string {
+	after := counted(d.Evaluations, "analysis", "analyses")
+	if !d.Better {
+		return fmt.Sprintf("Nothing better was found in %s: none in which some aim is better, no other worse, and everything required kept.", after)
+	}
+	return fmt.Sprintf("Found in %s: some aim is better, none is worse, and everything required is kept.", after)
 }
 
 // StudyRefinedText returns what refinement did as text for a terminal.
 func StudyRefinedText(d *StudyRefinedDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.lead(fmt.Sprintf("Candidate %d, refined", d.Number))
+	s.paragraph("", d.words())
 	if !d.Better {
-		s.paragraph("", fmt.Sprintf("Nothing better was found in %s: none in which some aim is better, no other worse, and everything required kept.", counted(d.Evaluations, "analysis", "analyses")))
 		return s.String()
 	}
-	s.paragraph("", fmt.Sprintf("Found in %s: some aim is better, none is worse, and everything required is kept.", counted(d.Evaluations, "analysis", "analyses")))
 	s.heading("What moved")
 	heads := []column{{head: []string{""}, left: true}, {head: []string{"before"}}, {head: []string{"after"}}}
 	var rows [][]cell
@@ -104,7 +136,8 @@ func StudyRefinedText(d *StudyRefinedDoc, screen Screen) string {
 	heads = append(heads, column{head: []string{"wanted"}, left: true})
 	rows = nil
 	for _, f := range d.Figures {
-		rows = append(rows, []cell{{text: f.Name}, {text: FigureShown(f.Unit, f.Before)}, {text: FigureShown(f.Unit, f.After), style: bold}, {text: f.Wanted}})
+		before, after := f.shown()
+		rows = append(rows, []cell{{text: f.Name}, {text: before}, {text: after, style: bold}, {text: f.Wanted}})
 	}
 	s.table(heads, rows)
 	s.heading("What it sets in the base")

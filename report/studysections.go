@@ -12,12 +12,17 @@ import (
 // mostFrontPrinted is how many candidates of a front a report lists.
 const mostFrontPrinted = 60
 
-// studySections are what a report says of a search: what was asked, how large it is, the certificate, the front.
+// studySections are what a report says of a search: what was asked, how large it is, the certificate, the front, and what was
+// refined.
 func studySections(d *StudyDoc) []pageSection {
 	if d == nil {
 		return nil
 	}
-	return []pageSection{studyAskedSection(d), studySizeSection(d), studyFoundSection(d)}
+	out := []pageSection{studyAskedSection(d), studySizeSection(d), studyFoundSection(d)}
+	if len(d.Refined) > 0 {
+		out = append(out, studyRefinedSection(d.Refined))
+	}
+	return out
 }
 
 // studyLead says in a sentence what a search is.

@@ -36,7 +36,7 @@ func (p *Problem) Candidate(index uint64) (*Candidate, error) {
 	if err != nil {
 		return nil, fmt.Errorf("candidate %d cannot be built: %w", index, err)
 	}
-	c := &Candidate{Index: index, Name: fmt.Sprintf("%s no. %d", b.template.Engine().Name.Value, index)}
+	c := &Candidate{Index: index, Name: b.nameOf(index)}
 	for _, s := range set {
 		c.Settings = append(c.Settings, s.Setting)
 	}
@@ -46,6 +46,11 @@ func (p *Problem) Candidate(index uint64) (*Candidate, error) {
 	c.Text, err = b.template.Text(append([]spec.Setting{{Key: "name", Text: c.Name}}, c.Settings...))
 	c.Settings = append(append([]spec.Setting(nil), b.shape...), c.Settings...)
 	return c, err
+}
+
+// nameOf names a candidate.
+func (b *block) nameOf(index uint64) string {
+	return fmt.Sprintf("%s no. %d", b.template.Engine().Name.Value, index)
 }
 
 // orderText writes a firing order as the value of layout.firing_order.

@@ -21,14 +21,19 @@ import (
 type RefineOptions struct {
 	// Toward is the aim to be improved while no other gets worse; empty: all of them together, each as a share of its spread.
 	Toward string
-	// Spread is by how much each aim differs over the front, in its unit; 0 or left out: its value at the candidate.
-	Spread      []float64
-	Evaluations int // 0: 400
+	// Front is what the spread of each aim is measured over; where it does not differ there, its value at the candidate.
+	Front       []study.Point
+	Evaluations int            // 0: RefineEvaluations
+	Tell        func(done int) // is told how many engines were analysed, after each; nil: nobody is
 }
+
+// RefineEvaluations is how many engines are analysed at most unless another number is asked for.
+const RefineEvaluations = 400
 
 // Refined is a candidate between the steps of a study.
 type Refined struct {
 	From          uint64
+	Name          string         // of the engine
 	Settings      []spec.Setting // all that it sets in the base
 	Text          []byte         // its engine file
 	Moved         []Move
@@ -53,20 +58,18 @@ var ErrNothingMoves = errors.New("this study varies no number between two values
 // aim, with the others as limits. A limit that is broken costs more than anything can gain. Every evaluation is the whole
 // analysis of an engine with these numbers to six digits, so that its file is the same engine.
 func (p *Problem) Refine(index uint64, opt RefineOptions, stop func() bool) (*Refined, error) {
-	toward := -1
-	if opt.Toward != "" {
-		toward = slices.IndexFunc(p.aims, func(a study.Aim) bool { return p.columns[a.Column].Key == opt.Toward })
-		if toward < 0 {
-			return nil, fmt.Errorf("%q is no aim of this study", opt.Toward)
-		}
-	}
-	r, err := p.newRefining(index, opt, toward)
+	r, err := p.newRefining(index, opt.Toward)
 	if err != nil {
 		return nil, err
 	}
-	r.stop = stop
+	if r.stop, r.tell = stop, opt.Tell; r.tell == nil {
+		r.tell = func(int) {}
+	}
+	if err := r.begin(opt.Front); err != nil {
+		return nil, fmt.Errorf("candidate %d: %w", index, err)
+	}
 	if opt.Evaluations <= 0 {
-		opt.Evaluations = 400
+		opt.Evaluations = RefineEvaluations
 	}
 	best, least := make([]float64, len(r.axes)), 0.0
 	for range 8 {
@@ -88,11 +91,14 @@ func (p *Problem) Refine(index uint64, opt RefineOptions, stop func() bool) (*Re
 		}
 		best, least = slices.Clone(found.X), found.F
 	}
-	out, err := r.result(best, least < 0)
-	if err == nil {
-		out.From = index
-	}
-	return out, err
+	return r.result(index, best, least < 0)
+}
+
+// Refinable says why a candidate cannot be refined, without analysing it; nil: it can, unless it breaks a limit. It returns the
+// errors of Refine: no such candidate, one that is left out, ErrNothingMoves, or toward, where it is not empty, being no aim.
+func (p *Problem) Refinable(index uint64, toward string) error {
+	_, err := p.newRefining(index, toward)
+	return err
 }
 
 // refining is a candidate that is being refined.
@@ -115,9 +121,17 @@ type refining struct {
 	count  int
 	failed error
 	stop   func() bool
+	tell   func(done int)
 }
 
-func (p *Problem) newRefining(index uint64, opt RefineOptions, toward int) (*refining, error) {
+func (p *Problem) newRefining(index uint64, aim string) (*refining, error) {
+	toward := -1
+	if aim != "" {
+		toward = slices.IndexFunc(p.aims, func(a study.Aim) bool { return p.columns[a.Column].Key == aim })
+		if toward < 0 {
+			return nil, fmt.Errorf("%q is no aim of this study", aim)
+		}
+	}
 	if most := p.starts[len(p.starts)-1]; index >= most {
 		return nil, fmt.Errorf("there is no candidate %d; their numbers go from 0 to %d", index, most-1)
 	}
@@ -142,25 +156,38 @@ func (p *Problem) newRefining(index uint64, opt RefineOptions, toward int) (*ref
 	if len(r.axes) == 0 {
 		return nil, ErrNothingMoves
 	}
+	return r, nil
+}
+
+// begin evaluates the candidate, and measures the aims over a front.
+func (r *refining) begin(front []study.Point) error {
 	var err error
 	if r.before, _, err = r.figures(make([]float64, len(r.axes))); err != nil {
-		return nil, fmt.Errorf("candidate %d: %w", index, err)
+		return err
 	}
-	if broken := r.broken(r.before); broken > 0 {
-		return nil, fmt.Errorf("candidate %d does not keep what is required", index)
+	if r.broken(r.before) > 0 {
+		return errors.New("it does not keep what is required")
 	}
-	inputs := len(p.columns) - len(p.figures)
-	for k, a := range p.aims {
-		spread := 0.0
-		if k < len(opt.Spread) {
-			spread = opt.Spread[k]
-		}
+	inputs := len(r.p.columns) - len(r.p.figures)
+	for _, a := range r.p.aims {
+		spread := spreadOf(front, a.Column)
 		if !(spread > 0) {
-			spread = max(math.Abs(r.before[a.Column-inputs]), p.figures[a.Column-inputs].Least, 1e-9)
+			spread = max(math.Abs(r.before[a.Column-inputs]), r.p.figures[a.Column-inputs].Least, 1e-9)
 		}
 		r.spread = append(r.spread, spread)
 	}
-	return r, nil
+	return nil
+}
+
+// spreadOf returns by how much a column differs over points, in its unit; negative where no point has a value.
+func spreadOf(points []study.Point, column int) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, q := range points {
+		if v := q.Values[column]; !math.IsNaN(v) {
+			low, high = min(low, v), max(high, v)
+		}
+	}
+	return high - low
 }
 
 // texts returns the values of the axes at x, which counts in steps from the candidate; beyond their ends the ends.
@@ -263,6 +290,7 @@ func (r *refining) cost(x []float64) float64 {
 		return math.Inf(1)
 	}
 	r.count++
+	defer func() { r.tell(r.count) }()
 	values, beyond, err := r.figures(x)
 	if err != nil {
 		return dear * (10 + beyond)
@@ -301,8 +329,8 @@ func (r *refining) changes(values []float64) []float64 {
 }
 
 // result describes the engine at x.
-func (r *refining) result(x []float64, better bool) (*Refined, error) {
-	out := &Refined{Before: r.before, After: r.before, Evaluations: r.count}
+func (r *refining) result(from uint64, x []float64, better bool) (*Refined, error) {
+	out := &Refined{From: from, Name: r.b.nameOf(from) + " refined", Before: r.before, After: r.before, Evaluations: r.count}
 	values, _, err := r.figures(x)
 	if err != nil {
 		return nil, err
@@ -331,7 +359,7 @@ func (r *refining) result(x []float64, better bool) (*Refined, error) {
 		v, _, _ := quantities(texts[k : k+1])
 		out.Moved = append(out.Moved, Move{Key: r.b.axes[i].key, Unit: r.units[k], Before: r.from[k], After: v[0]})
 	}
-	name := r.b.template.Engine().Name.Value + " refined"
-	out.Text, err = r.b.template.Text(append([]spec.Setting{{Key: "name", Text: name}}, out.Settings...))
+	out.Text, err = r.b.template.Text(append([]spec.Setting{{Key: "name", Text: out.Name}}, out.Settings...))
+	out.Settings = append(slices.Clone(r.b.shape), out.Settings...)
 	return out, err
 }

@@ -35,6 +35,22 @@ minimise: [force_order_1_against_crank]
 	if err != nil || !reflect.DeepEqual(r, again) {
 		t.Errorf("the second time it is %+v, %v", again, err)
 	}
+	told := []int{}
+	if r, err = p.Refine(1, RefineOptions{Tell: func(done int) { told = append(told, done) }}, never); err != nil || len(told) != r.Evaluations || told[len(told)-1] != r.Evaluations {
+		t.Errorf("told %v of %d, %v", told, r.Evaluations, err)
+	}
+	// measured over a front that lies close together, the same is found
+	if r, err = p.Refine(1, RefineOptions{Front: []study.Point{{Values: []float64{70, 1}}, {Values: []float64{85, math.NaN()}}, {Values: []float64{85, 3}}}}, never); err != nil || !r.Better || math.Abs(r.Moved[0].After-90) > 0.01 {
+		t.Errorf("%+v, %v", r, err)
+	}
+	if err := p.Refinable(1, ""); err != nil {
+		t.Error(err)
+	}
+	for _, no := range []error{p.Refinable(9, ""), p.Refinable(1, "length")} {
+		if no == nil {
+			t.Error("it is said to be refinable")
+		}
+	}
 	if _, err := p.Refine(9, RefineOptions{}, never); err == nil {
 		t.Error("there is no candidate 9")
 	}
@@ -104,14 +120,6 @@ minimise: [free_moment_order_1, free_force_order_2, length]
 	}
 }
 
-func spread(points []study.Point, column int) float64 {
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, q := range points {
-		low, high = min(low, q.Values[column]), max(high, q.Values[column])
-	}
-	return high - low
-}
-
 // TestEvolveAgainstEnumeration compares the front of an evolutionary search with that of looking at everything.
 func TestEvolveAgainstEnumeration(t *testing.T) {
 	p := opened(t, `
@@ -161,7 +169,7 @@ maximise: [firing_evenness]
 				if a.More {
 					worse = -worse
 				}
-				if worse > 0.02*spread(exact.Front, a.Column) {
+				if worse > 0.02*spreadOf(exact.Front, a.Column) {
 					return false
 				}
 			}

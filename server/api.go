@@ -102,6 +102,11 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodGet, "/api/studies/{file}/candidates/{index}", searching, "one candidate as an engine", s.getCandidate)
 	add(s, http.MethodPost, "/api/studies/{file}/candidates/{index}/keep", searching, "write a candidate as an engine file of the folder; undo takes it out", s.keepCandidate, created)
 
+	add(s, http.MethodPost, "/api/studies/{file}/candidates/{index}/refine", searching, "move a candidate between the steps of its study in the background, so that it gets better and nothing gets worse", s.refineCandidate)
+	add(s, http.MethodGet, "/api/studies/{file}/candidates/{index}/refine", searching, "how that stands, with what was found", s.getRefine)
+	add(s, http.MethodDelete, "/api/studies/{file}/candidates/{index}/refine", searching, "stop it, or forget what was found", s.stopRefine)
+	add(s, http.MethodPost, "/api/studies/{file}/candidates/{index}/refine/keep", searching, "write what was found as an engine file of the folder; undo takes it out", s.keepRefined, created)
+
 	add(s, http.MethodGet, "/api/snapshots", snapshots, "named states of the line-up, newest first", s.getSnapshots)
 	add(s, http.MethodPost, "/api/snapshots", snapshots, "keep the line-up under a name", s.postSnapshot, created)
 	add(s, http.MethodPost, "/api/snapshots/{name}/restore", snapshots, "put the line-up back to a snapshot; undo takes it back", s.restoreSnapshot)

@@ -31,20 +31,21 @@ type Config struct {
 
 // Server is the workbench over one folder.
 type Server struct {
-	cfg     Config
-	folder  *folder
-	hub     *hub
-	cache   *cache
-	drivers drivers
-	doubted doubtStore
-	studies studyStore
-	checks  func() *report.Verification
-	drawn   func() []GalleryEntry
-	api     huma.API
-	handler http.Handler
-	life    context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
-	stop    context.CancelFunc
-	watched sync.WaitGroup
+	cfg      Config
+	folder   *folder
+	hub      *hub
+	cache    *cache
+	drivers  drivers
+	doubted  doubtStore
+	studies  studyStore
+	refining refineStore
+	checks   func() *report.Verification
+	drawn    func() []GalleryEntry
+	api      huma.API
+	handler  http.Handler
+	life     context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
+	stop     context.CancelFunc
+	watched  sync.WaitGroup
 }
 
 // Limits of one request.

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"encoding/binary"
 	"encoding/json"
@@ -230,13 +231,17 @@ func (s *Server) openKept(f *results.Folder) (*search.Problem, error) {
 	return p, nil
 }
 
+func noCandidate(index, size uint64) error {
+	return notFound(fmt.Sprintf("there is no candidate %d; their numbers go from 0 to %d", index, size-1))
+}
+
 func (s *Server) candidate(in *CandidateParam) (*search.Candidate, *search.Problem, *found, error) {
 	p, f, err := s.searched(in.File)
 	if err != nil {
 		return nil, nil, nil, err
 	}
 	if size := p.Size().Total; in.Index >= size {
-		return nil, nil, nil, notFound(fmt.Sprintf("there is no candidate %d; their numbers go from 0 to %d", in.Index, size-1))
+		return nil, nil, nil, noCandidate(in.Index, size)
 	}
 	c, err := p.Candidate(in.Index)
 	if err != nil {
@@ -250,26 +255,12 @@ func (s *Server) getCandidate(ctx context.Context, in *CandidateParam) (*struct{
 	if err != nil {
 		return nil, err
 	}
-	out := &StudyCandidate{Index: c.Index, Name: c.Name, Settings: []StudySetting{}, Values: []StudyValue{}, Text: string(c.Text)}
+	out := &StudyCandidate{Index: c.Index, Name: c.Name, Settings: settingsShown(p, c.Settings), Values: []StudyValue{}, Text: string(c.Text)}
+	if err := p.Refinable(c.Index, ""); err != nil {
+		out.Fixed = err.Error()
+	}
 	if out.File, err = s.freeName(c.Name); err != nil {
 		return nil, err
-	}
-	names := map[string]string{}
-	for _, k := range p.Columns() {
-		names[k.Key] = k.Name
-	}
-	for _, set := range c.Settings {
-		name := names[set.Key]
-		switch {
-		case name != "":
-		case set.Key == "layout.pins":
-			name = "Throw angles"
-		case set.Key == "layout.firing_order":
-			name = "Firing order"
-		default:
-			name = set.Key
-		}
-		out.Settings = append(out.Settings, StudySetting{set.Key, name, set.Text})
 	}
 	v := s.evaluate(out.File, c.Text, analysis.Options{})
 	out.Problems = v.problems
@@ -288,6 +279,19 @@ func (s *Server) getCandidate(ctx context.Context, in *CandidateParam) (*struct{
 	return &struct{ Body *StudyCandidate }{out}, nil
 }
 
+// settingsShown names what a candidate sets.
+func settingsShown(p study.Problem, list []spec.Setting) []StudySetting {
+	names := map[string]string{"layout.pins": "Throw angles", "layout.firing_order": "Firing order"}
+	for _, k := range p.Columns() {
+		names[k.Key] = k.Name
+	}
+	out := []StudySetting{}
+	for _, set := range list {
+		out = append(out, StudySetting{set.Key, cmp.Or(names[set.Key], set.Key), set.Text})
+	}
+	return out
+}
+
 func (s *Server) keepCandidate(_ context.Context, in *struct {
 	CandidateParam
 	Body KeepCandidate
@@ -297,9 +301,16 @@ func (s *Server) keepCandidate(_ context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	file := strings.TrimSpace(in.Body.File)
-	if file == "" {
-		if file, err = s.freeName(c.Name); err != nil {
+	return s.keepText(in.Body.File, c.Name, c.Text)
+}
+
+// keepText writes an engine as a new file.
+//
+//   - file: as the user names it; empty: made of the name of the engine
+func (s *Server) keepText(file, name string, text []byte) (*engineAnswer, error) {
+	var err error
+	if file = strings.TrimSpace(file); file == "" {
+		if file, err = s.freeName(name); err != nil {
 			return nil, err
 		}
 	} else if !strings.HasSuffix(file, engineSuffix) {
@@ -308,10 +319,10 @@ func (s *Server) keepCandidate(_ context.Context, in *struct {
 	if !validName(file) {
 		return nil, badField("body.file", badName(file).Error())
 	}
-	if err := s.refuseProblems(file, c.Text); err != nil {
+	if err := s.refuseProblems(file, text); err != nil {
 		return nil, err
 	}
-	on, err := s.folder.create(file, c.Text)
+	on, err := s.folder.create(file, text)
 	if err != nil {
 		return nil, err
 	}

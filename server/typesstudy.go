@@ -188,6 +188,7 @@ type StudyCandidate struct {
 	Values   []StudyValue   `json:"values" doc:"what the search found; empty where the candidate was not kept"`
 	Text     string         `json:"text" doc:"of its engine file"`
 	Problems []Problem      `json:"problems" doc:"of that file"`
+	Fixed    string         `json:"fixed,omitempty" doc:"why it cannot be refined between the steps; empty: it can"`
 }
 
 // StudySetting is one key of the engine file of a candidate.
@@ -208,6 +209,55 @@ type StudyValue struct {
 // KeepCandidate writes a candidate as an engine file.
 type KeepCandidate struct {
 	File string `json:"file,omitempty" maxLength:"200" doc:"name of the new file; left out: made of the name of the candidate"`
+}
+
+// StudyRefineStart says how a candidate is refined between the steps of its study.
+type StudyRefineStart struct {
+	Toward      string `json:"toward,omitempty" maxLength:"200" doc:"key of the aim to improve while no other gets worse; left out: all of them together"`
+	Evaluations int    `json:"evaluations,omitempty" minimum:"0" maximum:"5000" doc:"engines to analyse at most; 0: 400"`
+}
+
+// StudyRefine is how the refinement of a candidate stands.
+type StudyRefine struct {
+	Index   uint64        `json:"index"`
+	State   string        `json:"state" enum:"none,running,failed,done"`
+	Toward  string        `json:"toward,omitempty" doc:"key of the one aim that is improved; empty: all of them together"`
+	Done    int           `json:"done" doc:"engines that were analysed"`
+	Most    int           `json:"most" doc:"engines that are analysed at most; it may end earlier"`
+	Failure string        `json:"failure,omitempty" doc:"why it failed"`
+	Result  *StudyRefined `json:"result,omitempty" doc:"when it is done"`
+}
+
+// StudyRefined is a candidate between the steps of its study.
+type StudyRefined struct {
+	Better      bool                 `json:"better" doc:"some aim is better, none is worse, and everything required is kept; else it is the candidate itself"`
+	Evaluations int                  `json:"evaluations" doc:"engines that were analysed"`
+	Moved       []StudyMoved         `json:"moved" doc:"what could move, and how far it went"`
+	Figures     []StudyRefinedFigure `json:"figures" doc:"what that does"`
+	Settings    []StudySetting       `json:"settings" doc:"what differs from the base"`
+	Name        string               `json:"name"`
+	File        string               `json:"file" doc:"a name that is free for it"`
+	Text        string               `json:"text" doc:"of its engine file"`
+}
+
+// StudyMoved is how far a number went.
+type StudyMoved struct {
+	Key    string `json:"key"`
+	Name   string `json:"name" doc:"in words"`
+	Unit   string `json:"unit" doc:"1: none"`
+	Before string `json:"before" doc:"as people read it, without its unit"`
+	After  string `json:"after"`
+}
+
+// StudyRefinedFigure is what became of a figure.
+type StudyRefinedFigure struct {
+	Key    string `json:"key"`
+	Name   string `json:"name" doc:"in words"`
+	Unit   string `json:"unit" doc:"1: none"`
+	Wanted string `json:"wanted" enum:"less,more,limit" doc:"limit: it is no aim, and it has to keep what is required"`
+	Before string `json:"before" doc:"as people read it, without its unit"`
+	After  string `json:"after"`
+	Change string `json:"change" enum:"less,more,same"`
 }
 
 // StudyWords is what a study of a base may say.

@@ -8,6 +8,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/report"
+	"crankwright/search"
 	"crankwright/server"
 	"crankwright/web"
 
@@ -16,6 +17,7 @@ import (
 
 func (a *app) reportVerb() *cobra.Command {
 	var out, format, briefFile, studyFolder string
+	var refine []string
 	var o chosenBy
 	c := &cobra.Command{
 		Use:   "report FILE...",
@@ -24,7 +26,8 @@ func (a *app) reportVerb() *cobra.Command {
 line-up in motion, all figures side by side, a sheet for each engine with the reasons, and appendices with the
 estimates, the published checks, the sources, the files in full, versions and cautions. With --brief it begins
 with the brief, the verdict and how firm it is, as 'crankwright choose' finds them. With --study it has what a
-search found: size, certificate, front and figures; engines may then be left out.
+search found: size, certificate, front and figures; engines may then be left out. With --refine candidates of it are moved
+between its steps, as 'crankwright study refine' moves them, and the report says what that does.
 
 The ending of the output file chooses the format; with - the report goes to standard output, and --format
 chooses. The same files give the same bytes. Formats: .html with the animated line-up, .pdf with figures as
@@ -33,6 +36,7 @@ drawings, .md with figures told in words, .csv with the numbers.`,
   crankwright report examples/*.engine.yaml -o line-up.html
   crankwright report --brief examples/pilot-boat.brief.yaml examples/vee-*.engine.yaml -o choice.pdf
   crankwright report --study vees.results -o vees.pdf
+  crankwright report --study vees.results --refine 1234,77 -o vees.pdf
   crankwright report a.engine.yaml b.engine.yaml --speed '5000 rpm' -o at-5000.html
   crankwright report engine.yaml --output - --format html | less`,
 		Args: func(c *cobra.Command, args []string) error {
@@ -47,12 +51,15 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 			if err != nil {
 				return err
 			}
+			if len(refine) > 0 && studyFolder == "" {
+				return usagef("--refine needs --study, the folder of results whose candidates are refined")
+			}
 			rep, err := a.collect(args, briefFile, o)
 			if err != nil {
 				return err
 			}
 			if studyFolder != "" {
-				if err := a.collectStudy(&rep, studyFolder); err != nil {
+				if err := a.collectStudy(&rep, studyFolder, refine); err != nil {
 					return err
 				}
 			}
@@ -71,6 +78,7 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 	f.StringVar(&format, "format", "", "html, pdf, md or csv, where the output file has no ending that says so")
 	f.StringVar(&briefFile, "brief", "", "choose among the engines for this brief, such as boat.brief.yaml")
 	f.StringVar(&studyFolder, "study", "", "add what a search found: a folder of results, such as vees.results")
+	f.StringSliceVar(&refine, "refine", nil, "numbers of candidates of the study to refine between its steps, such as 1234,77")
 	o.flags(c)
 	return c
 }
@@ -156,8 +164,12 @@ func (a *app) collectChoice(rep *report.Report, files []string, briefFile string
 // mostPictured is how many candidates the figures of a search are drawn from.
 const mostPictured = 200_000
 
-// collectStudy adds what a search found, with its files.
-func (a *app) collectStudy(rep *report.Report, dir string) error {
+// collectStudy adds what a search found, with its files, and some of its candidates refined.
+func (a *app) collectStudy(rep *report.Report, dir string, refine []string) error {
+	numbers, err := numbersOf(refine)
+	if err != nil {
+		return err
+	}
 	f, p, err := a.openResults(dir)
 	if err != nil {
 		return err
@@ -177,6 +189,13 @@ func (a *app) collectStudy(rep *report.Report, dir string) error {
 	d.Cloud = &report.StudyCloud{Index: cloud.Index}
 	for _, c := range cloud.Columns {
 		d.Cloud.Values = append(d.Cloud.Values, c.Values)
+	}
+	for _, n := range numbers {
+		r, err := a.refine(p, dir, n, search.RefineOptions{Front: o.Front})
+		if err != nil {
+			return err
+		}
+		d.Refined = append(d.Refined, report.NewStudyRefinedDoc(p, r))
 	}
 	rep.Study = d
 	var files []report.Input

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -63,6 +64,21 @@ func candidateOf(text string) (uint64, error) {
 		return 0, usagef("%q is no number of a candidate; it is a whole number from 0 on, such as 1234", text)
 	}
 	return n, nil
+}
+
+// numbersOf reads numbers of candidates, each once.
+func numbersOf(texts []string) ([]uint64, error) {
+	var list []uint64
+	for _, text := range texts {
+		n, err := candidateOf(strings.TrimSpace(text))
+		if err != nil {
+			return nil, err
+		}
+		if !slices.Contains(list, n) {
+			list = append(list, n)
+		}
+	}
+	return list, nil
 }
 
 // keep writes candidates as files and says what they set.

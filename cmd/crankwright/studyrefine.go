@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -52,19 +53,14 @@ an engine. With --output the result is written as an engine file.`,
 					return err
 				}
 			}
-			o, whole, err := f.Outcome()
+			o, _, err := f.Outcome()
 			if err != nil {
 				return inputError{err}
 			}
-			opt.Spread = report.NewStudyDoc(p, o, args[0], whole).Spread()
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-			defer stop()
-			r, err := p.Refine(n, opt, func() bool { return ctx.Err() != nil })
-			switch {
-			case errors.Is(err, study.ErrStopped):
-				return errors.New("stopped: nothing was refined")
-			case err != nil:
-				return inputError{fmt.Errorf("%s: %w", args[0], err)}
+			opt.Front = o.Front
+			r, err := a.refine(p, args[0], n, opt)
+			if err != nil {
+				return err
 			}
 			if out == "-" {
 				return a.print(r.Text)
@@ -84,9 +80,27 @@ an engine. With --output the result is written as an engine file.`,
 	}
 	f := c.Flags()
 	f.StringVar(&opt.Toward, "toward", "", "key of the aim to improve while no other gets worse (default: all together)")
-	f.IntVar(&opt.Evaluations, "evaluations", 400, "engines to analyse at most")
+	f.IntVar(&opt.Evaluations, "evaluations", search.RefineEvaluations, "engines to analyse at most")
 	f.StringVarP(&out, "output", "o", "", "write the refined engine to this file; - is standard output")
 	f.BoolVar(&force, "force", false, "write over a file that exists")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
+}
+
+// refine refines a candidate of a folder of results, and says on a terminal how far it is.
+func (a *app) refine(p *search.Problem, folder string, number uint64, opt search.RefineOptions) (*search.Refined, error) {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	opt.Tell = func(done int) {
+		a.progress("refining candidate %d: %d engines of at most %d", number, done, cmp.Or(opt.Evaluations, search.RefineEvaluations))
+	}
+	r, err := p.Refine(number, opt, func() bool { return ctx.Err() != nil })
+	a.progress("")
+	switch {
+	case errors.Is(err, study.ErrStopped):
+		return nil, errors.New("stopped: nothing was refined")
+	case err != nil:
+		return nil, inputError{fmt.Errorf("%s: %w", folder, err)}
+	}
+	return r, nil
 }

@@ -828,6 +828,42 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/studies/{file}/candidates/{index}/refine": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** how that stands, with what was found */
+        get: operations["get-studies-file-candidates-index-refine"];
+        put?: never;
+        /** move a candidate between the steps of its study in the background, so that it gets better and nothing gets worse */
+        post: operations["post-studies-file-candidates-index-refine"];
+        /** stop it, or forget what was found */
+        delete: operations["delete-studies-file-candidates-index-refine"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/studies/{file}/candidates/{index}/refine/keep": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** write what was found as an engine file of the folder; undo takes it out */
+        post: operations["post-studies-file-candidates-index-refine-keep"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/studies/{file}/points": {
         parameters: {
             query?: never;
@@ -5542,6 +5578,8 @@ export interface components {
         StudyCandidate: {
             /** @description a name that is free for it */
             file: string;
+            /** @description why it cannot be refined between the steps; empty: it can */
+            fixed?: string;
             /** Format: int64 */
             index: number;
             name: string;
@@ -5643,6 +5681,16 @@ export interface components {
             /** @description searches are shared with workers: the command that starts one */
             workers?: string;
         };
+        StudyMoved: {
+            after: string;
+            /** @description as people read it, without its unit */
+            before: string;
+            key: string;
+            /** @description in words */
+            name: string;
+            /** @description 1: none */
+            unit: string;
+        };
         StudyPhasing: {
             /** @description how many there are with the first throw at 0, in digits: it may be a large number */
             all: string;
@@ -5738,6 +5786,74 @@ export interface components {
             sort?: string;
             /** @description instead of a filter: a query of the table candidates */
             sql?: string;
+        };
+        StudyRefine: {
+            /**
+             * Format: int64
+             * @description engines that were analysed
+             */
+            done: number;
+            /** @description why it failed */
+            failure?: string;
+            /** Format: int64 */
+            index: number;
+            /**
+             * Format: int64
+             * @description engines that are analysed at most; it may end earlier
+             */
+            most: number;
+            /** @description when it is done */
+            result?: components["schemas"]["StudyRefined"];
+            /** @enum {string} */
+            state: "none" | "running" | "failed" | "done";
+            /** @description key of the one aim that is improved; empty: all of them together */
+            toward?: string;
+        };
+        StudyRefineStart: {
+            /**
+             * Format: int64
+             * @description engines to analyse at most; 0: 400
+             */
+            evaluations?: number;
+            /** @description key of the aim to improve while no other gets worse; left out: all of them together */
+            toward?: string;
+        };
+        StudyRefined: {
+            /** @description some aim is better, none is worse, and everything required is kept; else it is the candidate itself */
+            better: boolean;
+            /**
+             * Format: int64
+             * @description engines that were analysed
+             */
+            evaluations: number;
+            /** @description what that does */
+            figures: components["schemas"]["StudyRefinedFigure"][];
+            /** @description a name that is free for it */
+            file: string;
+            /** @description what could move, and how far it went */
+            moved: components["schemas"]["StudyMoved"][];
+            name: string;
+            /** @description what differs from the base */
+            settings: components["schemas"]["StudySetting"][];
+            /** @description of its engine file */
+            text: string;
+        };
+        StudyRefinedFigure: {
+            after: string;
+            /** @description as people read it, without its unit */
+            before: string;
+            /** @enum {string} */
+            change: "less" | "more" | "same";
+            key: string;
+            /** @description in words */
+            name: string;
+            /** @description 1: none */
+            unit: string;
+            /**
+             * @description limit: it is no aim, and it has to keep what is required
+             * @enum {string}
+             */
+            wanted: "less" | "more" | "limit";
         };
         StudyRows: {
             /** @description of the answer */
@@ -8378,6 +8494,151 @@ export interface operations {
         };
     };
     "post-studies-file-candidates-index-keep": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+                /** @description number of the candidate */
+                index: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["KeepCandidate"];
+            };
+        };
+        responses: {
+            /** @description Created */
+            201: {
+                headers: {
+                    Etag?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EngineView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-studies-file-candidates-index-refine": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+                /** @description number of the candidate */
+                index: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRefine"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies-file-candidates-index-refine": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+                /** @description number of the candidate */
+                index: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["StudyRefineStart"];
+            };
+        };
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRefine"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "delete-studies-file-candidates-index-refine": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description study in the folder */
+                file: string;
+                /** @description number of the candidate */
+                index: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyRefine"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "post-studies-file-candidates-index-refine-keep": {
         parameters: {
             query?: never;
             header?: never;

@@ -76,3 +76,5 @@ export type StudyRun = S["StudyRun"];
 export type StudyRows = S["StudyRows"];
 export type StudyWords = S["StudyWords"];
 export type StudyCandidate = S["StudyCandidate"];
+export type StudyRefine = S["StudyRefine"];
+export type StudyRefined = S["StudyRefined"];

@@ -61,3 +61,29 @@ export const keepCandidate = (file: string, index: number, name: string) =>
       body: name ? { file: name } : {},
     }),
   );
+
+/** Begins to move a candidate between the steps of its study; an empty aim: toward all of them together. */
+export const startRefine = (file: string, index: number, toward: string) =>
+  ok(
+    api.POST("/api/studies/{file}/candidates/{index}/refine", {
+      ...one(file, index),
+      body: toward ? { toward } : {},
+    }),
+  );
+
+/** How that stands. */
+export const getRefine = (file: string, index: number) =>
+  ok(api.GET("/api/studies/{file}/candidates/{index}/refine", one(file, index)));
+
+/** Stops it, or forgets what was found. */
+export const stopRefine = (file: string, index: number) =>
+  ok(api.DELETE("/api/studies/{file}/candidates/{index}/refine", one(file, index)));
+
+/** Writes what was found as an engine file; without a name it gets a free one. */
+export const keepRefined = (file: string, index: number, name: string) =>
+  ok(
+    api.POST("/api/studies/{file}/candidates/{index}/refine/keep", {
+      ...one(file, index),
+      body: name ? { file: name } : {},
+    }),
+  );

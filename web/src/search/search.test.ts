@@ -1,12 +1,13 @@
-import { describe, expect, it } from "vitest";
-import type { StudyColumn } from "../api/types";
+import { describe, expect, it, vi } from "vitest";
+import type { StudyColumn, StudyRefine } from "../api/types";
 import { chosen, joined, read, within, withRanges, written } from "./brush";
 import { Cloud, coarse, spanOf } from "./cloud";
 import { densityBetween, grown, largest, tint } from "./paint";
 import { Painter, type Pixels } from "./painter";
 import { insertItem } from "./insert";
 import { parsePoints } from "./points";
-import { duration, filterWords, many } from "./words";
+import { Refining } from "./refining.svelte";
+import { duration, filterWords, many, refinedWords, wordsWithUnit } from "./words";
 
 /** Numbers that look random and are the same every time. */
 function numbers(count: number, seed: number, step = 0): Float32Array {
@@ -321,5 +322,80 @@ describe("an inserted item", () => {
     expect(insertItem(text, "vary", "layout.bank_angle: [1] deg")).toBe(text);
     expect(insertItem(text, "minimise", "length")).toBe(text);
     expect(insertItem("vary: &anchor\n", "vary", "bore: [80] mm")).toBeUndefined();
+  });
+});
+
+describe("a refinement", () => {
+  const figure = { key: "a", name: "A", unit: "N", before: "2", after: "1" } as const;
+  it("says what became of a figure against what is wanted of it", () => {
+    expect(refinedWords({ ...figure, wanted: "less", change: "less" })).toBe("less, better");
+    expect(refinedWords({ ...figure, wanted: "more", change: "less" })).toBe("less, worse");
+    expect(refinedWords({ ...figure, wanted: "limit", change: "more" })).toBe(
+      "more, within its limit",
+    );
+    expect(refinedWords({ ...figure, wanted: "less", change: "same" })).toBe("the same");
+    expect(wordsWithUnit("88.5062", "deg")).toBe("88.5062°");
+    expect(wordsWithUnit("0.8", "1")).toBe("0.8");
+    expect(wordsWithUnit("2", "N")).toBe("2\u00a0N");
+  });
+
+  const none: StudyRefine = { index: 1, state: "none", done: 0, most: 0 };
+  const going: StudyRefine = { index: 1, state: "running", done: 3, most: 400 };
+  /** Calls that are answered by hand. */
+  function hands() {
+    const log: string[] = [];
+    let answer: StudyRefine | Error = none;
+    const ask = (what: string) => {
+      log.push(what);
+      return answer instanceof Error ? Promise.reject(answer) : Promise.resolve(answer);
+    };
+    return {
+      log,
+      say: (next: StudyRefine | Error) => (answer = next),
+      calls: {
+        start: (toward: string) => ask(`start ${toward}`),
+        look: () => ask("look"),
+        stop: () => ask("stop"),
+      },
+    };
+  }
+
+  it("is followed while it goes on, and no longer", async () => {
+    vi.useFakeTimers();
+    const h = hands();
+    const job = new Refining(h.calls);
+    h.say(going);
+    await job.start("length");
+    expect(job.running).toBe(true);
+    await vi.advanceTimersByTimeAsync(900);
+    expect(h.log).toEqual(["start length", "look", "look"]);
+    h.say({ ...going, state: "failed", failure: "why" });
+    await vi.advanceTimersByTimeAsync(5000);
+    expect(h.log).toHaveLength(4);
+    expect(job.fault).toBe("why");
+    job.end();
+    expect(h.log).toHaveLength(4); // nothing is left to be stopped
+    vi.useRealTimers();
+  });
+
+  it("is stopped when nobody looks any more", async () => {
+    vi.useFakeTimers();
+    const h = hands();
+    const job = new Refining(h.calls);
+    h.say(going);
+    await job.look();
+    job.end();
+    await vi.advanceTimersByTimeAsync(5000);
+    expect(h.log).toEqual(["look", "stop"]);
+    vi.useRealTimers();
+  });
+
+  it("says what did not work", async () => {
+    const h = hands();
+    const job = new Refining(h.calls);
+    h.say(new Error("two are being refined already"));
+    await job.start("");
+    expect(job.fault).toContain("two are being refined already");
+    expect(job.asking).toBe(false);
   });
 });

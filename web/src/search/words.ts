@@ -1,6 +1,6 @@
 // What the page of the search says, made of what the server sends.
 
-import type { StudyColumn, StudyPhasing } from "../api/types";
+import type { StudyColumn, StudyPhasing, StudyRefined } from "../api/types";
 import { shown, unitOf, withUnit } from "../ui/numbers";
 import type { Brushes } from "./brush";
 import { short } from "./brush";
@@ -110,4 +110,29 @@ export function telling(columns: StudyColumn[]): StudyColumn[] {
   const wanted = columns.filter((c) => c.kind === "figure" && c.better !== "neither");
   const rest = columns.filter((c) => c.kind === "figure" && c.better === "neither");
   return [...first, ...wanted, ...rest];
+}
+
+/** A value that the server wrote, with its unit. */
+export function wordsWithUnit(text: string, unit: string): string {
+  const u = unitOf(unit);
+  return u === "" ? text : u === "°" ? text + u : `${text}\u00a0${u}`;
+}
+
+/** What became of a figure of a refined candidate, against what is wanted of it. */
+export function refinedWords(f: StudyRefined["figures"][number]): string {
+  if (f.change === "same") return "the same";
+  if (f.wanted === "limit") return f.change + ", within its limit";
+  return `${f.change}, ${f.change === f.wanted ? "better" : "worse"}`;
+}
+
+/** What a refinement found, in a sentence. */
+export function refinementWords(r: StudyRefined, toward: string): string {
+  const tried = `${counted(r.evaluations)} ${r.evaluations === 1 ? "engine" : "engines"} analysed`;
+  if (!r.better)
+    return `Nothing better was found, ${tried}: between its steps no engine near it is better in ${
+      toward ? `“${toward}”` : "some aim"
+    }, no worse in the others, and keeps what is required.`;
+  return `Better, ${tried}: ${
+    toward ? `“${toward}” is better` : "some aim is better"
+  }, none is worse, and everything required is kept.`;
 }
