@@ -190,6 +190,10 @@ func (a *app) collectStudy(rep *report.Report, dir string, refine []string) erro
 	for _, c := range cloud.Columns {
 		d.Cloud.Values = append(d.Cloud.Values, c.Values)
 	}
+	o, _, err := f.Outcome()
+	if err != nil {
+		return inputError{err}
+	}
 	for _, n := range numbers {
 		r, err := a.refine(p, dir, n, search.RefineOptions{Front: o.Front})
 		if err != nil {
