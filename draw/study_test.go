@@ -35,10 +35,10 @@ func studyFigures() map[string]Figure {
 	}
 	late := []CourseStep{{100, 0, []float64{nan, nan}}, {200, 1, []float64{620.00001, nan}}, {300, 4, []float64{620, nan}}}
 	return map[string]Figure{
-		"study-course":      StudyCourse("four-cylinder vees", []Criterion{length, force, even}, steps),
-		"study-course.late": StudyCourse("", []Criterion{length, force}, late),
-		"study-course.one":  StudyCourse("four-cylinder vees", []Criterion{length}, steps[:1]),
-		"study-course.none": StudyCourse("nothing", []Criterion{length, force}, steps[:2]),
+		"study-course":      StudyCourse("four-cylinder vees", []Criterion{length, force, even}, 40_000, steps),
+		"study-course.late": StudyCourse("", []Criterion{length, force}, 300, late),
+		"study-course.one":  StudyCourse("four-cylinder vees", []Criterion{length}, 40_000, steps[:1]),
+		"study-course.none": StudyCourse("nothing", []Criterion{length, force}, 40_000, steps[:2]),
 		"study-front.two":   StudyFront("four-cylinder vees", length, force, cloud, 40_000, front, true),
 		"study-front.three": StudyFront("", length, even, nil, 4, []FrontPlace{{1, 500, 0.9}, {2, 510, 0.8}}, false),
 		"study-front.none":  StudyFront("nothing", length, force, nil, 0, nil, true),
@@ -77,7 +77,7 @@ func TestAnyStudy(t *testing.T) {
 		for range rapid.IntRange(0, 12).Draw(r, "generations") {
 			steps = append(steps, CourseStep{rapid.OneOf(rapid.Uint64Range(0, 3000), rapid.Uint64()).Draw(r, "looked"), rapid.OneOf(rapid.IntRange(0, 50), rapid.Int()).Draw(r, "on the front"), []float64{a.value(), a.value(), a.value()}[:rapid.IntRange(0, 3).Draw(r, "best")]})
 		}
-		checkChoice(t, "course", StudyCourse(a.name(), aims, steps))
+		checkChoice(t, "course", StudyCourse(a.name(), aims, rapid.Uint64Range(0, 3000).Draw(r, "all"), steps))
 		checkChoice(t, "front", StudyFront(a.name(), aims[0], aims[1], kept, uint64(len(kept)), front, rapid.Bool().Draw(r, "two")))
 		checkChoice(t, "aims", StudyAims(a.name(), aims[:rapid.IntRange(1, 3).Draw(r, "aims")], lines))
 	}) // labels may not lie on each other

@@ -25,17 +25,18 @@ type course struct {
 //
 //   - of: what was searched, such as the name of a study; may be empty
 //   - aims: what was wanted; of each a row
+//   - all: how many candidates there are in all [1]
 //   - steps: generations in their sequence
 //
 // Result [-], candidates in [1], gains in [%], best values in the units of the aims. Definition.
-func StudyCourse(of string, aims []Criterion, steps []CourseStep) Figure {
+func StudyCourse(of string, aims []Criterion, all uint64, steps []CourseStep) Figure {
 	s := newChoiceSheet("study-course", "How the search went", of)
 	steps = inSequence(steps)
 	if len(steps) == 0 {
 		return s.empty("No generation was looked at")
 	}
 	end := steps[len(steps)-1]
-	s.say(counted(len(steps), "generation", "generations") + ", " + lookedAt(end.Looked) + " looked at.")
+	s.say(counted(len(steps), "generation", "generations") + "; " + partOf(end.Looked, all))
 	if len(steps) == 1 {
 		return s.empty("There is one generation: nothing to compare it with")
 	}
@@ -74,6 +75,17 @@ func lookedAt(n uint64) string {
 		return "1 candidate"
 	}
 	return strconv.FormatUint(n, 10) + " candidates"
+}
+
+// partOf says how many of all candidates were looked at.
+func partOf(looked, all uint64) string {
+	switch {
+	case looked < all:
+		return strconv.FormatUint(looked, 10) + " of " + lookedAt(all) + " were looked at: what was not may be better."
+	case all > 1:
+		return "all " + lookedAt(all) + " were looked at."
+	}
+	return lookedAt(looked) + " looked at."
 }
 
 // courseOf follows the best by an aim. What a generation found counts from its end on, so the line has steps.
@@ -195,5 +207,5 @@ func (s *sheet) sayCourse(aims []Criterion, courses []course, steps []CourseStep
 		}
 	}
 	s.say("The front had " + lookedAt(uint64(max(0, steps[0].Front))) + " after the first generation and has " + lookedAt(uint64(max(0, steps[len(steps)-1].Front))) + " at the end.")
-	s.note("0 % is the best of the first generation that kept a candidate, 100 % the best at the end; the ring is the last gain. What was not looked at may be better still.")
+	s.note("0 % is the best of the first generation that kept a candidate, 100 % the best at the end; the ring is the last gain.")
 }
