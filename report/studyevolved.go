@@ -44,27 +44,70 @@ func NewEvolvedDoc(p *search.Problem, o *study.Outcome, folder string, e Evoluti
 		c.Words[0] = fmt.Sprintf("%s of %s were looked at, chosen by an evolutionary search: what it has not looked at may be better.",
 			exactly(o.Looked), candidates(d.Size.Total))
 	}
-	c.Words = append(c.Words, e.how(),
+	c.Words = append(c.Words, e.how(d.Whole),
 		"Where figures come from the fast path, one kept candidate of every thousand was held against the whole analysis of its engine; a difference would have ended the search.")
 	return d
 }
 
 // how says how the search went, and why it ended.
-func (e *EvolutionDoc) how() string {
+func (e *EvolutionDoc) how(whole bool) string {
 	words := fmt.Sprintf("%s of %d, seed %d: the same seed gives the same candidates.", counted(e.Generations, "generation", "generations"), e.Size, e.Seed)
+	return words + " " + e.ending(whole)
+}
+
+// ending is why as a sentence.
+func (e *EvolutionDoc) ending(whole bool) string {
+	if !e.Ended {
+		return begun(e.why(whole)) + "."
+	}
+	return "It ended because " + e.why(whole) + "."
+}
+
+// why says why the search ended, or that it has not, and whether its front was still growing.
+func (e *EvolutionDoc) why(whole bool) string {
 	still := ""
 	if e.Still > 0 {
 		still = fmt.Sprintf("the front has stayed as it is for %s", counted(e.Still, "generation", "generations"))
 	}
 	switch {
 	case !e.Ended && still == "":
-		return words + " It has not ended."
+		return "it has not ended"
 	case !e.Ended:
-		return words + " It has not ended; " + still + "."
-	case e.Still >= e.MostStill:
-		return words + " It ended because " + still + "."
+		return "it has not ended; " + still
+	case whole:
+		return "every candidate was looked at"
+	case e.Evaluations < e.Most:
+		return fmt.Sprintf("the front has stayed as it is for %s", counted(max(e.Still, e.MostStill), "generation", "generations"))
 	case still == "":
-		return words + " It ended at the number of candidates that it was given, while the front was still growing: a larger number may find better ones."
+		return "it had looked at as many candidates as it was given, while the front was still growing: a larger number may find better ones"
 	}
-	return words + " It ended at the number of candidates that it was given; " + still + "."
+	return "it had looked at as many candidates as it was given; " + still
+}
+
+// looked says how many candidates were looked at.
+func (e *EvolutionDoc) looked(whole bool) string {
+	switch {
+	case whole:
+		return "all of them were looked at"
+	case !e.Ended:
+		return exactly(e.Evaluations) + " of them were looked at so far"
+	}
+	return exactly(e.Evaluations) + " of them were looked at"
+}
+
+// frontCaption says what the front is.
+func (d *StudyDoc) frontCaption() string {
+	other := "no other beats"
+	if !d.Whole {
+		other = "no other that was looked at beats"
+	}
+	return fmt.Sprintf("The front: %s that %s", candidates(uint64(len(d.Front))), other)
+}
+
+// noFront says why there is no front.
+func (d *StudyDoc) noFront() string {
+	if d.Whole {
+		return "No candidate was kept, so there is no front: something that is required cannot be had."
+	}
+	return "No candidate that was looked at was kept, so there is no front yet: what is required may be hard to have, or cannot be had."
 }

@@ -12,13 +12,16 @@ import (
 // mostFrontPrinted is how many candidates of a front a report lists.
 const mostFrontPrinted = 60
 
-// studySections are what a report says of a search: what was asked, how large it is, the certificate, the front, and what was
-// refined.
+// studySections are what a report says of a search: what was asked, how large it is, the certificate, the front, how the search
+// went where it chose what to look at, and what was refined.
 func studySections(d *StudyDoc) []pageSection {
 	if d == nil {
 		return nil
 	}
 	out := []pageSection{studyAskedSection(d), studySizeSection(d), studyFoundSection(d)}
+	if went := studyCourseSection(d); went != nil {
+		out = append(out, *went)
+	}
 	if len(d.Refined) > 0 {
 		out = append(out, studyRefinedSection(d.Refined))
 	}
@@ -30,7 +33,7 @@ func studyLead(d *StudyDoc) string {
 	state := "All of them were looked at."
 	switch {
 	case d.Evolution != nil:
-		state = fmt.Sprintf("%s of them were looked at, chosen by an evolutionary search with seed %d.", exactly(d.Evolution.Evaluations), d.Evolution.Seed)
+		state = fmt.Sprintf("%s, chosen by an evolutionary search with seed %d.", begun(d.Evolution.looked(d.Whole)), d.Evolution.Seed)
 	case !d.Whole:
 		state = fmt.Sprintf("%s of them were looked at so far.", exactly(d.Certificate.Looked))
 	}
@@ -100,7 +103,7 @@ func studyFoundSection(d *StudyDoc) pageSection {
 	s.Tables = append(s.Tables, t)
 	s.Facts = append(s.Facts, pageFact{"Digest of the study", d.Digest})
 	if len(d.Front) == 0 {
-		s.Lines = append(s.Lines, "No candidate was kept, so there is no front: something that is required cannot be had.")
+		s.Lines = append(s.Lines, d.noFront())
 		return s
 	}
 	s.Tables = append(s.Tables, studyFrontTable(d))
@@ -108,6 +111,9 @@ func studyFoundSection(d *StudyDoc) pageSection {
 		s.Tables = append(s.Tables, studyBestTable(d))
 	}
 	for _, name := range d.Figures() {
+		if name == courseName {
+			continue // the section of how it went has it
+		}
 		if f, err := d.Figure(name); err == nil {
 			s.Figures = append(s.Figures, placed(f, name))
 		}
@@ -116,7 +122,7 @@ func studyFoundSection(d *StudyDoc) pageSection {
 }
 
 func studyFrontTable(d *StudyDoc) plainTable {
-	t := plainTable{ID: "study-front", Caption: fmt.Sprintf("The front: %s that no other beats", candidates(uint64(len(d.Front)))), Head: []plainHead{{Text: "Candidate"}}}
+	t := plainTable{ID: "study-front", Caption: d.frontCaption(), Head: []plainHead{{Text: "Candidate"}}}
 	places := d.telling(mostFrontPrinted)
 	if len(d.Front) > len(places) {
 		t.Caption += fmt.Sprintf("; %d of them, the best by each aim, then those that give up least in all aims together", len(places))
@@ -127,11 +133,7 @@ func studyFrontTable(d *StudyDoc) plainTable {
 		points = append(points, d.Front[i])
 	}
 	for _, a := range d.Study.Aims {
-		head := a.Name
-		if u := unitShown(a.Unit); u != "" {
-			head += ", " + u
-		}
-		t.Head = append(t.Head, plainHead{Text: head, Number: true})
+		t.Head = append(t.Head, plainHead{Text: headOf(a), Number: true})
 	}
 	t.Head = append(t.Head, plainHead{Text: "Alike", Number: true})
 	keys := inputKeys(points)
@@ -178,7 +180,7 @@ func studyBestTable(d *StudyDoc) plainTable {
 const mostScatters = 3
 
 // Figures returns the names of the figures of a search, in the sequence of a report: each further aim against the first, then
-// all aims together where there are more than two.
+// all aims together where there are more than two, then how an evolutionary search went.
 func (d *StudyDoc) Figures() []string {
 	var out []string
 	for k := 1; k < len(d.aims) && k <= mostScatters; k++ {
@@ -186,6 +188,9 @@ func (d *StudyDoc) Figures() []string {
 	}
 	if len(d.aims) > 2 {
 		out = append(out, "study-aims")
+	}
+	if d.Evolution != nil {
+		out = append(out, courseName)
 	}
 	return out
 }
@@ -202,6 +207,8 @@ func (d *StudyDoc) Figure(name string) (draw.Figure, error) {
 		return draw.Figure{}, fmt.Errorf("there is no figure %q of this study; there are %s", name, strings.Join(d.Figures(), ", "))
 	case name == "study-aims":
 		return d.aimsFigure(), nil
+	case name == courseName:
+		return d.courseFigure(), nil
 	}
 	return d.frontFigure(at+1, 0), nil
 }

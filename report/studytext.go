@@ -200,7 +200,7 @@ func StudyText(d *StudyDoc, screen Screen) string {
 	state := "whole"
 	switch {
 	case d.Evolution != nil:
-		state = fmt.Sprintf("%s of them looked at by an evolutionary search, seed %d", exactly(d.Evolution.Evaluations), d.Evolution.Seed)
+		state = d.Evolution.looked(d.Whole) + " by an evolutionary search, seed " + fmt.Sprint(d.Evolution.Seed)
 		if !d.Evolution.Ended {
 			state += "; it has not ended: run it again to go on"
 		}
@@ -209,6 +209,7 @@ func StudyText(d *StudyDoc, screen Screen) string {
 	}
 	s.paragraph("", candidates(d.Size.Total)+", varied from "+d.Study.Base+"; "+state+".")
 	s.studyCertificate(&d.Certificate)
+	s.studyCourse(d)
 	s.studyFront(d)
 	s.studyBest(d)
 	s.caution()
@@ -259,9 +260,9 @@ func (s *sheet) studyCertificate(c *CertificateDoc) {
 
 func (s *sheet) studyFront(d *StudyDoc) {
 	n := len(d.Front)
-	s.heading(fmt.Sprintf("The front: %s that no other beats", candidates(uint64(n))))
+	s.heading(d.frontCaption())
 	if n == 0 {
-		s.paragraph("  ", "No candidate was kept, so there is none: something that is required cannot be had.")
+		s.paragraph("  ", d.noFront())
 		return
 	}
 	var points []StudyPointDoc
@@ -336,15 +337,7 @@ func (s *sheet) studyPoints(d *StudyDoc, points []StudyPointDoc, alike bool) {
 		for _, q := range points {
 			values = append(values, d.value(q, k))
 		}
-		scale := scaleOf(a.Unit, values...).whole(values...)
-		head := wrap(a.Name, 11)
-		if scale.unit != "" {
-			head = append(head, "["+scale.unit+"]")
-		}
-		heads = append(heads, column{head: head})
-		for i, v := range values {
-			rows[i] = append(rows[i], cell{text: shownOr(scale, v)})
-		}
+		heads = append(heads, aimColumn(a, values, rows))
 	}
 	if alike && slices.ContainsFunc(points, func(q StudyPointDoc) bool { return q.Alike > 0 }) {
 		heads = append(heads, column{head: []string{"alike"}})
@@ -380,6 +373,20 @@ func (s *sheet) studyPoints(d *StudyDoc, points []StudyPointDoc, alike bool) {
 		number := fmt.Sprint(q.Number)
 		s.paragraph("  no. "+number+strings.Repeat(" ", most-len(number))+"  ", strings.Join(texts, "; "))
 	}
+}
+
+// aimColumn adds the values of an aim to rows, and returns the head of their column.
+func aimColumn(a StudyAimDoc, values []float64, rows [][]cell) column {
+	known := slices.DeleteFunc(slices.Clone(values), math.IsNaN)
+	scale := scaleOf(a.Unit, known...).whole(known...)
+	for i, v := range values {
+		rows[i] = append(rows[i], cell{text: shownOr(scale, v)})
+	}
+	head := wrap(a.Name, 11)
+	if scale.unit != "" {
+		head = append(head, "["+scale.unit+"]")
+	}
+	return column{head: head}
 }
 
 func shownOr(scale scale, v float64) string {

@@ -80,8 +80,11 @@ func (f *Folder) Course() []Step {
 // stepOf describes an outcome after a generation; before is the front before it.
 func (f *Folder) stepOf(o *study.Outcome, before []study.Point) Step {
 	s := Step{Looked: o.Looked, Kept: o.Kept, Front: len(o.Front)}
-	if len(f.course) > 0 && slices.EqualFunc(before, o.Front, func(a, b study.Point) bool { return a.Index == b.Index }) {
-		s.Still = f.course[len(f.course)-1].Still + 1
+	if f.alike(before, o.Front) {
+		s.Still = 1
+		if n := len(f.course); n > 0 {
+			s.Still += f.course[n-1].Still
+		}
 	}
 	for k, a := range f.prob.aims {
 		best := math.NaN()
@@ -91,6 +94,19 @@ func (f *Folder) stepOf(o *study.Outcome, before []study.Point) Step {
 		s.Best = append(s.Best, best)
 	}
 	return s
+}
+
+// alike says whether a front is as good as the one before it, both by number: a candidate that is as good as another by every
+// aim, and stands for it because its number is lower, makes no other front.
+func (f *Folder) alike(before, now []study.Point) bool {
+	return len(before) == len(now) && !slices.ContainsFunc(now, func(q study.Point) bool {
+		if _, same := slices.BinarySearchFunc(before, q.Index, func(p study.Point, n uint64) int { return cmp.Compare(p.Index, n) }); same {
+			return false
+		}
+		return !slices.ContainsFunc(before, func(p study.Point) bool {
+			return !slices.ContainsFunc(f.prob.aims, func(a study.Aim) bool { return p.Values[a.Column] != q.Values[a.Column] })
+		})
+	})
 }
 
 // sameSearch refuses to go on with a folder whose candidates are chosen in another way.

@@ -123,6 +123,30 @@ func TestEvolutionIsThatOfStudy(t *testing.T) {
 	}
 }
 
+// A search ends by a front that has stayed for just as many generations as it was given, and says so.
+func TestEvolutionEndsWhereTheFrontStays(t *testing.T) {
+	ended := 0
+	for seed := range uint64(4) {
+		by := Evolution{Seed: seed, Size: 8, Evaluations: 2000, Still: 3}
+		f := evolved(t, usual, by, 1)
+		if _, _, err := f.Outcome(); err != nil {
+			t.Fatal(err)
+		}
+		course := f.Course()
+		for n, g := range course {
+			if last := n == len(course)-1; g.Still > by.Still || !last && g.Still == by.Still || last && g.Still < by.Still && g.Looked < by.Evaluations {
+				t.Errorf("seed %d, generation %d of %d: the front has stayed for %d generations, with %d candidates", seed, n+1, len(course), g.Still, g.Looked)
+			}
+		}
+		if course[len(course)-1].Still == by.Still {
+			ended++
+		}
+	}
+	if ended == 0 {
+		t.Error("no search ended because its front stayed")
+	}
+}
+
 func TestEvolutionGoesOn(t *testing.T) {
 	want := content(t, evolved(t, usual, breeding, 2).Dir())
 	dir := filepath.Join(t.TempDir(), "results")

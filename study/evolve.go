@@ -206,6 +206,11 @@ func (e *Evolution) Front() []Point { return e.front.Points() }
 // Told returns how many candidates were told so far [1]. Definition.
 func (e *Evolution) Told() uint64 { return e.told }
 
-// Still returns for how many generations in a row the front has stayed as it is [1]; the one that is being evaluated does
-// not count. Definition.
-func (e *Evolution) Still() int { return e.still }
+// Still returns for how many generations in a row, up to the last that was told whole, the front has stayed as it is [1].
+// Definition.
+func (e *Evolution) Still() int {
+	if e.waiting == 0 {
+		e.settle()
+	}
+	return e.still
+}
