@@ -86,7 +86,7 @@ func TestEvolution(t *testing.T) {
 // TestEvolutionGoesOn stops an evolutionary search, goes on with it, also after the server was started again and with more
 // evaluations, to the same bytes as in one go.
 func TestEvolutionGoesOn(t *testing.T) {
-	ask := StudyEvolve{Evaluations: new(uint64(20_000)), Generation: new(40), Seed: new(uint64(7)), Still: new(100_000)}
+	ask := StudyEvolve{Evaluations: new(uint64(5000)), Generation: new(20), Seed: new(uint64(7)), Still: new(100_000)}
 	b := startStudy(t, manyCranks)
 	var r StudyRun
 	b.want(200, "POST", "/api/studies/"+cranks+"/run", StudyStart{&ask}, &r)
@@ -98,7 +98,7 @@ func TestEvolutionGoesOn(t *testing.T) {
 	b.want(409, "POST", "/api/studies/"+cranks+"/run", nil, nil)
 	b.until(cranks, func(r StudyRun) bool { return r.Evolution.Generations > 3 })
 	b.want(200, "POST", "/api/studies/"+cranks+"/stop", nil, &r)
-	if r.State != "part" || r.Done == 0 || r.Done >= r.Total || r.Total != 20_000 || !r.Agrees || r.Evolution.Ended || r.Done != uint64(40*r.Evolution.Generations) {
+	if r.State != "part" || r.Done == 0 || r.Done >= r.Total || r.Total != 5000 || !r.Agrees || r.Evolution.Ended || r.Done != uint64(20*r.Evolution.Generations) {
 		t.Fatalf("%+v %+v", r, r.Evolution)
 	}
 	done := r.Done
@@ -106,12 +106,12 @@ func TestEvolutionGoesOn(t *testing.T) {
 		t.Fatal(err)
 	}
 	again := startAgain(t, b.dir)
-	r = again.evolve(cranks, StudyEvolve{Evaluations: new(done + 1000)})
-	if r.Evolution.Seed != 7 || r.Evolution.Still != 100_000 || r.Done != done+1000 || r.Total != r.Done {
+	r = again.evolve(cranks, StudyEvolve{Evaluations: new(done + 100)})
+	if r.Evolution.Seed != 7 || r.Evolution.Still != 100_000 || r.Done != done+100 || r.Total != r.Done {
 		t.Errorf("%+v %+v", r, r.Evolution)
 	}
 	r = again.evolve(cranks, StudyEvolve{Evaluations: ask.Evaluations})
-	if !r.Agrees || r.Done != 20_000 || r.Evolution.Generations != 500 {
+	if !r.Agrees || r.Done != 5000 || r.Evolution.Generations != 250 {
 		t.Errorf("%+v %+v", r, r.Evolution)
 	}
 	once := startStudy(t, manyCranks)
