@@ -80,8 +80,11 @@ func (f *Folder) Course() []Step {
 // stepOf describes an outcome after a generation; before is the front before it.
 func (f *Folder) stepOf(o *study.Outcome, before []study.Point) Step {
 	s := Step{Looked: o.Looked, Kept: o.Kept, Front: len(o.Front)}
-	if len(f.course) > 0 && slices.EqualFunc(before, o.Front, func(a, b study.Point) bool { return a.Index == b.Index }) {
-		s.Still = f.course[len(f.course)-1].Still + 1
+	if sameFront(before, o.Front, f.prob.aims) {
+		s.Still = 1
+		if n := len(f.course); n > 0 {
+			s.Still += f.course[n-1].Still
+		}
 	}
 	for k, a := range f.prob.aims {
 		best := math.NaN()
@@ -91,6 +94,22 @@ func (f *Folder) stepOf(o *study.Outcome, before []study.Point) Step {
 		s.Best = append(s.Best, best)
 	}
 	return s
+}
+
+// sameFront reports whether two fronts are equal by every aim. Of candidates that are alike the one of lowest number stands in a
+// front, so that their numbers may differ.
+func sameFront(a, b []study.Point, aims []study.Aim) bool {
+	rows := func(list []study.Point) [][]float64 {
+		out := make([][]float64, len(list))
+		for i, p := range list {
+			for _, aim := range aims {
+				out[i] = append(out[i], p.Values[aim.Column])
+			}
+		}
+		slices.SortFunc(out, slices.Compare)
+		return out
+	}
+	return len(a) == len(b) && slices.EqualFunc(rows(a), rows(b), slices.Equal)
 }
 
 // sameSearch refuses to go on with a folder whose candidates are chosen in another way.

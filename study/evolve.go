@@ -124,12 +124,9 @@ func (e *Evolution) settle() {
 	if len(e.asked) == 0 {
 		return
 	}
+	e.still, e.came = e.Still(), e.front.came
 	e.parents = survive(append(e.parents, e.asked...), e.size)
 	e.asked = nil
-	e.still++
-	if e.front.came != e.came {
-		e.still, e.came = 0, e.front.came
-	}
 }
 
 // Tell says what came of candidates that were asked, all of them or a part.
@@ -208,4 +205,12 @@ func (e *Evolution) Told() uint64 { return e.told }
 
 // Still returns for how many generations in a row the front has stayed as it is [1]; the one that is being evaluated does
 // not count. Definition.
-func (e *Evolution) Still() int { return e.still }
+func (e *Evolution) Still() int {
+	switch {
+	case e.waiting > 0 || len(e.asked) == 0:
+		return e.still
+	case e.front.came != e.came:
+		return 0
+	}
+	return e.still + 1
+}
