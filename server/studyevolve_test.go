@@ -81,6 +81,11 @@ func TestEvolution(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 	b.want(201, "POST", path+itoa(int(r.Front[0].Index))+"/keep", KeepCandidate{File: "bred"}, nil)
+	// it ends as soon as the front has stayed as it is for as long as was asked
+	b.want(200, "DELETE", "/api/studies/"+cranks+"/run", nil, nil)
+	if r = b.evolve(cranks, StudyEvolve{Evaluations: new(uint64(100_000)), Still: new(3)}); r.Evolution.Unchanged != 3 || r.Done >= r.Total || r.Total != 100_000 {
+		t.Errorf("%+v %+v", r, r.Evolution)
+	}
 }
 
 // TestEvolutionGoesOn stops an evolutionary search, goes on with it, also after the server was started again and with more
