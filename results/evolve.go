@@ -80,7 +80,7 @@ func (f *Folder) Course() []Step {
 // stepOf describes an outcome after a generation; before is the front before it.
 func (f *Folder) stepOf(o *study.Outcome, before []study.Point) Step {
 	s := Step{Looked: o.Looked, Kept: o.Kept, Front: len(o.Front)}
-	if f.alike(before, o.Front) {
+	if sameFront(before, o.Front, f.prob.aims) {
 		s.Still = 1
 		if n := len(f.course); n > 0 {
 			s.Still += f.course[n-1].Still
@@ -96,17 +96,20 @@ func (f *Folder) stepOf(o *study.Outcome, before []study.Point) Step {
 	return s
 }
 
-// alike says whether a front is as good as the one before it, both by number: a candidate that is as good as another by every
-// aim, and stands for it because its number is lower, makes no other front.
-func (f *Folder) alike(before, now []study.Point) bool {
-	return len(before) == len(now) && !slices.ContainsFunc(now, func(q study.Point) bool {
-		if _, same := slices.BinarySearchFunc(before, q.Index, func(p study.Point, n uint64) int { return cmp.Compare(p.Index, n) }); same {
-			return false
+// sameFront reports whether two fronts are equal by every aim. Of candidates that are alike the one of lowest number stands in a
+// front, so that their numbers may differ.
+func sameFront(a, b []study.Point, aims []study.Aim) bool {
+	rows := func(list []study.Point) [][]float64 {
+		out := make([][]float64, len(list))
+		for i, p := range list {
+			for _, aim := range aims {
+				out[i] = append(out[i], p.Values[aim.Column])
+			}
 		}
-		return !slices.ContainsFunc(before, func(p study.Point) bool {
-			return !slices.ContainsFunc(f.prob.aims, func(a study.Aim) bool { return p.Values[a.Column] != q.Values[a.Column] })
-		})
-	})
+		slices.SortFunc(out, slices.Compare)
+		return out
+	}
+	return len(a) == len(b) && slices.EqualFunc(rows(a), rows(b), slices.Equal)
 }
 
 // sameSearch refuses to go on with a folder whose candidates are chosen in another way.

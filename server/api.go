@@ -91,7 +91,7 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodDelete, "/api/studies/{file}", searching, "take a study out of the folder; undo brings it back, and its results stay", s.deleteStudy)
 	add(s, http.MethodPost, "/api/study-check", searching, "what a study says: how many candidates of what, what is wanted of them, how long it takes", s.checkStudy)
 	add(s, http.MethodGet, "/api/study-words", searching, "what a study of a base can vary, require and aim at", s.getStudyWords)
-	add(s, http.MethodPost, "/api/studies/{file}/run", searching, "search in the background, or go on with it", s.runStudy)
+	add(s, http.MethodPost, "/api/studies/{file}/run", searching, "search every candidate in the background, or a part by evolution, or go on with it; results that were found in another way are refused", s.runStudy)
 	add(s, http.MethodPost, "/api/studies/{file}/stop", searching, "stop the search; what is done is kept", s.stopStudy)
 	add(s, http.MethodGet, "/api/studies/{file}/run", searching, "how the search stands, with the front as far as it is found", s.getStudyRun)
 	add(s, http.MethodDelete, "/api/studies/{file}/run", searching, "set the results aside in .crankwright, so that the search can begin anew", s.forgetStudyRun)

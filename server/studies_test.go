@@ -249,28 +249,13 @@ func TestStudyRun(t *testing.T) {
 	}
 
 	// the same points as numbers
-	answer, data := b.ask("GET", "/api/studies/"+cranks+"/points?columns=pin_2,firing_evenness&most=100000", nil)
-	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != "application/octet-stream" {
-		t.Fatal(answer)
-	}
-	length := int(binary.LittleEndian.Uint32(data))
-	var head StudyPointsHead
-	if err := json.Unmarshal(data[4:4+length], &head); err != nil {
-		t.Fatal(err)
-	}
-	if head.Kept != r.Kept || head.Count != int(r.Kept) || len(head.Columns) != 2 || (4+length)%8 != 0 || len(data) != 4+length+head.Count*16 {
-		t.Fatalf("%+v, %d bytes", head, len(data))
+	head, index, columns := b.points(cranks, "?columns=pin_2,firing_evenness&most=100000")
+	if head.Kept != r.Kept || head.Count != int(r.Kept) || len(head.Columns) != 2 {
+		t.Fatalf("%+v", head)
 	}
 	at := r.Front[flat].Index
-	for i := range head.Count {
-		if uint64(math.Float64frombits(binary.LittleEndian.Uint64(data[4+length+8*i:]))) != at {
-			continue
-		}
-		pin := math.Float32frombits(binary.LittleEndian.Uint32(data[4+length+8*head.Count+4*i:]))
-		even := math.Float32frombits(binary.LittleEndian.Uint32(data[4+length+12*head.Count+4*i:]))
-		if pin != 180 || even != 1 {
-			t.Errorf("pin 2 at %g deg, evenness %g", pin, even)
-		}
+	if i := slices.Index(index, at); i < 0 || columns[0][i] != 180 || columns[1][i] != 1 {
+		t.Errorf("candidate %d is point %d", at, i)
 	}
 	b.want(422, "GET", "/api/studies/"+cranks+"/points?columns=nothing", nil, nil)
 
@@ -295,6 +280,34 @@ func TestStudyRun(t *testing.T) {
 	if l := b.lineUp(); len(l.Engines) != 1 {
 		t.Errorf("%+v", l.Engines)
 	}
+}
+
+// points reads the points of a study.
+func (b *bench) points(file, query string) (head StudyPointsHead, index []uint64, columns [][]float32) {
+	b.t.Helper()
+	answer, data := b.ask("GET", "/api/studies/"+file+"/points"+query, nil)
+	if answer.StatusCode != http.StatusOK || answer.Header.Get("Content-Type") != "application/octet-stream" {
+		b.t.Fatal(answer)
+	}
+	length := int(binary.LittleEndian.Uint32(data))
+	if err := json.Unmarshal(data[4:4+length], &head); err != nil {
+		b.t.Fatal(err)
+	}
+	if (4+length)%8 != 0 || len(data) != 4+length+head.Count*(8+4*len(head.Columns)) {
+		b.t.Fatalf("%+v, %d bytes", head, len(data))
+	}
+	data = data[4+length:]
+	for ; len(index) < head.Count; data = data[8:] {
+		index = append(index, uint64(math.Float64frombits(binary.LittleEndian.Uint64(data))))
+	}
+	for range head.Columns {
+		list := []float32{}
+		for ; len(list) < head.Count; data = data[4:] {
+			list = append(list, math.Float32frombits(binary.LittleEndian.Uint32(data)))
+		}
+		columns = append(columns, list)
+	}
+	return head, index, columns
 }
 
 // TestCandidates opens and keeps candidates as engines, whatever number is asked for.

@@ -42,7 +42,11 @@ func (r *studyRun) running() bool {
 	}
 }
 
-func (s *Server) runStudy(_ context.Context, in *StudyParam) (*struct{ Body *StudyRun }, error) {
+func (s *Server) runStudy(_ context.Context, in *struct {
+	StudyParam
+	Body *StudyStart
+},
+) (*struct{ Body *StudyRun }, error) {
 	on, err := s.folder.study(in.File)
 	if err != nil {
 		return nil, err
@@ -51,28 +55,47 @@ func (s *Server) runStudy(_ context.Context, in *StudyParam) (*struct{ Body *Stu
 	if err != nil {
 		return nil, studyFailure(studyProblems(in.File, on.data, err))
 	}
-	if err := s.startRun(in.File, p); err != nil {
+	var ask *StudyEvolve
+	if in.Body != nil {
+		ask = in.Body.Evolution
+	}
+	if err := s.startRun(in.File, p, ask); err != nil {
 		return nil, err
 	}
 	return s.shownRun(in.File, mostFront)
 }
 
 // startRun begins a run, or leaves the one that goes on as it is.
-func (s *Server) startRun(file string, p *search.Problem) error {
-	dir, _, err := s.resultsDir(file)
+//
+//   - ask: how its candidates are chosen; nil: every one
+func (s *Server) startRun(file string, p *search.Problem, ask *StudyEvolve) error {
+	dir, there, err := s.resultsDir(file)
 	if err != nil {
 		return err
 	}
 	st := &s.studies
 	st.mu.Lock()
 	defer st.mu.Unlock()
-	if st.runs[file].running() {
-		return nil
+	var was *results.Folder
+	running := st.runs[file].running()
+	if running {
+		was = st.runs[file].folder
+	} else if there {
+		was, _ = results.Open(dir) // what cannot be read is refused when it is to be written
 	}
-	if s.life.Err() != nil {
+	by, err := wantedEvolution(file, was, ask)
+	switch {
+	case err != nil:
+		return err
+	case running:
+		if now, bred := was.Evolution(); bred && *by != now {
+			return failure(http.StatusConflict, "the search runs; stop it first to give it other numbers")
+		}
+		return nil
+	case s.life.Err() != nil:
 		return failure(http.StatusServiceUnavailable, "the server is being ended")
 	}
-	f, err := results.Create(dir, p, p.Bundle())
+	f, err := createResults(dir, p, by)
 	if err != nil {
 		return failure(http.StatusConflict, s.plainResults(file, err))
 	}
@@ -233,17 +256,17 @@ func (s *Server) found(file string) (*found, error) {
 		if r != nil {
 			out.failure = r.err
 		}
-		out.folder = st.folders[file]
-		if out.folder == nil || out.folder.Digest() != onDiskDigest(dir) {
-			if out.folder, err = results.Open(dir); err != nil {
-				st.mu.Unlock()
-				return nil, failure(http.StatusConflict, s.plainResults(file, err))
-			}
-			if st.folders == nil {
-				st.folders = map[string]*results.Folder{}
-			}
-			st.folders[file] = out.folder
+		if out.folder, err = results.Open(dir); err != nil {
+			st.mu.Unlock()
+			return nil, failure(http.StatusConflict, s.plainResults(file, err))
 		}
+		if known := st.folders[file]; known != nil && sameResults(known, out.folder) {
+			out.folder = known // what it has read is not read again
+		}
+		if st.folders == nil {
+			st.folders = map[string]*results.Folder{}
+		}
+		st.folders[file] = out.folder
 	}
 	st.mu.Unlock()
 	if out.folder == nil {
@@ -259,15 +282,6 @@ func (s *Server) found(file string) (*found, error) {
 		out.now = results.Progress{Done: o.Looked, Total: now.Total, Kept: o.Kept, Front: o.Front, Best: o.Best}
 	}
 	return out, nil
-}
-
-// onDiskDigest says of which problem the results in a folder are; empty where that cannot be read.
-func onDiskDigest(dir string) string {
-	f, err := results.Open(dir)
-	if err != nil {
-		return ""
-	}
-	return f.Digest()
 }
 
 // shownRun says how the search of a study stands.
@@ -293,6 +307,7 @@ func (s *Server) shownRun(file string, front int) (*struct{ Body *StudyRun }, er
 	} else {
 		out.Stale = s.staleWords(file, f.folder)
 	}
+	out.Evolution = shownEvolution(f.folder, f.whole)
 	out.Done, out.Total, out.Kept = now.Done, now.Total, now.Kept
 	out.PerSecond, out.SecondsLeft = now.Rate, now.Left.Seconds()
 	sum := now.Kept
@@ -383,7 +398,8 @@ func (s *Server) getStudies(context.Context, *struct{}) (*struct{ Body StudyList
 		}
 		if f, err := s.found(file); err == nil && f.folder != nil {
 			e.Results = map[bool]string{true: "whole", false: "part"}[f.whole]
-			e.Running, e.Done, e.Candidates, e.Kept = f.running, f.now.Done, f.now.Total, f.now.Kept
+			e.Running, e.Done, e.Candidates, e.Kept = f.running, f.now.Done, spaceOf(f.folder), f.now.Kept
+			_, e.Evolved = f.folder.Evolution()
 		}
 		out.Studies = append(out.Studies, e)
 	}

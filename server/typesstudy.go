@@ -12,8 +12,9 @@ type StudyEntry struct {
 	Results    string `json:"results" enum:"none,part,whole" doc:"what is kept beside it"`
 	Running    bool   `json:"running"`
 	Done       uint64 `json:"done" doc:"candidates that were looked at"`
-	Candidates uint64 `json:"candidates" doc:"of the search whose results are kept; 0: there are none"`
+	Candidates uint64 `json:"candidates" doc:"of the space of the search whose results are kept; 0: there are none"`
 	Kept       uint64 `json:"kept"`
+	Evolved    bool   `json:"evolved" doc:"a part of the space is looked at, by evolution; whole then says that the search has ended"`
 }
 
 // StudyList is the studies of the folder.
@@ -123,20 +124,22 @@ type StudyPoint struct {
 // StudyRun is how a search stands.
 type StudyRun struct {
 	File        string        `json:"file"`
-	State       string        `json:"state" enum:"none,running,part,whole" doc:"none: nothing is kept; part: it can go on; whole: every candidate was looked at"`
+	State       string        `json:"state" enum:"none,running,part,whole" doc:"none: nothing is kept; part: it can go on; whole: every candidate was looked at, or the evolutionary search has ended"`
 	Failure     string        `json:"failure,omitempty" doc:"why the last run ended"`
 	Stale       string        `json:"stale,omitempty" doc:"how the files differ from those of the results; empty: they are the same"`
 	Done        uint64        `json:"done" doc:"candidates that were looked at"`
-	Total       uint64        `json:"total"`
+	Total       uint64        `json:"total" doc:"candidates that are to be looked at; of an evolutionary search at most, to a generation"`
 	Kept        uint64        `json:"kept" doc:"candidates that nothing left out"`
 	PerSecond   float64       `json:"per_second" doc:"of the run that is under way"`
 	SecondsLeft float64       `json:"seconds_left"`
 	LeftOut     []StudyLeft   `json:"left_out" doc:"by rule"`
-	Agrees      bool          `json:"agrees" doc:"every candidate is accounted for: left out by a rule, or kept"`
+	Agrees      bool          `json:"agrees" doc:"every candidate that was looked at is accounted for: left out by a rule, or kept"`
 	Columns     []StudyColumn `json:"columns" doc:"what the values of points mean"`
-	Front       []StudyPoint  `json:"front" doc:"not dominated by any other, by number; at most as many as are asked for"`
+	Front       []StudyPoint  `json:"front" doc:"not dominated by any other that was looked at, by number; at most as many as are asked for"`
 	FrontSize   int           `json:"front_size"`
 	Best        []StudyBest   `json:"best" doc:"by aim"`
+
+	Evolution *StudyEvolution `json:"evolution,omitempty" doc:"how the candidates are chosen; left out: every one is looked at"`
 }
 
 // StudyLeft is how many candidates a rule left out.
@@ -176,7 +179,7 @@ type StudyRows struct {
 	Index   []uint64      `json:"index" doc:"number of the candidate of each row; empty where a query gives none"`
 	More    bool          `json:"more" doc:"there are more rows than the limit"`
 	Matched uint64        `json:"matched" doc:"rows that satisfy the filter, also those beyond the limit; of SQL: rows returned"`
-	Whole   bool          `json:"whole" doc:"the search is finished: these are all that there will be"`
+	Whole   bool          `json:"whole" doc:"the search has ended: these are all that there will be, unless an evolutionary one goes on with larger numbers"`
 }
 
 // StudyCandidate is one candidate as an engine.

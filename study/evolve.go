@@ -124,12 +124,9 @@ func (e *Evolution) settle() {
 	if len(e.asked) == 0 {
 		return
 	}
+	e.still, e.came = e.Still(), e.front.came
 	e.parents = survive(append(e.parents, e.asked...), e.size)
 	e.asked = nil
-	e.still++
-	if e.front.came != e.came {
-		e.still, e.came = 0, e.front.came
-	}
 }
 
 // Tell says what came of candidates that were asked, all of them or a part.
@@ -206,11 +203,14 @@ func (e *Evolution) Front() []Point { return e.front.Points() }
 // Told returns how many candidates were told so far [1]. Definition.
 func (e *Evolution) Told() uint64 { return e.told }
 
-// Still returns for how many generations in a row, up to the last that was told whole, the front has stayed as it is [1].
-// Definition.
+// Still returns for how many generations in a row the front has stayed as it is [1]; the one that is being evaluated does
+// not count. Definition.
 func (e *Evolution) Still() int {
-	if e.waiting == 0 {
-		e.settle()
+	switch {
+	case e.waiting > 0 || len(e.asked) == 0:
+		return e.still
+	case e.front.came != e.came:
+		return 0
 	}
-	return e.still
+	return e.still + 1
 }

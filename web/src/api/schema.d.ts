@@ -908,7 +908,7 @@ export interface paths {
         /** how the search stands, with the front as far as it is found */
         get: operations["get-studies-file-run"];
         put?: never;
-        /** search in the background, or go on with it */
+        /** search every candidate in the background, or a part by evolution, or go on with it; results that were found in another way are refused */
         post: operations["post-studies-file-run"];
         /** set the results aside in .crankwright, so that the search can begin anew */
         delete: operations["delete-studies-file-run"];
@@ -5633,7 +5633,7 @@ export interface components {
             base?: string;
             /**
              * Format: int64
-             * @description of the search whose results are kept; 0: there are none
+             * @description of the space of the search whose results are kept; 0: there are none
              */
             candidates: number;
             /**
@@ -5642,6 +5642,8 @@ export interface components {
              */
             done: number;
             etag: string;
+            /** @description a part of the space is looked at, by evolution; whole then says that the search has ended */
+            evolved: boolean;
             /** @description file name inside the folder */
             file: string;
             /** Format: int64 */
@@ -5659,6 +5661,67 @@ export interface components {
              */
             results: "none" | "part" | "whole";
             running: boolean;
+        };
+        StudyEvolution: {
+            /** @description it goes on only with larger numbers, and not at all where every candidate of the space was looked at */
+            ended: boolean;
+            /**
+             * Format: int64
+             * @description it ends with the generation in which so many candidates were looked at
+             */
+            evaluations: number;
+            /**
+             * Format: int64
+             * @description candidates of a generation
+             */
+            generation: number;
+            /**
+             * Format: int64
+             * @description that are done
+             */
+            generations: number;
+            /**
+             * Format: int64
+             * @description of the random numbers
+             */
+            seed: number;
+            /**
+             * Format: int64
+             * @description candidates of the space; nothing is known of those that were not looked at
+             */
+            space: number;
+            /**
+             * Format: int64
+             * @description it also ends when the front stays as it is for so many generations
+             */
+            still: number;
+            /**
+             * Format: int64
+             * @description for so many generations, up to the last, the front has stayed as it is
+             */
+            unchanged: number;
+        };
+        StudyEvolve: {
+            /**
+             * Format: int64
+             * @description it ends with the generation in which so many candidates were looked at; else a tenth of the space, at least 2000, at most 100 000
+             */
+            evaluations?: number;
+            /**
+             * Format: int64
+             * @description candidates of a generation; else 100
+             */
+            generation?: number;
+            /**
+             * Format: int64
+             * @description of the random numbers: the same seed gives the same results; else 1
+             */
+            seed?: number;
+            /**
+             * Format: int64
+             * @description it also ends when the front stays as it is for so many generations; else 20
+             */
+            still?: number;
         };
         StudyLeft: {
             /** Format: int64 */
@@ -5869,11 +5932,11 @@ export interface components {
             more: boolean;
             /** @description as people read them, without units */
             rows: string[][];
-            /** @description the search is finished: these are all that there will be */
+            /** @description the search has ended: these are all that there will be, unless an evolutionary one goes on with larger numbers */
             whole: boolean;
         };
         StudyRun: {
-            /** @description every candidate is accounted for: left out by a rule, or kept */
+            /** @description every candidate that was looked at is accounted for: left out by a rule, or kept */
             agrees: boolean;
             /** @description by aim */
             best: components["schemas"]["StudyBest"][];
@@ -5884,10 +5947,12 @@ export interface components {
              * @description candidates that were looked at
              */
             done: number;
+            /** @description how the candidates are chosen; left out: every one is looked at */
+            evolution?: components["schemas"]["StudyEvolution"];
             /** @description why the last run ended */
             failure?: string;
             file: string;
-            /** @description not dominated by any other, by number; at most as many as are asked for */
+            /** @description not dominated by any other that was looked at, by number; at most as many as are asked for */
             front: components["schemas"]["StudyPoint"][];
             /** Format: int64 */
             front_size: number;
@@ -5908,11 +5973,14 @@ export interface components {
             /** @description how the files differ from those of the results; empty: they are the same */
             stale?: string;
             /**
-             * @description none: nothing is kept; part: it can go on; whole: every candidate was looked at
+             * @description none: nothing is kept; part: it can go on; whole: every candidate was looked at, or the evolutionary search has ended
              * @enum {string}
              */
             state: "none" | "running" | "part" | "whole";
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description candidates that are to be looked at; of an evolutionary search at most, to a generation
+             */
             total: number;
         };
         StudySave: {
@@ -5927,6 +5995,10 @@ export interface components {
             name: string;
             /** @description as it stands in the file */
             text: string;
+        };
+        StudyStart: {
+            /** @description look at a part of the candidates, bred generation by generation; left out: look at every one */
+            evolution?: components["schemas"]["StudyEvolve"];
         };
         StudyValue: {
             key: string;
@@ -8797,7 +8869,11 @@ export interface operations {
             };
             cookie?: never;
         };
-        requestBody?: never;
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["StudyStart"];
+            };
+        };
         responses: {
             /** @description OK */
             200: {

@@ -73,6 +73,7 @@ export type StudyColumn = S["StudyColumn"];
 export type StudyPoint = S["StudyPoint"];
 export type StudyPointsHead = S["StudyPointsHead"];
 export type StudyRun = S["StudyRun"];
+export type StudyEvolve = S["StudyEvolve"];
 export type StudyRows = S["StudyRows"];
 export type StudyWords = S["StudyWords"];
 export type StudyCandidate = S["StudyCandidate"];

@@ -1,4 +1,5 @@
 import { api, ok } from "../api/client";
+import type { StudyEvolve } from "../api/types";
 
 // What the search asks the server, by name.
 
@@ -31,7 +32,11 @@ export const getStudyWords = (base: string) =>
 export const getRun = (file: string, front: number) =>
   ok(api.GET("/api/studies/{file}/run", { params: { path: { file }, query: { front } } }));
 
-export const startRun = (file: string) => ok(api.POST("/api/studies/{file}/run", at(file)));
+/** Looks at every candidate, or at a part of them by evolution; goes on where the results are of the same search. */
+export const startRun = (file: string, evolution: StudyEvolve | undefined) =>
+  ok(
+    api.POST("/api/studies/{file}/run", { ...at(file), ...(evolution && { body: { evolution } }) }),
+  );
 
 export const stopRun = (file: string) => ok(api.POST("/api/studies/{file}/stop", at(file)));
 

@@ -5,7 +5,7 @@ import type { StudyPointsHead } from "../api/types";
 
 export interface Points {
   head: StudyPointsHead;
-  /** Numbers of the candidates, in growing sequence. */
+  /** Numbers of the candidates; they grow, or come generation by generation where evolution chose them. */
   index: Float64Array;
   columns: Float32Array[];
 }

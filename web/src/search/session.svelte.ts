@@ -1,8 +1,16 @@
 import { ApiError, inWords } from "../api/client";
-import type { Problem, StudyCheck, StudyPlan, StudyRun, StudyView } from "../api/types";
+import type {
+  Problem,
+  StudyCheck,
+  StudyEvolve,
+  StudyPlan,
+  StudyRun,
+  StudyView,
+} from "../api/types";
 import { LatestQueue, Line } from "../engine/queue";
 import { lineup } from "../state/lineup.svelte";
 import { checkStudy, forgetRun, getRun, getStudy, saveStudy, startRun, stopRun } from "./calls";
+import { proposed, type How, type Numbers } from "./how";
 
 /** Milliseconds after the last key before a text is checked, and between looks at a run. */
 const pause = 250;
@@ -27,6 +35,8 @@ export class StudySession {
   #saving = $state(false);
   #asking = $state(false);
   #clash = $state(false);
+  #how = $state<How>();
+  #numbers = $state.raw<Partial<Numbers>>({});
   #later: ReturnType<typeof setTimeout> | undefined;
   #poll: ReturnType<typeof setTimeout> | undefined;
   #resting = true;
@@ -99,6 +109,20 @@ export class StudySession {
   /** A run is being started, stopped or set aside. */
   get asking(): boolean {
     return this.#asking;
+  }
+  /** How the study is to be searched: as the reader chose, else as its results were found. */
+  get how(): How {
+    return this.#how ?? (this.#run?.evolution ? "part" : "every");
+  }
+  set how(how: How) {
+    this.#how = how;
+  }
+  /** The numbers of an evolutionary search: as the reader wrote them, else as is sensible. */
+  get numbers(): Numbers {
+    return { ...proposed(this.#plan?.candidates, this.#run), ...this.#numbers };
+  }
+  write(numbers: Partial<Numbers>): void {
+    this.#numbers = { ...this.#numbers, ...numbers };
   }
   /** Somebody else changed the file while something here is not saved. */
   get clash(): boolean {
@@ -193,9 +217,12 @@ export class StudySession {
     await this.load();
   }
 
-  /** Runs the study as it stands, or goes on with it. */
-  async start(): Promise<void> {
-    if (await this.save()) await this.#ask(() => startRun(this.file));
+  /** Runs the study as it stands, or goes on with it; by evolution where that is asked for. */
+  async start(evolution: StudyEvolve | undefined): Promise<void> {
+    this.#how = evolution ? "part" : "every";
+    if (!(await this.save())) return;
+    await this.#ask(() => startRun(this.file, evolution));
+    if (!this.#runFault) this.#numbers = {};
   }
 
   stop(): Promise<void> {
