@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/optimize"
 
@@ -129,7 +130,11 @@ func (p *Problem) newRefining(index uint64, aim string) (*refining, error) {
 	if aim != "" {
 		toward = slices.IndexFunc(p.aims, func(a study.Aim) bool { return p.columns[a.Column].Key == aim })
 		if toward < 0 {
-			return nil, fmt.Errorf("%q is no aim of this study", aim)
+			keys := []string{}
+			for _, a := range p.aims {
+				keys = append(keys, p.columns[a.Column].Key)
+			}
+			return nil, fmt.Errorf("%q is no aim of this study; its aims are %s", aim, strings.Join(keys, ", "))
 		}
 	}
 	if most := p.starts[len(p.starts)-1]; index >= most {

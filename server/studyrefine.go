@@ -216,6 +216,10 @@ func (s *Server) shownRefined(p *search.Problem, r *search.Refined) (*StudyRefin
 	}
 	for _, f := range d.Figures {
 		before, after := apartWords(f.Before, f.After)
+		if f.Change == "same" {
+			before = num.Digits(f.Before, 4)
+			after = before
+		}
 		out.Figures = append(out.Figures, StudyRefinedFigure{f.Key, f.Name, f.Unit, f.Wanted, before, after, f.Change})
 	}
 	var err error
