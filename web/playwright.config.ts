@@ -38,7 +38,9 @@ export default defineConfig({
   fullyParallel: true,
   retries: 0,
   forbidOnly: true,
-  timeout: 30_000,
+  // Patience for a machine that does other things too: no test is about how long something takes.
+  timeout: 90_000,
+  expect: { timeout: 20_000 },
   reporter: [["list"]],
   use: {
     browserName: "chromium",
