@@ -89,8 +89,8 @@ func TestLinksLeadSomewhere(t *testing.T) {
 }
 
 var (
-	codeSpan = regexp.MustCompile("`[^`\n]*`")
-	link     = regexp.MustCompile(`\]\(([^)\s]+)\)`)
+	codeSpan  = regexp.MustCompile("`[^`\n]*`")
+	link      = regexp.MustCompile(`\]\(([^)\s]+)\)`)
 	elsewhere = regexp.MustCompile(`^[a-z]+:`) // https:, mailto:
 )
 
