@@ -27,8 +27,8 @@ func EqualMeasure() Measure { return Measure{ForceY: 1, ForceZ: 1, MomentY: 1, M
 //
 //   - t: any train
 //
-// Result [m]: the distance between the outermost cylinders, where they stand at one place the distance
-// between the outermost webs, where those do too the stroke. Definition.
+// Result [m]: the distance between the outermost cylinders; where that is no more than the largest crank radius, the
+// distance between the outermost webs; where that is not either, the largest stroke. Definition.
 func UsualLength(t *layout.Train) float64 {
 	span := func(n int, at func(int) float64) float64 {
 		lo, hi := math.Inf(1), math.Inf(-1)

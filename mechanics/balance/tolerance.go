@@ -175,9 +175,9 @@ func (tol Tolerances) Half(c ToleranceClass) float64 {
 
 // UsualTolerances returns half widths that series engines are commonly built to.
 //
-//	pistons 0.5 %, rods 1 % of the mean mass   centre of gravity 0.25 % of the rod length
-//	crank radius 0.1 %, pin spacing 0.2 % of the mean radius, rod length 0.05 % of it
-//	pins and shafts 0.25°   counterweights 1 % and 0.5°   throws and shaft masses 1 %
+//	pistons 0.5 %, rods 1 % of the mean mass   centre of gravity 0.25 %, length 0.05 % of the mean rod length
+//	crank radius 0.1 %, pin spacing 0.2 % of the mean radius
+//	pins and shafts 0.25°, counterweights 0.5°   throws, counterweights and shaft masses 1 % of the largest of their kind
 //
 // with
 //   - t: a train that layout.Validate accepts

@@ -18,7 +18,7 @@ type Material struct {
 	Source    string  // key in docs/sources.toml
 }
 
-// Materials returns bearing linings, weakest first, with their guidance for the peak specific load.
+// Materials returns bearing linings with their guidance for the peak specific load, from white metal to sputtered layers.
 //
 // Result [Pa]. NEALE's values hold for medium and large diesels; smaller engines go considerably higher, which the
 // values of PRACTICE (from memory) show. Source: NEALE, PRACTICE.

@@ -38,9 +38,9 @@ const MaxBore = 10.0
 // with
 //   - k: the linkage, whose stroke is s [m]
 //   - bore: B [m], above 0 up to MaxBore
-//   - ratio: compression ratio ε [1], above 1 up to MaxRatio
+//   - ratio: compression ratio ε [1], from 1.01 up to MaxRatio
 //
-// Result [m³] by Volume. Errors: a bore or a ratio that no engine has, motion.ErrReach. Definition.
+// Result [m³] by Volume. Errors: a bore, a ratio or a stroke that no engine has, motion.ErrReach. Definition.
 func NewChamber(k motion.Linkage, bore, ratio float64) (Chamber, error) {
 	top, _, err := k.DeadCentres()
 	if err != nil {
@@ -64,8 +64,8 @@ func NewChamber(k motion.Linkage, bore, ratio float64) (Chamber, error) {
 //
 // with
 //   - bore: [m], above 0 up to MaxBore
-//   - stroke: [m], above 0 up to twice layout.MaxRadius
-//   - ratio: compression ratio [1], above 1 up to MaxRatio
+//   - stroke: [m], above 0.1 mm up to twice layout.MaxRadius
+//   - ratio: compression ratio [1], from 1.01 up to MaxRatio
 //
 // Result [m³] by Volume. Errors: a dimension that no engine has. Definition.
 func InfiniteRod(bore, stroke, ratio float64) (Chamber, error) {

@@ -30,10 +30,11 @@ const mostRefined = 32
 //   - s: the setting, which Setting.Check accepts
 //
 // Result [Pa], [K], [J] and more: see Result. The state is marched with the classical method of Runge and Kutta of
-// the fourth order, with a step at every sample and at every event, and cycles are repeated until one ends as it
-// began. Accuracy: the first law closes to Closes (1e-6) of the heat, by sums that are taken anew over the finished
-// cycle; where it does not, all steps are halved, up to five times. Errors: those of Setting.Check, a state beyond
-// the range of the model, no steady cycle, a first law that does not close. Source: HEYWOOD, sec. 14.4, a single zone.
+// the fourth order, with steps of two samples, of one where heat is released and of less where valves empty the
+// cylinder fast, cut at every event, and cycles are repeated until one ends as it began. Accuracy: the first law closes
+// to Closes (1e-6) of the heat, by sums that are taken anew over the finished cycle; where it does not, all steps are
+// halved, up to five times. Errors: those of Setting.Check, a state beyond the range of the model, no steady cycle, a
+// first law that does not close. Source: HEYWOOD, sec. 14.4, a single zone.
 func Solve(s Setting) (*Result, error) { return solveFrom(&s, nil, nil) }
 
 // solveFrom solves from a cycle that is near and with a plan of whole steps, where they are known.

@@ -18,7 +18,8 @@ type Indication struct {
 	// Exponent of compression for layout.PegPolytropic [1]; 0: fitted together with the zero.
 	Exponent float64
 	// From and To are the part of compression that is fitted, from firing top dead centre [rad]; both 0: from where
-	// valves and ports have commonly closed, 110 degrees before (two-stroke: 85), to where combustion is seen.
+	// valves and ports have commonly closed, 110 degrees before (two-stroke: 85), to where combustion is seen; for zero and
+	// exponent at most to 20 degrees before.
 	From, To num.Angle
 }
 

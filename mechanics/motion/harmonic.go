@@ -14,9 +14,9 @@ const MostSamples = 1 << 14
 //
 //	q = λ/(1 + √(1 − λ²)),  λ = (r + |e|)/l
 //
-// Result [1], a power of two from 32 to MostSamples. For a linked rod the master's and its own decay
-// are both taken, with the knuckle radius added to the throw: a starting value that the caller
-// checks against the tail of its transform. Source: BIEZENO, the singularities of the square root
+// Result [1], a power of two from 32 to MostSamples, for harmonics that fall as q^{n/1.15}. For a linked rod, from 128,
+// the slower decay of the master's and of its own, with the knuckle radius added to the throw and λ ≤ 0.9: a starting
+// value that the caller checks against the tail of its transform. Source: BIEZENO, the singularities of the square root
 // in the exact motion lie at e^{±iφ} = ±i/q.
 func (k Linkage) Samples() int {
 	λ := (k.Radius + math.Abs(k.Offset)) / k.Length
