@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"fmt"
 	"math"
 	"reflect"
 
@@ -190,7 +191,7 @@ func (r *jobReader) sites() {
 		return
 	}
 	if len(r.j.Sites) > balance.MaxSites {
-		r.fail(r.j.Sites[balance.MaxSites].at, "", "sites: %d are the most", balance.MaxSites)
+		r.fail(r.j.Sites[balance.MaxSites].at, fmt.Sprintf("%d are the most", balance.MaxSites), "sites: there are %d", len(r.j.Sites))
 		return
 	}
 	for i := range r.j.Sites {

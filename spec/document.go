@@ -79,7 +79,7 @@ func invalidText(src string) (Position, bool) {
 			return Position{line, column}, false
 		}
 		column++
-		if r == '\n' {
+		if isBreak(r) && !strings.HasPrefix(src[i:], "\r\n") {
 			line, column = line+1, 1
 		}
 	}
@@ -103,7 +103,7 @@ func collectLists(n *yaml.Node, at map[Position]bool, depth int) {
 func loadYAML(c *collector, src, text string) (*yaml.Node, bool) {
 	loader, err := yaml.NewLoader(bytes.NewReader([]byte(text)))
 	if err != nil {
-		c.fail(Position{1, 1}, "", "the file cannot be read as YAML: %v", err)
+		c.fail(Position{1, 1}, "write key: value lines, indented with blanks", "the file cannot be read as YAML (%v)", err)
 		return nil, false
 	}
 	var first, second yaml.Node
@@ -141,7 +141,7 @@ func loadYAML(c *collector, src, text string) (*yaml.Node, bool) {
 func yamlFailure(c *collector, src string, err error) {
 	var le *yaml.LoadError
 	if !errors.As(err, &le) {
-		c.fail(Position{1, 1}, "", "this is not YAML: %v", err)
+		c.fail(Position{1, 1}, "write key: value lines, indented with blanks", "this is not YAML (%v)", err)
 		return
 	}
 	at := Position{le.Mark.Line, le.Mark.Column}
@@ -152,7 +152,7 @@ func yamlFailure(c *collector, src string, err error) {
 		at = Position{1, 1}
 	}
 	opened := Position{le.ContextMark.Line, le.ContextMark.Column}
-	line := lineOf(src, at.Line)
+	line := newSource(src, nil).line(at.Line)
 	indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
 	switch {
 	case strings.Contains(indent, "\t") || strings.Contains(le.Message, "tab character"):
@@ -174,18 +174,6 @@ func yamlFailure(c *collector, src string, err error) {
 	default:
 		c.fail(at, "write key: value lines, indented with blanks", "this is not YAML (%s)", le.Message)
 	}
-}
-
-func lineOf(src string, line int) string {
-	for n := 1; n < line; n++ {
-		i := strings.IndexByte(src, '\n')
-		if i < 0 {
-			return ""
-		}
-		src = src[i+1:]
-	}
-	text, _, _ := strings.Cut(src, "\n")
-	return text
 }
 
 // kindOf names what a node is, for messages.

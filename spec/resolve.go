@@ -336,7 +336,7 @@ func (r *resolver) firingOrder() []int {
 // exhaust sets the exhaust groups and counts the labels.
 func (r *resolver) exhaust() {
 	if l := r.e.Layout.Labels; l.List != nil && len(l.List) != len(r.t.Cylinders) {
-		r.fail(l.at, fmt.Sprintf("give %d, one for each cylinder", len(r.t.Cylinders)), "labels: there are %s", counted(len(l.List), "label"))
+		r.fail(l.at, fmt.Sprintf("give %d, one for each cylinder", len(r.t.Cylinders)), "labels: %s", thereAre(len(l.List), "label"))
 	}
 	g := &r.e.Layout.ExhaustGroups
 	if !g.Given() {
