@@ -23,7 +23,7 @@ var badFiles = []struct{ name, text, want string }{
 	{"only a comment", "# nothing\n", `f:1:1: the file is empty; write keys with values, such as name: Inline four`},
 	{"a list", "- 1\n", `f:1:1: the file is a list; write keys with values, such as name: Inline four`},
 	{"not UTF-8", "name: \xff\n", `f:1:7: the text is damaged here; the file must be UTF-8 text`},
-	{"control character", "name: a\x01b\n", `f:1:8: the text is damaged here; the file must be UTF-8 text`},
+	{"control character", "name: a\x01b\n", `f:1:8: a control character (U+0001) stands here; take it out; the file must be lines of plain text`},
 	{"two documents", okHead + okLayout + "---\nname: y\n", `f:6:1: a second document starts here; write one thing a file`},
 	{"tab", "name: x\nlayout:\n\tcylinders: 2\n", `f:3:1: there is a tab in the indentation; indent with blanks`},
 	{"open quote", "name: \"x\n", `f:1:7: the quoted text that starts here has no end; close it with the same mark`},
@@ -274,7 +274,7 @@ func TestTraceMustExist(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte("0,1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err = ReadEngineFile(path, Options{}); err == nil || !strings.Contains(err.Error(), filepath.Join(folder, "pressure.csv")+":1:1: the trace has only 1 samples") {
+	if _, _, err = ReadEngineFile(path, Options{}); err == nil || !strings.Contains(err.Error(), filepath.Join(folder, "pressure.csv")+":1:1: the trace has only 1 sample;") {
 		t.Fatalf("a trace that is too short: %v", err)
 	}
 	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte(traceCases[0].text), 0o600); err != nil {

@@ -35,8 +35,7 @@ func parseDocument(c *collector, data []byte) *document {
 		return nil
 	}
 	src := strings.TrimPrefix(string(data), "\ufeff")
-	if at, ok := invalidText(src); !ok {
-		c.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+	if !c.readable(src) {
 		return nil
 	}
 	units := findListUnits(src)
@@ -66,24 +65,31 @@ func parseDocument(c *collector, data []byte) *document {
 	}
 }
 
-// invalidText finds the first byte that is not UTF-8, or a control character.
-func invalidText(src string) (Position, bool) {
+// readable reports whether a text is UTF-8 without control characters; where it is not, it says so at the place.
+func (c *collector) readable(src string) bool {
+	if strings.HasPrefix(src, "\xff\xfe") || strings.HasPrefix(src, "\xfe\xff") {
+		c.fail(Position{1, 1}, "save it as UTF-8 text", "the file is UTF-16 or holds binary data")
+		return false
+	}
 	line, column := 1, 1
 	for i, r := range src {
+		at := Position{line, column}
 		if r == utf8.RuneError {
 			if _, size := utf8.DecodeRuneInString(src[i:]); size == 1 {
-				return Position{line, column}, false
+				c.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+				return false
 			}
 		}
 		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0x7f {
-			return Position{line, column}, false
+			c.fail(at, "take it out; the file must be lines of plain text", "a control character (%U) stands here", r)
+			return false
 		}
 		column++
 		if isBreak(r) && !strings.HasPrefix(src[i:], "\r\n") {
 			line, column = line+1, 1
 		}
 	}
-	return Position{}, true
+	return true
 }
 
 // collectLists notes where each list starts.
@@ -159,6 +165,8 @@ func yamlFailure(c *collector, src string, err error) {
 		c.fail(Position{at.Line, 1 + max(0, strings.Index(indent, "\t"))}, "indent with blanks", "there is a tab in the indentation")
 	case strings.Contains(le.Message, "unknown anchor"):
 		c.fail(at, "write an anchor such as &rod before its first use", "%s", strings.TrimSuffix(le.Message, " referenced")+" is used")
+	case strings.Contains(le.Message, "escape"):
+		c.fail(at, `write \\ for a backslash, or quote the text with '`, `no character is written with this backslash`)
 	case strings.Contains(le.ContextMsg, "quoted scalar"):
 		c.fail(opened, "close it with the same mark", "the quoted text that starts here has no end")
 	case strings.Contains(le.ContextMsg, "flow sequence"):

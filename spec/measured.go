@@ -80,7 +80,7 @@ func assign(m *layout.Trace, t *layout.Train) error {
 		m.Remarks = append(m.Remarks, fmt.Sprintf("the columns of pressure are taken for the cylinders %s, in this order", strings.Join(names, ", ")))
 		m.Cylinders = names
 	case len(strangers) > 0:
-		return fmt.Errorf("%s has a column for cylinder %s, but the engine has %s", m.File, strings.Join(strangers, ", "), strings.Join(names, ", "))
+		return fmt.Errorf("%s has a column for cylinder %s, but the engine has %s", t.Gas.Trace, strings.Join(strangers, ", "), strings.Join(names, ", "))
 	case len(without) > 0:
 		m.Remarks = append(m.Remarks, fmt.Sprintf("no column of pressure for cylinder %s: the first is taken", strings.Join(without, ", ")))
 	}

@@ -81,7 +81,15 @@ func (r *resolver) problems(err error) {
 		r.fail(r.e.Position(), "", "%v", err)
 		return
 	}
+	guessed := func(p layout.Problem) bool {
+		is := func(est layout.Estimate) bool { return p.Where == est.Key || strings.HasSuffix(p.Where, "]."+est.Key) }
+		return slices.ContainsFunc(r.t.Estimates, is) || slices.ContainsFunc(r.t.Assumed, is)
+	}
+	allGuessed := !slices.ContainsFunc(list, func(p layout.Problem) bool { return !guessed(p) })
 	for _, p := range list {
+		if guessed(p) && !allGuessed {
+			continue // it follows from what the file gives, and that is wrong
+		}
 		r.fail(r.e.Locate(p.Where), p.Limit, "%s%s", shortWhere(p.Where), p.What)
 	}
 }

@@ -20,8 +20,7 @@ func (c *collector) openTable(data []byte) (*table, bool) {
 		return nil, false
 	}
 	src := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
-	if at, ok := invalidText(src); !ok {
-		c.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+	if !c.readable(src) {
 		return nil, false
 	}
 	t := &table{src: src, csv: csv.NewReader(strings.NewReader(src))}

@@ -383,7 +383,7 @@ func (r *traceReader) read(used []int) bool {
 		}
 	}
 	if len(r.list) == 0 && len(r.rows) < leastTraceValues {
-		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "the trace has only %d samples", len(r.rows))
+		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "the trace has only %s", counted(len(r.rows), "sample"))
 	}
 	return len(r.list) == 0
 }

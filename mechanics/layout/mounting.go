@@ -110,19 +110,21 @@ func (v *validator) mounting() {
 	for i := range m.Isolators {
 		s, where := &m.Isolators[i], fmt.Sprintf("mounts.isolators[%d]", i)
 		place(where, s.X, s.Y, s.Z)
-		within(where+".lean", float64(s.Lean), -2*math.Pi, 2*math.Pi, "it must lie between -360 and 360 deg", " rad")
+		if !(math.Abs(float64(s.Lean)) <= 2*math.Pi) {
+			v.fail(where+".lean", "it must lie between -360 and 360 deg", "the value is %.4g deg", s.Lean.Deg())
+		}
 		most := 0.0
 		for a, k := range s.Stiffness {
 			within(where+".stiffness."+[3]string{"x", "y", "z"}[a], k, 0, MaxIsolator, "it must lie between 0 and 1e6 kN/mm, such as 0.3 kN/mm", " N/m")
 			most = max(most, k)
 		}
 		if most == 0 {
-			v.fail(where+".stiffness", "give it, such as {x: 0.2 kN/mm, y: 0.2 kN/mm, z: 0.5 kN/mm}", "isolator %s holds nothing", s.Name)
+			v.fail(where+".stiffness", "give it, such as {x: 0.2 kN/mm, y: 0.2 kN/mm, z: 0.5 kN/mm}", "%s holds nothing", s.Name)
 		}
 		within(where+".loss_factor", s.Loss, 0, MaxLossFactor, "it must lie between 0 and 2, such as 0.1", "")
 	}
-	const day = 24 * 3600
-	within("people.exposure", m.Exposure, 0, day, "a day has 24 h; give the time of a working day, such as 4 h", " s")
+	const hour = 3600
+	within("people.exposure", m.Exposure/hour, 0, 24, "a day has 24 h; give the time of a working day, such as 4 h", " h")
 	if n := len(m.Receivers); n > MaxReceivers {
 		v.fail("people.points", fmt.Sprintf("%d is the most", MaxReceivers), "there are %d points", n)
 	}
