@@ -73,7 +73,7 @@ func parseDecimal(text string) (decimal, string, *valueError) {
 	if i := strings.IndexAny(body, "eE"); i >= 0 {
 		p, perr := strconv.Atoi(body[i+1:])
 		if perr != nil || p < -mostDigits || p > mostDigits {
-			return decimal{}, "", &valueError{what: fmt.Sprintf("%q is out of all measure", text)}
+			return decimal{}, "", &valueError{fmt.Sprintf("%q is out of all measure", text), fmt.Sprintf("powers of ten from -%d to %d are read", mostDigits, mostDigits)}
 		}
 		mantissa, power = body[:i], p
 	}
