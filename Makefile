@@ -70,6 +70,7 @@ schema: ## regenerate the JSON Schemas in schema/
 
 golden: ## rewrite the golden files, to be read before they are committed
 	go test ./draw ./report ./cmd/... -update
+	go test ./spec -run TestWrongFiles -update
 
 independent: ## recompute checks/independent with the multibody library, NumPy and SciPy
 	go test ./checks/independent -run Inputs -update

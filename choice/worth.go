@@ -89,7 +89,7 @@ func (w Worth) Validate(better int) error {
 		return fmt.Errorf("it is said of it neither that more nor that less is better, so no aim can use it")
 	}
 	if len(w) < 2 {
-		return fmt.Errorf("the value function has %d points; give two or more", len(w))
+		return fmt.Errorf("a value function with so few points (%d) says nothing; give two or more", len(w))
 	}
 	for i, p := range w {
 		if !(p.Worth >= 0 && p.Worth <= 1) {

@@ -23,7 +23,7 @@ var badFiles = []struct{ name, text, want string }{
 	{"only a comment", "# nothing\n", `f:1:1: the file is empty; write keys with values, such as name: Inline four`},
 	{"a list", "- 1\n", `f:1:1: the file is a list; write keys with values, such as name: Inline four`},
 	{"not UTF-8", "name: \xff\n", `f:1:7: the text is damaged here; the file must be UTF-8 text`},
-	{"control character", "name: a\x01b\n", `f:1:8: the text is damaged here; the file must be UTF-8 text`},
+	{"control character", "name: a\x01b\n", `f:1:8: a control character (U+0001) stands here; take it out; the file must be lines of plain text`},
 	{"two documents", okHead + okLayout + "---\nname: y\n", `f:6:1: a second document starts here; write one thing a file`},
 	{"tab", "name: x\nlayout:\n\tcylinders: 2\n", `f:3:1: there is a tab in the indentation; indent with blanks`},
 	{"open quote", "name: \"x\n", `f:1:7: the quoted text that starts here has no end; close it with the same mark`},
@@ -136,10 +136,10 @@ var badFiles = []struct{ name, text, want string }{
 	{"order short", okHead + "layout: {arrangement: inline, cylinders: 2, pins: [0, 0], firing_order: [1]}\n", `f:5:73: firing_order: it leaves out 2; it names each cylinder once`},
 	{"exhaust twice", okHead + "layout: {arrangement: inline, cylinders: 2, pins: [0, 0], exhaust_groups: [[1, 2], [2]]}\n", `f:5:85: exhaust_groups: cylinder "2" stands twice; each cylinder is in one group`},
 	{"exhaust missing", okHead + "layout: {arrangement: inline, cylinders: 2, pins: [0, 0], exhaust_groups: [[1]]}\n", `f:5:75: exhaust_groups: cylinder 2 is left out; each cylinder is in one group`},
-	{"labels", okHead + "layout: {arrangement: inline, cylinders: 2, pins: [0, 0], labels: [a]}\n", `f:5:67: labels: there are 1 label; give 2, one for each cylinder`},
+	{"labels", okHead + "layout: {arrangement: inline, cylinders: 2, pins: [0, 0], labels: [a]}\n", `f:5:67: labels: there is 1 label; give 2, one for each cylinder`},
 	{"rows", okHead + "layout: {arrangement: radial, cylinders: 5, pins: [0, 180] deg}\n", `f:5:42: cylinders: 5 do not make 2 equal rows; a multiple of 2 is needed, as many as there are pins`},
 	{"links without master", okHead + "layout: {arrangement: radial, cylinders: 5, pins: [0], knuckle_radius: 30 mm}\n", `f:5:72: the key "knuckle_radius" is for linked rods; add rods: master-and-link, or leave it out`},
-	{"knuckle angles", okHead + "layout: {arrangement: radial, cylinders: 3, pins: [0], rods: master-and-link, knuckle_angles: [1] deg}\n", `f:5:95: knuckle_angles: there are 1 angle; give 2, one for each linked rod of a row`},
+	{"knuckle angles", okHead + "layout: {arrangement: radial, cylinders: 3, pins: [0], rods: master-and-link, knuckle_angles: [1] deg}\n", `f:5:95: knuckle_angles: there is 1 angle; give 2, one for each linked rod of a row`},
 	{"offsets", okHead + "layout: {arrangement: inline, cylinders: 2, pins: [0, 0], cylinder_offset: [1, 2] mm}\n", `f:5:76: cylinder_offset: there are 2 values; give one value`},
 	{"number in custom", "name: x\ncycle: four-stroke\nlayout: {arrangement: custom, cylinders: 3, throws: [{name: A, at: 0, angle: 0, radius: 4 cm}]}\n", `f:3:42: cylinders: this is a number; a custom layout needs a list of cylinders`},
 	{"list in short form", okHead + "layout: {arrangement: inline, cylinders: [{name: 1}]}\n", `f:5:42: cylinders: a list of cylinders is for the arrangement custom; give their number, or take arrangement: custom`},
@@ -274,7 +274,7 @@ func TestTraceMustExist(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte("0,1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err = ReadEngineFile(path, Options{}); err == nil || !strings.Contains(err.Error(), filepath.Join(folder, "pressure.csv")+":1:1: the trace has only 1 samples") {
+	if _, _, err = ReadEngineFile(path, Options{}); err == nil || !strings.Contains(err.Error(), filepath.Join(folder, "pressure.csv")+":1:1: the trace has only 1 sample;") {
 		t.Fatalf("a trace that is too short: %v", err)
 	}
 	if err := os.WriteFile(filepath.Join(folder, "pressure.csv"), []byte(traceCases[0].text), 0o600); err != nil {

@@ -1,8 +1,10 @@
 package spec
 
 import (
+	"fmt"
 	"math"
 	"reflect"
+	"strings"
 
 	"crankwright/mechanics/balance"
 	"crankwright/num"
@@ -105,7 +107,7 @@ func (r *jobReader) planes() {
 	switch {
 	case len(r.j.Planes) != 2:
 		if len(r.list) == 0 {
-			r.fail(r.j.at, "give two, such as - {name: free end, at: -180 mm, unbalance: 1480 g mm, angle: 37 deg}", "planes: there are %d measured planes", len(r.j.Planes))
+			r.fail(r.j.at, "give two, such as - {name: free end, at: -180 mm, unbalance: 1480 g mm, angle: 37 deg}", "planes: %s", thereAre(len(r.j.Planes), "measured plane"))
 		}
 		return
 	case len(r.list) > 0 && !r.j.Planes[0].Given():
@@ -133,8 +135,17 @@ func (r *jobReader) planes() {
 	if len(r.list) > before || r.out.Planes[0].Permissible == 0 || r.out.Planes[1].Permissible == 0 {
 		return // something could not be read, and that has been said
 	}
+	for _, p := range r.j.Planes {
+		if !p.At.Given() || !p.Unbalance.Given() || !p.Angle.Given() {
+			return
+		}
+	}
 	if err := balance.CheckPlanes(r.out.Planes); err != nil {
-		r.fail(r.j.Planes[1].at, "", "%v", err)
+		at := r.j.Planes[1].at
+		if strings.HasPrefix(err.Error(), fmt.Sprintf("plane %q:", r.out.Planes[0].Name)) {
+			at = r.j.Planes[0].at
+		}
+		r.fail(at, "", "%v", err)
 	}
 }
 
@@ -148,6 +159,8 @@ func (r *jobReader) permissible() {
 				r.fail(p.at, "write permissible: 500 g mm in each plane, or permissible: {grade: G16, mass: 28 kg, speed: 3000 rpm} for the whole crank", "it is not said what may stay in this plane")
 			}
 		}
+		return
+	case !q.Given():
 		return
 	case !a.Permissible.missing() || !b.Permissible.missing():
 		r.fail(q.at, "leave one of the two", "what may stay is said for the whole crank and for a plane")
@@ -190,7 +203,7 @@ func (r *jobReader) sites() {
 		return
 	}
 	if len(r.j.Sites) > balance.MaxSites {
-		r.fail(r.j.Sites[balance.MaxSites].at, "", "sites: %d are the most", balance.MaxSites)
+		r.fail(r.j.Sites[balance.MaxSites].at, fmt.Sprintf("%d are the most", balance.MaxSites), "sites: there are %d", len(r.j.Sites))
 		return
 	}
 	for i := range r.j.Sites {

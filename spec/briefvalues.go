@@ -119,7 +119,9 @@ func (d *decoder) entries(key string, n *yaml.Node, m *Mark, names []string, eac
 		}
 		name := k.Value
 		switch {
-		case k.Kind != yaml.ScalarNode || k.Tag == "!!merge":
+		case k.Tag == "!!merge":
+			d.fail(at, "write the values out", "merge keys are not read")
+		case k.Kind != yaml.ScalarNode:
 			d.fail(at, "keys are plain words", "a key cannot be %s", kindOf(k))
 		case seen[name] > 0:
 			d.fail(at, "leave one of the two", "the key %q stands twice, first in line %d", name, seen[name])
@@ -336,7 +338,11 @@ func (b *BriefWorths) decode(d *decoder, key string, n *yaml.Node) {
 			return
 		}
 		if err := w.Validate(m.Better); err != nil {
-			d.wrong(name, v, "such as {worst: …, best: …}", "%s", err)
+			allowed := "write {worst: …, best: …}, or points whose worth rises to the better side"
+			if strings.Contains(err.Error(), "; ") {
+				allowed = ""
+			}
+			d.wrong(name, v, allowed, "%s", err)
 			return
 		}
 		b.Of[name] = w
@@ -347,6 +353,7 @@ func (b *BriefWorths) decode(d *decoder, key string, n *yaml.Node) {
 func (d *decoder) worth(m brief.Measure, n *yaml.Node) choice.Worth {
 	if n.Kind != yaml.SequenceNode {
 		var ends worthEnds
+		before := len(d.list)
 		d.structure(m.Key, reflect.ValueOf(&ends).Elem(), n)
 		var got [2]float64
 		for i, t := range []laterValue{ends.Worst, ends.Best} {
@@ -356,6 +363,9 @@ func (d *decoder) worth(m brief.Measure, n *yaml.Node) choice.Worth {
 			if t.Given() {
 				got[i], _ = d.measured(m, t.Text, t.node)
 			}
+		}
+		if ends.Worst.Given() && ends.Best.Given() && got[0] == got[1] && len(d.list) == before {
+			d.wrong(m.Key, n, "give two values that differ", "worst and best are the same")
 		}
 		return choice.Linear(got[0], got[1])
 	}

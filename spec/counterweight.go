@@ -1,6 +1,8 @@
 package spec
 
 import (
+	"strings"
+
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -42,6 +44,10 @@ func (r *resolver) throwOf(key string, name Text) int {
 	for i, th := range r.t.Throws {
 		names[i] = th.Name
 	}
-	r.fail(name.at, "the throws are "+oneOf(names), "%s: there is no throw %q", key, name.Value)
+	allowed := "the throws are " + oneOf(names)
+	if strings.Join(names, "") == "" {
+		allowed = "give throws, and one of them this name"
+	}
+	r.fail(name.at, allowed, "%s: there is no throw %q", key, name.Value)
 	return -1
 }

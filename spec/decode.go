@@ -67,6 +67,7 @@ func (d *decoder) follow(n *yaml.Node) *yaml.Node {
 		d.budget--
 		if d.budget < 0 {
 			if d.budget == -1 {
+				d.cut = true
 				d.fail(Position{n.Line, n.Column}, "write the values out", "the aliases of this file stand for too many values")
 			}
 			return nil
@@ -198,7 +199,7 @@ func (d *decoder) unknownKey(at Position, name string, here []string) string {
 		return near
 	}
 	if homes := homesOf(d.whole, name); len(homes) > 0 {
-		d.fail(at, "it belongs in "+oneOf(homes), "the key %q does not belong here", name)
+		d.fail(at, strings.Replace("it belongs in "+oneOf(homes), "in the top", "at the top", 1), "the key %q does not belong here", name)
 		return ""
 	}
 	d.fail(at, "the keys here are "+strings.Join(here, ", "), "unknown key %q", name)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"unicode/utf8"
 )
 
 // dimension says what a quantity measures and in which units people write it.
@@ -213,7 +214,7 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 	u, unknown := parseUnit(unitText)
 	if unknown != "" {
 		allowed := d.allowed()
-		if near := d.near(unknown); near != "" {
+		if near := d.near(unknown, unitText); near != "" {
 			allowed = fmt.Sprintf("did you mean %q? %s", near, allowed)
 		}
 		return 0, &valueError{fmt.Sprintf("unknown unit %q", unknown), allowed}
@@ -232,15 +233,16 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 	return v, nil
 }
 
-// near returns the unit that a misspelt one may have been.
-func (d *dimension) near(unknown string) string {
+// near returns the unit that a misspelt one may have been; whole is all that stands behind the number.
+func (d *dimension) near(unknown, whole string) string {
+	together := func(text string) string { return strings.Join(strings.Fields(text), "") }
 	for _, u := range d.units {
-		if strings.EqualFold(u, unknown) {
+		if strings.EqualFold(u, unknown) || strings.EqualFold(together(u), together(whole)) {
 			return u
 		}
 	}
 	for _, u := range d.units {
-		if editDistance(strings.ToLower(unknown), strings.ToLower(u), 2) < 2 && len(unknown) > 1 {
+		if editDistance(strings.ToLower(unknown), strings.ToLower(u), 2) < 2 && utf8.RuneCountInString(unknown) > 1 {
 			return u
 		}
 	}

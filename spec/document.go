@@ -35,8 +35,7 @@ func parseDocument(c *collector, data []byte) *document {
 		return nil
 	}
 	src := strings.TrimPrefix(string(data), "\ufeff")
-	if at, ok := invalidText(src); !ok {
-		c.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+	if !c.readable(src) {
 		return nil
 	}
 	units := findListUnits(src)
@@ -66,24 +65,31 @@ func parseDocument(c *collector, data []byte) *document {
 	}
 }
 
-// invalidText finds the first byte that is not UTF-8, or a control character.
-func invalidText(src string) (Position, bool) {
+// readable reports whether a text is UTF-8 without control characters; where it is not, it says so at the place.
+func (c *collector) readable(src string) bool {
+	if strings.HasPrefix(src, "\xff\xfe") || strings.HasPrefix(src, "\xfe\xff") {
+		c.fail(Position{1, 1}, "save it as UTF-8 text", "the file is UTF-16 or holds binary data")
+		return false
+	}
 	line, column := 1, 1
 	for i, r := range src {
+		at := Position{line, column}
 		if r == utf8.RuneError {
 			if _, size := utf8.DecodeRuneInString(src[i:]); size == 1 {
-				return Position{line, column}, false
+				c.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+				return false
 			}
 		}
 		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0x7f {
-			return Position{line, column}, false
+			c.fail(at, "take it out; the file must be lines of plain text", "a control character (%U) stands here", r)
+			return false
 		}
 		column++
-		if r == '\n' {
+		if isBreak(r) && !strings.HasPrefix(src[i:], "\r\n") {
 			line, column = line+1, 1
 		}
 	}
-	return Position{}, true
+	return true
 }
 
 // collectLists notes where each list starts.
@@ -103,7 +109,7 @@ func collectLists(n *yaml.Node, at map[Position]bool, depth int) {
 func loadYAML(c *collector, src, text string) (*yaml.Node, bool) {
 	loader, err := yaml.NewLoader(bytes.NewReader([]byte(text)))
 	if err != nil {
-		c.fail(Position{1, 1}, "", "the file cannot be read as YAML: %v", err)
+		c.fail(Position{1, 1}, "write key: value lines, indented with blanks", "the file cannot be read as YAML (%v)", err)
 		return nil, false
 	}
 	var first, second yaml.Node
@@ -141,7 +147,7 @@ func loadYAML(c *collector, src, text string) (*yaml.Node, bool) {
 func yamlFailure(c *collector, src string, err error) {
 	var le *yaml.LoadError
 	if !errors.As(err, &le) {
-		c.fail(Position{1, 1}, "", "this is not YAML: %v", err)
+		c.fail(Position{1, 1}, "write key: value lines, indented with blanks", "this is not YAML (%v)", err)
 		return
 	}
 	at := Position{le.Mark.Line, le.Mark.Column}
@@ -152,13 +158,15 @@ func yamlFailure(c *collector, src string, err error) {
 		at = Position{1, 1}
 	}
 	opened := Position{le.ContextMark.Line, le.ContextMark.Column}
-	line := lineOf(src, at.Line)
+	line := newSource(src, nil).line(at.Line)
 	indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
 	switch {
 	case strings.Contains(indent, "\t") || strings.Contains(le.Message, "tab character"):
 		c.fail(Position{at.Line, 1 + max(0, strings.Index(indent, "\t"))}, "indent with blanks", "there is a tab in the indentation")
 	case strings.Contains(le.Message, "unknown anchor"):
 		c.fail(at, "write an anchor such as &rod before its first use", "%s", strings.TrimSuffix(le.Message, " referenced")+" is used")
+	case strings.Contains(le.Message, "escape"):
+		c.fail(at, `write \\ for a backslash, or quote the text with '`, `no character is written with this backslash`)
 	case strings.Contains(le.ContextMsg, "quoted scalar"):
 		c.fail(opened, "close it with the same mark", "the quoted text that starts here has no end")
 	case strings.Contains(le.ContextMsg, "flow sequence"):
@@ -174,18 +182,6 @@ func yamlFailure(c *collector, src string, err error) {
 	default:
 		c.fail(at, "write key: value lines, indented with blanks", "this is not YAML (%s)", le.Message)
 	}
-}
-
-func lineOf(src string, line int) string {
-	for n := 1; n < line; n++ {
-		i := strings.IndexByte(src, '\n')
-		if i < 0 {
-			return ""
-		}
-		src = src[i+1:]
-	}
-	text, _, _ := strings.Cut(src, "\n")
-	return text
 }
 
 // kindOf names what a node is, for messages.

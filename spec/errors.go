@@ -59,6 +59,7 @@ const maxErrors = 200
 type collector struct {
 	file string
 	list Errors
+	cut  bool // the file was not read to its end, so that nothing can be said to be missing
 }
 
 func (c *collector) fail(at Position, allowed, what string, args ...any) {

@@ -24,7 +24,7 @@ func (e *Engine) ReadMeasured(t *layout.Train, folder string, read func(name str
 	if err != nil {
 		return err
 	}
-	return assignMeasured(m, t)
+	return e.assignMeasured(m, t)
 }
 
 // readMeasured reads the file that a train names, without regard to its cylinders.
@@ -46,10 +46,10 @@ func (e *Engine) readMeasured(t *layout.Train, folder string, read func(name str
 	return m, err
 }
 
-// assignMeasured gives a measured pressure to a train.
-func assignMeasured(m *layout.Trace, t *layout.Train) error {
+// assignMeasured gives a measured pressure to a train. Its errors stand where the engine file names it.
+func (e *Engine) assignMeasured(m *layout.Trace, t *layout.Train) error {
 	if err := assign(m, t); err != nil {
-		return Errors{{File: m.File, What: err.Error(), Allowed: "name the columns of pressure after the cylinders of the engine file, such as \"p1 [bar]\", or give one for all"}}
+		return Errors{e.ErrorAt("gas.trace", "trace: "+err.Error(), "name the columns of pressure after the cylinders of the engine file, such as \"p1 [bar]\", or give one for all")}
 	}
 	t.Gas.Measured = m
 	return nil
@@ -80,7 +80,7 @@ func assign(m *layout.Trace, t *layout.Train) error {
 		m.Remarks = append(m.Remarks, fmt.Sprintf("the columns of pressure are taken for the cylinders %s, in this order", strings.Join(names, ", ")))
 		m.Cylinders = names
 	case len(strangers) > 0:
-		return fmt.Errorf("the trace has a column for cylinder %s, but the engine has %s", strings.Join(strangers, ", "), strings.Join(names, ", "))
+		return fmt.Errorf("%s has a column for cylinder %s, but the engine has %s", t.Gas.Trace, strings.Join(strangers, ", "), strings.Join(names, ", "))
 	case len(without) > 0:
 		m.Remarks = append(m.Remarks, fmt.Sprintf("no column of pressure for cylinder %s: the first is taken", strings.Join(without, ", ")))
 	}

@@ -1,7 +1,6 @@
 package spec
 
 import (
-	"bytes"
 	"encoding/csv"
 	"errors"
 	"io"
@@ -22,13 +21,9 @@ func partColumns() []string { return []string{"part", "mass", "count", "kind", "
 // name. Lines that begin with # are remarks. file is the name that messages show; the error is Errors
 // with everything that is wrong.
 func ReadParts(file string, data []byte, t *layout.Train) ([]balance.Part, error) {
-	r := &partsReader{collector: &collector{file: file}, src: strings.TrimPrefix(string(data), "\ufeff"), train: t}
-	if len(data) > MaxFileSize {
-		r.fail(Position{}, "1 MiB is the most", "the file has %d bytes", len(data))
-		return nil, r.sorted()
-	}
-	if at, ok := invalidText(r.src); !ok {
-		r.fail(at, "the file must be UTF-8 text", "the text is damaged here")
+	r := &partsReader{collector: &collector{file: file}, train: t}
+	var ok bool
+	if r.table, ok = r.openTable(data); !ok {
 		return nil, r.sorted()
 	}
 	parts := r.read()
@@ -40,15 +35,12 @@ func ReadParts(file string, data []byte, t *layout.Train) ([]balance.Part, error
 
 type partsReader struct {
 	*collector
-	csv   *csv.Reader
-	src   string
+	*table
 	train *layout.Train
 	index map[string]int // of the columns
 }
 
 func (r *partsReader) read() []balance.Part {
-	r.csv = csv.NewReader(bytes.NewReader([]byte(r.src)))
-	r.csv.Comment, r.csv.TrimLeadingSpace, r.csv.FieldsPerRecord = '#', true, -1
 	var parts []balance.Part
 	for len(r.list) <= maxErrors {
 		row, err := r.csv.Read()
@@ -62,7 +54,7 @@ func (r *partsReader) read() []balance.Part {
 			}
 			return parts
 		case errors.As(err, &wrong):
-			r.fail(r.place(wrong.Line, wrong.Column), "close every quotation mark, and quote a text that has one in it", "this is not comma-separated text")
+			r.broken(r.collector, wrong)
 			return nil
 		case err != nil:
 			r.fail(Position{}, "", "%v", err)
@@ -78,17 +70,6 @@ func (r *partsReader) read() []balance.Part {
 		}
 	}
 	return parts
-}
-
-// place turns a byte column into one that counts characters.
-func (r *partsReader) place(line, column int) Position {
-	text := lineOf(r.src, line)
-	return Position{line, 1 + utf8.RuneCountInString(text[:min(max(0, column-1), len(text))])}
-}
-
-func (r *partsReader) at(field int) Position {
-	line, column := r.csv.FieldPos(field)
-	return r.place(line, column)
 }
 
 func (r *partsReader) head(row []string) bool {
@@ -123,7 +104,7 @@ func (r *partsReader) part(row []string) (p balance.Part, ok bool) {
 		if i >= len(row) {
 			return "", r.at(len(row) - 1)
 		}
-		return strings.TrimSpace(row[i]), r.at(i)
+		return strings.Join(strings.Fields(row[i]), " "), r.at(i)
 	}
 	if len(row) > len(r.index) {
 		r.fail(r.at(len(r.index)), "quote a text that has a comma in it", "this line has %d fields, the head has %d", len(row), len(r.index))
@@ -133,7 +114,7 @@ func (r *partsReader) part(row []string) (p balance.Part, ok bool) {
 	if name == "" || utf8.RuneCountInString(name) > maxText {
 		r.fail(at, "give every part a name of at most 200 characters", "part: the name is missing or too long")
 	}
-	p.Name = strings.Join(strings.Fields(name), " ")
+	p.Name = name
 	text, at := cell("mass")
 	mass, err := ParseQuantity[Mass](text)
 	switch {

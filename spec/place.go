@@ -27,7 +27,7 @@ func (e *Engine) Placed(err error) Errors {
 	case errors.As(err, &misfits):
 		var list Errors
 		for i, line := range strings.Split(misfits.Error(), "\n") {
-			list = append(list, at(fmt.Sprintf("layout.cylinders[%d].fires_at", misfits.List[i].Cylinder), line, "")...)
+			list = append(list, at(fmt.Sprintf("layout.cylinders[%d].fires_at", misfits.List[i].Cylinder), line, "give one of these")...)
 		}
 		return list
 	case errors.As(err, &problems):

@@ -1,6 +1,8 @@
 package spec
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math/big"
 	"strconv"
@@ -20,10 +22,10 @@ func Quantities(from, to, step string) ([]string, error) {
 		d, own, err := parseDecimal(text)
 		switch {
 		case err != nil:
-			return nil, fmt.Errorf("%s: %s", [...]string{"from", "to", "step"}[i], err.what)
+			return nil, fmt.Errorf("%s: %s; %s", [...]string{"from", "to", "step"}[i], err.what, cmp.Or(err.allowed, "write a number with its unit, such as 0.5 mm"))
 		case own == "" && d.digits.Sign() == 0: // takes the unit of the others
 		case known && own != unit:
-			return nil, fmt.Errorf("from, to and step must have one unit, not %q and %q", unit, own)
+			return nil, fmt.Errorf("from, to and step must have one unit, not %q and %q; write all three in one", unit, own)
 		default:
 			unit, known = own, true
 		}
@@ -34,9 +36,9 @@ func Quantities(from, to, step string) ([]string, error) {
 	way := new(big.Int).Sub(b, a)
 	switch {
 	case s.Sign() == 0:
-		return nil, fmt.Errorf("a step of 0 leads nowhere")
+		return nil, errors.New("a step of 0 leads nowhere; give one that is not 0")
 	case way.Sign()*s.Sign() < 0:
-		return nil, fmt.Errorf("a step of %s leads away from %s", step, to)
+		return nil, fmt.Errorf("a step of %s leads away from %s; turn its sign, or change from and to", step, to)
 	}
 	count := new(big.Int).Quo(way, s)
 	if !count.IsInt64() || count.Int64() >= MostValues {
@@ -71,7 +73,7 @@ func parseDecimal(text string) (decimal, string, *valueError) {
 	if i := strings.IndexAny(body, "eE"); i >= 0 {
 		p, perr := strconv.Atoi(body[i+1:])
 		if perr != nil || p < -mostDigits || p > mostDigits {
-			return decimal{}, "", &valueError{what: fmt.Sprintf("%q is out of all measure", text)}
+			return decimal{}, "", &valueError{fmt.Sprintf("%q is out of all measure", text), fmt.Sprintf("powers of ten from -%d to %d are read", mostDigits, mostDigits)}
 		}
 		mantissa, power = body[:i], p
 	}
@@ -82,7 +84,7 @@ func parseDecimal(text string) (decimal, string, *valueError) {
 		digits, ok = new(big.Int), true // .0
 	}
 	if !ok || len(whole)+len(part) > mostDigits {
-		return decimal{}, "", &valueError{what: fmt.Sprintf("%q has too many digits", text)}
+		return decimal{}, "", &valueError{fmt.Sprintf("%q has too many digits", text), fmt.Sprintf("%d are the most", mostDigits)}
 	}
 	d := decimal{digits, len(part) - power}
 	if d.places < 0 {

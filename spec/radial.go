@@ -60,7 +60,7 @@ func (r *resolver) linkKeys(s *shape) bool {
 	if s.linked {
 		if n := len(l.KnuckleAngles.List); l.KnuckleAngles.Given() && n != s.banks-1 {
 			r.fail(l.KnuckleAngles.at, fmt.Sprintf("give %d, one for each linked rod of a row", s.banks-1),
-				"knuckle_angles: there are %s", counted(n, "angle"))
+				"knuckle_angles: %s", thereAre(n, "angle"))
 			return false
 		}
 		return true

@@ -29,7 +29,7 @@ func ReadEngine(file string, data []byte, opt Options) (*layout.Train, *Engine, 
 		return nil, e, c.sorted()
 	}
 	var t *layout.Train
-	if len(c.list) < maxErrors {
+	if len(c.list) < maxErrors && !c.cut {
 		t = resolve(c, e, opt)
 	}
 	if err := c.sorted(); err != nil {

@@ -81,7 +81,15 @@ func (r *resolver) problems(err error) {
 		r.fail(r.e.Position(), "", "%v", err)
 		return
 	}
+	guessed := func(p layout.Problem) bool {
+		is := func(est layout.Estimate) bool { return p.Where == est.Key || strings.HasSuffix(p.Where, "]."+est.Key) }
+		return slices.ContainsFunc(r.t.Estimates, is) || slices.ContainsFunc(r.t.Assumed, is)
+	}
+	allGuessed := !slices.ContainsFunc(list, func(p layout.Problem) bool { return !guessed(p) })
 	for _, p := range list {
+		if guessed(p) && !allGuessed {
+			continue // it follows from what the file gives, and that is wrong
+		}
 		r.fail(r.e.Locate(p.Where), p.Limit, "%s%s", shortWhere(p.Where), p.What)
 	}
 }
@@ -336,7 +344,7 @@ func (r *resolver) firingOrder() []int {
 // exhaust sets the exhaust groups and counts the labels.
 func (r *resolver) exhaust() {
 	if l := r.e.Layout.Labels; l.List != nil && len(l.List) != len(r.t.Cylinders) {
-		r.fail(l.at, fmt.Sprintf("give %d, one for each cylinder", len(r.t.Cylinders)), "labels: there are %s", counted(len(l.List), "label"))
+		r.fail(l.at, fmt.Sprintf("give %d, one for each cylinder", len(r.t.Cylinders)), "labels: %s", thereAre(len(l.List), "label"))
 	}
 	g := &r.e.Layout.ExhaustGroups
 	if !g.Given() {

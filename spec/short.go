@@ -210,10 +210,10 @@ func (r *resolver) listedPins(s *shape) bool {
 		s.perRod, s.own = true, true
 	case s.banks == 2 && !s.radial:
 		r.fail(p.at, fmt.Sprintf("give %d, one for each throw, or %d, one for each rod along the crank", s.throws, 2*s.throws),
-			"pins: there are %s", counted(n, "angle"))
+			"pins: %s", thereAre(n, "angle"))
 		return false
 	default:
-		r.fail(p.at, fmt.Sprintf("give %d, one for each throw", s.throws), "pins: there are %s", counted(n, "angle"))
+		r.fail(p.at, fmt.Sprintf("give %d, one for each throw", s.throws), "pins: %s", thereAre(n, "angle"))
 		return false
 	}
 	for _, q := range p.List {
@@ -356,4 +356,12 @@ func counted(n int, noun string) string {
 		return "1 " + noun
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// thereAre returns "there is 1 angle", "there are 2 angles".
+func thereAre(n int, noun string) string {
+	if n == 1 {
+		return "there is " + counted(n, noun)
+	}
+	return "there are " + counted(n, noun)
 }

@@ -79,6 +79,15 @@ func (s *source) lineEnd(i int) (end, next int) {
 	return end, end
 }
 
+// line returns a line, from 1, without its break; empty where there is none.
+func (s *source) line(n int) string {
+	if n < 1 || n > len(s.lines) {
+		return ""
+	}
+	end, _ := s.lineEnd(s.lines[n-1])
+	return s.text[s.lines[n-1]:end]
+}
+
 // lineBreak returns how lines end in this file.
 func (s *source) lineBreak() string {
 	end, next := s.lineEnd(s.lines[0])

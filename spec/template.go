@@ -325,7 +325,7 @@ func (t *Template) measured(e *Engine, train *layout.Train) error {
 	}
 	own := *r.trace
 	own.Remarks = slices.Clip(own.Remarks) // assign may add some
-	return assignMeasured(&own, train)
+	return e.assignMeasured(&own, train)
 }
 
 // Text returns the file with some keys edited, as Edit does it. The error is Errors for what Prepare or Train refuse of the

@@ -76,7 +76,7 @@ func (r *traceReader) decode(data []byte) (string, bool) {
 		r.fail(Position{}, fmt.Sprintf("%d MiB are the most; keep fewer cycles", MaxTraceSize>>20), "the file has %d bytes", len(data))
 		return "", false
 	case strings.HasPrefix(string(data[:min(2, len(data))]), "\xff\xfe"), strings.HasPrefix(string(data[:min(2, len(data))]), "\xfe\xff"), slices.Contains(data, 0):
-		r.fail(Position{}, "save it as plain text (UTF-8)", "the file is not plain text: it is UTF-16 or holds binary data")
+		r.fail(Position{1, 1}, "save it as plain text (UTF-8)", "the file is not plain text: it is UTF-16 or holds binary data")
 		return "", false
 	}
 	text := strings.TrimPrefix(string(data), "\ufeff")
@@ -193,7 +193,7 @@ func (r *traceReader) table(text string) bool {
 	}
 	width := r.divide(full)
 	if width == 0 {
-		r.fail(Position{}, "give a table with one line for each sample, such as: -360, 1.02", "the file has no numbers in lines and columns")
+		r.noTable()
 		return false
 	}
 	r.first = -1
@@ -204,7 +204,7 @@ func (r *traceReader) table(text string) bool {
 		}
 	}
 	if r.first < 0 {
-		r.fail(Position{}, "give a table with one line for each sample, such as: -360, 1.02", "the file has no numbers in lines and columns")
+		r.noTable()
 		return false
 	}
 	if width > maxTraceColumns {
@@ -218,6 +218,10 @@ func (r *traceReader) table(text string) bool {
 	}
 	r.head(width)
 	return true
+}
+
+func (r *traceReader) noTable() {
+	r.fail(Position{1, 1}, "give a table with one line for each sample, such as: -360, 1.02", "the file has no numbers in lines and columns")
 }
 
 // divide tries the separators and marks of decimals on a sample of the lines; it returns the number of columns.
@@ -367,7 +371,7 @@ func (r *traceReader) read(used []int) bool {
 			}
 		}
 		if ok && len(cells) > len(r.columns) {
-			r.fail(Position{i + 1, cells[len(r.columns)].at}, "", "the line has %d values, but there are %d columns", len(cells), len(r.columns))
+			r.fail(Position{i + 1, cells[len(r.columns)].at}, "give one value for each column", "the line has %d values, but there are %d columns", len(cells), len(r.columns))
 			ok = false
 		}
 		if !ok && len(r.list) >= maxTraceErrors {
@@ -379,7 +383,7 @@ func (r *traceReader) read(used []int) bool {
 		}
 	}
 	if len(r.list) == 0 && len(r.rows) < leastTraceValues {
-		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "the trace has only %d samples", len(r.rows))
+		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "the trace has only %s", counted(len(r.rows), "sample"))
 	}
 	return len(r.list) == 0
 }

@@ -15,7 +15,7 @@ import (
 	"crankwright/num"
 )
 
-var update = flag.Bool("update", false, "write the example of a measured pressure anew")
+var update = flag.Bool("update", false, "write the example of a measured pressure, and what wrong files must be told, anew")
 
 const testBed = "../examples/test-bed/"
 
@@ -125,7 +125,7 @@ func TestMeasuredCylinders(t *testing.T) {
 		{traceCases[0].text, "", "the one curve is taken for all 4 cylinders"},
 		{four, "", ""},
 		{strings.Replace(four, "p1 [bar],p2 [bar],p3 [bar],p4 [bar]", "p_A [bar],p_B [bar],p_C [bar],p_D [bar]", 1), "", "taken for the cylinders 1, 2, 3, 4, in this order"},
-		{strings.Replace(four, "p4 [bar]", "p7 [bar]", 1), "box/p.csv: the trace has a column for cylinder 7, but the engine has 1, 2, 3, 4", ""},
+		{strings.Replace(four, "p4 [bar]", "p7 [bar]", 1), "trace: p.csv has a column for cylinder 7, but the engine has 1, 2, 3, 4; name the columns", ""},
 		{strings.Replace(four, "p4 [bar]", "T [K]", 1), "", "no column of pressure for cylinder 4"},
 		{strings.Replace(four, "-100,", "-100,x", 1), `box/p.csv:262:6: "x`, ""},
 	} {

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -107,6 +108,10 @@ func (c *Count) decode(d *decoder, key string, n *yaml.Node) {
 		return
 	}
 	v, err := strconv.ParseUint(text, 10, 31)
+	if errors.Is(err, strconv.ErrRange) {
+		d.wrong(key, n, "a whole number is needed", "%q is out of all measure", text)
+		return
+	}
 	if err != nil {
 		d.wrong(key, n, "a whole number is needed", "%q is not a whole number", text)
 		return

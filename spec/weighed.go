@@ -3,11 +3,11 @@ package spec
 import (
 	"encoding/csv"
 	"errors"
-	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"crankwright/mechanics/balance"
 )
@@ -32,13 +32,11 @@ const endsAgree = 0.01
 // with # is a remark. The error is an Errors with every mistake in its place.
 func ReadWeighed(file string, data []byte) ([]balance.WeighedPiston, []balance.WeighedRod, error) {
 	c := &collector{file: file}
-	if len(data) > MaxFileSize {
-		c.fail(Position{}, fmt.Sprintf("%d bytes are the most", MaxFileSize), "the list has %d bytes", len(data))
+	w := &weighedReader{collector: c, seen: map[string]int{}}
+	var ok bool
+	if w.table, ok = c.openTable(data); !ok {
 		return nil, nil, c.list
 	}
-	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(data), "\ufeff")))
-	r.Comment, r.TrimLeadingSpace, r.FieldsPerRecord = '#', true, -1
-	w := &weighedReader{collector: c, csv: r, seen: map[string]int{}}
 	w.read()
 	if len(c.list) > 0 {
 		return nil, nil, c.list
@@ -48,7 +46,7 @@ func ReadWeighed(file string, data []byte) ([]balance.WeighedPiston, []balance.W
 
 type weighedReader struct {
 	*collector
-	csv     *csv.Reader
+	*table
 	columns map[string]int
 	row     []string
 	line    int
@@ -64,13 +62,13 @@ func (w *weighedReader) read() {
 		switch {
 		case errors.Is(err, io.EOF):
 			if w.columns == nil {
-				w.fail(Position{}, "the first line names the columns, such as: kind, id, mass, big end, small end", "the list is empty")
+				w.fail(Position{1, 1}, "the first line names the columns, such as: kind, id, mass, big end, small end", "the list is empty")
 			} else if len(w.pistons)+len(w.rods) == 0 && len(w.list) == 0 {
-				w.fail(Position{}, "write one line for each piston or rod", "the list has no part")
+				w.fail(Position{1, 1}, "write one line for each piston or rod", "the list has no part")
 			}
 			return
 		case errors.As(err, &wrong):
-			w.fail(Position{wrong.Line, wrong.Column}, "", "the line is not comma-separated values: %v", wrong.Err)
+			w.broken(w.collector, wrong)
 			return
 		case err != nil:
 			w.fail(Position{}, "", "%v", err)
@@ -94,7 +92,7 @@ func (w *weighedReader) head() bool {
 	w.columns = map[string]int{}
 	ok := true
 	fail := func(i int, allowed, what string, args ...any) {
-		w.fail(w.place(i), allowed, what, args...)
+		w.fail(w.field(i), allowed, what, args...)
 		ok = false
 	}
 	for i, text := range w.row {
@@ -116,13 +114,12 @@ func (w *weighedReader) head() bool {
 	return ok
 }
 
-// place is where a field of the row stands; columns count in bytes, as the reader of the fields counts.
-func (w *weighedReader) place(i int) Position {
+// field is where a field of the row stands; a field that the row lacks would stand at its end.
+func (w *weighedReader) field(i int) Position {
 	if i >= len(w.row) {
-		return Position{Line: w.line, Column: 1}
+		return Position{w.line, 1 + utf8.RuneCountInString(lineOf(w.src, w.line))}
 	}
-	line, column := w.csv.FieldPos(i)
-	return Position{line, column}
+	return w.at(i)
 }
 
 // cell returns a field of the row and its place in it, empty where the row has none.
@@ -131,7 +128,7 @@ func (w *weighedReader) cell(name string) (string, int) {
 	if !there || i >= len(w.row) {
 		return "", len(w.row)
 	}
-	return strings.TrimSpace(w.row[i]), i
+	return strings.Join(strings.Fields(w.row[i]), " "), i
 }
 
 // weight reads a weight; ok is false where it is wrong, which was said.
@@ -142,11 +139,11 @@ func (w *weighedReader) weight(name string) (kg float64, given, ok bool) {
 	}
 	q, err := ParseQuantity[Mass](text)
 	if err != nil {
-		w.fail(w.place(i), "", "%s: %v", name, err)
+		w.fail(w.field(i), "", "%s: %v", name, err)
 		return 0, true, false
 	}
 	if !(q.SI > 0) || q.SI > 1e6 {
-		w.fail(w.place(i), "a weight lies above 0 and up to 1000000 kg", "%s: the value is %s", name, text)
+		w.fail(w.field(i), "a weight lies above 0 and up to 1000000 kg", "%s: the value is %s", name, text)
 		return 0, true, false
 	}
 	return q.SI, true, true
@@ -155,22 +152,22 @@ func (w *weighedReader) weight(name string) (kg float64, given, ok bool) {
 // part reads one line.
 func (w *weighedReader) part() {
 	if len(w.row) > len(w.columns) {
-		w.fail(w.place(len(w.columns)), "put a text with commas between quotes", "the line has %d fields, but there are %d columns", len(w.row), len(w.columns))
+		w.fail(w.field(len(w.columns)), "put a text with commas between quotes", "the line has %d fields, but there are %d columns", len(w.row), len(w.columns))
 		return
 	}
 	kind, kindAt := w.cell(columnKind)
 	kind = strings.ToLower(kind)
 	id, idAt := w.cell(columnID)
 	if kind != "piston" && kind != "rod" {
-		w.fail(w.place(kindAt), "the kinds are piston and rod", "there is no kind %q", kind)
+		w.fail(w.field(kindAt), "the kinds are piston and rod", "there is no kind %q", kind)
 		return
 	}
 	if id == "" {
-		w.fail(w.place(idAt), "give what is stamped on it, such as P1", "the %s has no id", kind)
+		w.fail(w.field(idAt), "give what is stamped on it, such as P1", "the %s has no id", kind)
 		return
 	}
 	if line, twice := w.seen[kind+" "+id]; twice {
-		w.fail(w.place(idAt), "give every part its own", "the id %q was given to another %s in line %d", id, kind, line)
+		w.fail(w.field(idAt), "give every part its own", "the id %q was given to another %s in line %d", id, kind, line)
 		return
 	}
 	w.seen[kind+" "+id] = w.line
@@ -184,9 +181,9 @@ func (w *weighedReader) part() {
 	if kind == "piston" {
 		switch {
 		case hasBig || hasSmall:
-			w.fail(w.place(idAt), "leave big end and small end of a piston empty", "the piston %s has the weight of a rod's end", id)
+			w.fail(w.field(idAt), "leave big end and small end of a piston empty", "the piston %s has the weight of a rod's end", id)
 		case !hasMass:
-			w.fail(w.place(massAt), "give its mass with rings and pin, such as 412.3 g", "the piston %s has no mass", id)
+			w.fail(w.field(massAt), "give its mass with rings and pin, such as 412.3 g", "the piston %s has no mass", id)
 		default:
 			w.pistons = append(w.pistons, balance.WeighedPiston{ID: id, Mass: mass})
 		}
@@ -198,14 +195,14 @@ func (w *weighedReader) part() {
 	case hasMass && hasSmall && !hasBig:
 		big = mass - small
 	case !hasBig || !hasSmall:
-		w.fail(w.place(idAt), "give two of mass, big end and small end", "the weights of the rod %s are not complete", id)
+		w.fail(w.field(idAt), "give two of mass, big end and small end", "the weights of the rod %s are not complete", id)
 		return
 	case hasMass && math.Abs(big+small-mass) > endsAgree*mass:
-		w.fail(w.place(massAt), "weigh again: they must agree to 1 %", "the ends of the rod %s weigh %.6g g together, the whole rod %.6g g", id, 1e3*(big+small), 1e3*mass)
+		w.fail(w.field(massAt), "weigh again: they must agree to 1 %", "the ends of the rod %s weigh %.6g g together, the whole rod %.6g g", id, 1e3*(big+small), 1e3*mass)
 		return
 	}
 	if !(big > 0) || !(small > 0) {
-		w.fail(w.place(massAt), "give the mass of the whole rod", "one end of the rod %s weighs more than the whole", id)
+		w.fail(w.field(massAt), "give the mass of the whole rod", "one end of the rod %s weighs more than the whole", id)
 		return
 	}
 	w.rods = append(w.rods, balance.WeighedRod{ID: id, BigEnd: big, SmallEnd: small})

@@ -22,8 +22,8 @@ func TestReadWeighed(t *testing.T) {
 func TestReadWeighedSaysWhatIsWrong(t *testing.T) {
 	const head = "kind,id,mass,big end,small end\n"
 	for text, want := range map[string]string{
-		"":                                      "w.csv: the list is empty; the first line names the columns",
-		head:                                    "w.csv: the list has no part",
+		"":                                      "w.csv:1:1: the list is empty; the first line names the columns",
+		head:                                    "w.csv:1:1: the list has no part",
 		"kind,id,wait\n":                        `w.csv:1:9: there is no column "wait"; the columns are kind, id, mass, big end, small end`,
 		"kind,kind\n":                           "two columns",
 		"kind,mass\n":                           `the column "id" is missing`,
@@ -38,9 +38,9 @@ func TestReadWeighedSaysWhatIsWrong(t *testing.T) {
 		head + "rod,R,100 g,60 g,50 g\n":        "w.csv:2:7: the ends of the rod R weigh 110 g together, the whole rod 100 g; weigh again: they must agree to 1 %",
 		head + "rod,R,100 g,160 g,\n":           "weighs more than the whole",
 		head + "piston,P,1 g,,,,\n":             "the line has 7 fields, but there are 5 columns",
-		head + "piston,\"P,1 g\n":               "not comma-separated values",
+		head + "piston,\"P,1 g\n":               "this is not comma-separated text; close every quotation mark",
 		head + "piston,P,1 parsec\nrod,R,1 g\n": "w.csv:3:5:",
-		head + strings.Repeat("#", MaxFileSize): "bytes are the most",
+		head + strings.Repeat("#", MaxFileSize): "1 MiB is the most",
 		"kind;id;mass\npiston;P;1 g\n":          `there is no column "kind;id;mass"`,
 	} {
 		_, _, err := ReadWeighed("w.csv", []byte(text))

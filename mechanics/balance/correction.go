@@ -252,11 +252,11 @@ func CheckPlanes(planes [2]Plane) error {
 		case !between(p.At, -1e3, 1e3):
 			return fmt.Errorf("plane %q: a place of %g m is out of range; at most 1000 m are possible", p.Name, p.At)
 		case !between(p.Amount, 0, 1e6):
-			return fmt.Errorf("plane %q: an unbalance of %g kg m is not possible; it must not be negative", p.Name, p.Amount)
+			return fmt.Errorf("plane %q: an unbalance of %g kg m is not possible; it must lie between 0 and 1e6 kg m", p.Name, p.Amount)
 		case !between(float64(p.Angle), -1e6, 1e6):
-			return fmt.Errorf("plane %q: an angle of %g rad is not possible", p.Name, float64(p.Angle))
+			return fmt.Errorf("plane %q: an angle of %g rad is not possible; at most 1e6 rad are, and 360 deg are a turn", p.Name, float64(p.Angle))
 		case !between(p.Permissible, 1e-12, 1e6):
-			return fmt.Errorf("plane %q: a permissible unbalance of %g kg m is not possible; it must be greater than zero", p.Name, p.Permissible)
+			return fmt.Errorf("plane %q: a permissible unbalance of %g kg m is not possible; it must lie between 1e-12 and 1e6 kg m", p.Name, p.Permissible)
 		}
 	}
 	if math.Abs(planes[1].At-planes[0].At) < 1e-6 {
@@ -275,17 +275,17 @@ func (s Site) Check() error {
 	case s.Kind != RadialHole && s.Kind != AxialHole && s.Kind != PlainMass:
 		return wrong("it is neither a radial hole, an axial hole nor a mass")
 	case !between(s.At, -1e3, 1e3) || !between(float64(s.Angle), -1e6, 1e6):
-		return wrong("its place or angle is out of range")
+		return wrong("its place or angle is out of range; at most 1000 m and 1e6 rad are possible")
 	case !between(s.Radius, 1e-4, 100):
-		return wrong("a radius of %s is not possible; it must be greater than zero", mm(s.Radius))
+		return wrong("a radius of %s is not possible; it must lie between 0.1 mm and 100 m", mm(s.Radius))
 	case s.Kind == PlainMass && !between(s.Most, 1e-9, 1e6):
-		return wrong("a largest mass of %g kg is not possible; it must be greater than zero", s.Most)
+		return wrong("a largest mass of %g kg is not possible; it must lie between 1e-9 and 1e6 kg", s.Most)
 	case s.Kind == PlainMass:
 		return nil
 	case !between(s.Diameter, 1e-4, 10):
-		return wrong("a hole of %s is not possible; its diameter must be greater than zero", mm(s.Diameter))
+		return wrong("a hole of %s is not possible; its diameter must lie between 0.1 mm and 10 m", mm(s.Diameter))
 	case !between(s.Deepest, 1e-5, 100):
-		return wrong("a largest depth of %s is not possible; it must be greater than zero", mm(s.Deepest))
+		return wrong("a largest depth of %s is not possible; it must lie between 0.01 mm and 100 m", mm(s.Deepest))
 	case s.Kind == RadialHole && s.Deepest > s.Radius:
 		return wrong("a depth of %s goes past the axis; at most the radius, %s, is possible", mm(s.Deepest), mm(s.Radius))
 	case !between(s.Density, 1, 1e5):

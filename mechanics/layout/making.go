@@ -111,7 +111,7 @@ func (v *validator) making() {
 	word(v, "making.cooling", m.Cooling, Coolings())
 	between := func(where string, x, lo, hi float64, limit string) {
 		if v.finite(where, x) && x != 0 && (x < lo || x > hi) {
-			v.fail(where, limit, "the value is %.4g mm", 1e3*x)
+			v.fail(where, limit, "the value is %.6g mm", 1e3*x)
 		}
 	}
 	between("making.cam_height", m.CamHeight, 0, MaxCamPlace, "it must lie between 0 and 10 m, such as 100 mm")

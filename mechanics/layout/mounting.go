@@ -90,12 +90,12 @@ func (v *validator) mounting() {
 		where string
 		of    *Lump
 	}{{"mounts.engine", &m.Engine}, {"mounts.gearbox", &m.Gearbox}} {
-		within(l.where+".mass", l.of.Mass, 0, MaxLumpMass, "it must not be negative, such as 45 kg", " kg")
+		within(l.where+".mass", l.of.Mass, 0, MaxLumpMass, "it must lie between 0 and 10000 t, such as 45 kg", " kg")
 		place(l.where, l.of.X, l.of.Y, l.of.Z)
 		for i, x := range l.of.Inertia {
 			where := l.where + ".inertia." + [6]string{"xx", "yy", "zz", "xy", "xz", "yz"}[i]
 			if i < 3 {
-				within(where, x, 0, MaxPart, "it must not be negative, such as 0.6 kg m2", " kg m2")
+				within(where, x, 0, MaxPart, "it must lie between 0 and 1e6 kg m2, such as 0.6 kg m2", " kg m2")
 			} else {
 				within(where, x, -MaxPart, MaxPart, "a product of inertia lies between those of the axes, such as -0.1 kg m2", " kg m2")
 			}
@@ -110,27 +110,29 @@ func (v *validator) mounting() {
 	for i := range m.Isolators {
 		s, where := &m.Isolators[i], fmt.Sprintf("mounts.isolators[%d]", i)
 		place(where, s.X, s.Y, s.Z)
-		within(where+".lean", float64(s.Lean), -2*math.Pi, 2*math.Pi, "it must lie between -360 and 360 deg", " rad")
+		if !(math.Abs(float64(s.Lean)) <= 2*math.Pi) {
+			v.fail(where+".lean", "it must lie between -360 and 360 deg", "the value is %.4g deg", s.Lean.Deg())
+		}
 		most := 0.0
 		for a, k := range s.Stiffness {
-			within(where+".stiffness."+[3]string{"x", "y", "z"}[a], k, 0, MaxIsolator, "it must not be negative, such as 0.3 kN/mm", " N/m")
+			within(where+".stiffness."+[3]string{"x", "y", "z"}[a], k, 0, MaxIsolator, "it must lie between 0 and 1e6 kN/mm, such as 0.3 kN/mm", " N/m")
 			most = max(most, k)
 		}
 		if most == 0 {
-			v.fail(where+".stiffness", "give it, such as {x: 0.2 kN/mm, y: 0.2 kN/mm, z: 0.5 kN/mm}", "isolator %s holds nothing", s.Name)
+			v.fail(where+".stiffness", "give it, such as {x: 0.2 kN/mm, y: 0.2 kN/mm, z: 0.5 kN/mm}", "%s holds nothing", s.Name)
 		}
 		within(where+".loss_factor", s.Loss, 0, MaxLossFactor, "it must lie between 0 and 2, such as 0.1", "")
 	}
-	const day = 24 * 3600
-	within("people.exposure", m.Exposure, 0, day, "a day has 24 h; give the time of a working day, such as 4 h", " s")
+	const hour = 3600
+	within("people.exposure", m.Exposure/hour, 0, 24, "a day has 24 h; give the time of a working day, such as 4 h", " h")
 	if n := len(m.Receivers); n > MaxReceivers {
 		v.fail("people.points", fmt.Sprintf("%d is the most", MaxReceivers), "there are %d points", n)
 	}
 	for i := range m.Receivers {
 		r, where := &m.Receivers[i], fmt.Sprintf("people.points[%d]", i)
 		place(where, r.X, r.Y, r.Z)
-		within(where+".mass", r.Mass, 0, MaxLumpMass, "it must not be negative, such as 4000 kg", " kg")
-		within(where+".mobility", r.Mobility, 0, MaxMobility, "it must not be negative, such as 1e-5 m/N s", " m/N s")
+		within(where+".mass", r.Mass, 0, MaxLumpMass, "it must lie between 0 and 10000 t, such as 4000 kg", " kg")
+		within(where+".mobility", r.Mobility, 0, MaxMobility, "it must lie between 0 and 10 m/N s, such as 1e-5 m/N s", " m/N s")
 		switch {
 		case r.Touch != BySeat && r.Touch != ByFeet && r.Touch != ByHand:
 			v.fail(where+".felt_by", "seat, feet or hand is needed", "the value is %q", string(r.Touch))

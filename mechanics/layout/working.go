@@ -104,12 +104,12 @@ const (
 // working checks what the file says of gas, friction and flywheel; zero is unknown.
 func (v *validator) working() {
 	g := &v.t.Gas
-	between := func(where string, x, lo, hi float64, limit string) {
+	between := func(where string, x, lo, hi, unit float64, limit, in string) {
 		if v.finite(where, x) && x != 0 && (x < lo || x > hi) {
-			v.fail(where, limit, "the value is %.4g", x)
+			v.fail(where, limit, "the value is %.4g%s", x/unit, in)
 		}
 	}
-	between("gas.air_ratio", g.AirRatio, 0.5, MaxAirRatio, "it must lie between 0.5 and 100, such as 1")
+	between("gas.air_ratio", g.AirRatio, 0.5, MaxAirRatio, 1, "it must lie between 0.5 and 100, such as 1", "")
 	for _, p := range []struct {
 		where string
 		at    float64
@@ -118,10 +118,10 @@ func (v *validator) working() {
 			v.fail(p.where, "it must lie between 0.01 and 50 bar, absolute", "the value is %.4g bar", p.at/1e5)
 		}
 	}
-	between("gas.intake_temperature", g.IntakeTemperature, MinGasTemp, MaxGasTemp, "it must lie between 200 and 700 K, such as 40 degC")
-	between("gas.wall_temperature", g.WallTemperature, MinGasTemp, MaxWallTemp, "it must lie between 200 and 1500 K, such as 450 K")
-	between("gas.wall_heat", g.WallHeat, 0, MaxWallHeat, "it must lie between 0 and 10, such as 1")
-	between("gas.premixed_share", g.PremixedShare, 0, 1, "it must lie between 0 and 100 %")
+	between("gas.intake_temperature", g.IntakeTemperature, MinGasTemp, MaxGasTemp, 1, "it must lie between 200 and 700 K, such as 40 degC", " K")
+	between("gas.wall_temperature", g.WallTemperature, MinGasTemp, MaxWallTemp, 1, "it must lie between 200 and 1500 K, such as 450 K", " K")
+	between("gas.wall_heat", g.WallHeat, 0, MaxWallHeat, 1, "it must lie between 0 and 10, such as 1", "")
+	between("gas.premixed_share", g.PremixedShare, 0, 1, 0.01, "it must lie between 0 and 100 %", " %")
 	if at := float64(g.HalfBurned); v.finite("gas.half_burned", at) && (g.HalfBurned < -num.Turn/4 || g.HalfBurned > num.Turn/4) {
 		v.fail("gas.half_burned", "it must lie between -90 and 90 deg from firing top dead centre, such as 8 deg", "the value is %.4g deg", g.HalfBurned.Deg())
 	}
@@ -154,15 +154,15 @@ func (v *validator) working() {
 		}
 	}
 	f := &v.t.Friction
-	between("friction.factor", f.Factor, 0.01, MaxFrictionScale, "it must lie between 0.01 and 10, such as 1")
-	between("friction.valves_per_cylinder", f.ValvesPerCylinder, 0, 16, "it must lie between 0 and 16, such as 4")
-	between("friction.drives", f.Drives, 0, 100, "it must lie between 0 and 100, such as 3")
+	between("friction.factor", f.Factor, 0.01, MaxFrictionScale, 1, "it must lie between 0.01 and 10, such as 1", "")
+	between("friction.valves_per_cylinder", f.ValvesPerCylinder, 0, 16, 1, "it must lie between 0 and 16, such as 4", "")
+	between("friction.drives", f.Drives, 0, 100, 1, "it must lie between 0 and 100, such as 3", "")
 	w := &v.t.Turning
 	v.notNegative("crank.inertia", w.Crank)
 	v.notNegative("flywheel.driven_inertia", w.Driven)
-	between("flywheel.fluctuation", w.Fluctuation, 1e-6, 1, "it must lie between 0.0001 and 100 %, such as 2 %")
-	between("flywheel.diameter", w.Diameter, 1e-3, 100, "it must lie between 1 mm and 100 m, such as 300 mm")
-	between("flywheel.density", w.Density, 100, 1e5, "it must lie between 100 and 100000 kg/m3, such as 7200 kg/m3 of cast iron")
+	between("flywheel.fluctuation", w.Fluctuation, 1e-6, 1, 0.01, "it must lie between 0.0001 and 100 %, such as 2 %", " %")
+	between("flywheel.diameter", w.Diameter, 1e-3, 100, 1, "it must lie between 1 mm and 100 m, such as 300 mm", " m")
+	between("flywheel.density", w.Density, 100, 1e5, 1, "it must lie between 100 and 100000 kg/m3, such as 7200 kg/m3 of cast iron", " kg/m3")
 }
 
 func (v *validator) valves(o *ValveTimes) {
