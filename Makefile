@@ -2,7 +2,7 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build front openapi test setup go-test lint schema golden independent browser-test fuzz bench clean
+.PHONY: help run compare build front openapi test setup go-test lint schema licences golden independent browser-test fuzz bench clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
@@ -67,6 +67,9 @@ $(LINT): tools/lint/go.mod
 
 schema: ## regenerate the JSON Schemas in schema/
 	go run ./tools/schema
+
+licences: ## rewrite docs/licences.md: under which licences stands what the program is built of
+	go run ./tools/licences
 
 golden: ## rewrite the golden files, to be read before they are committed
 	go test ./draw ./report ./cmd/... -update

@@ -260,9 +260,9 @@ func BobweightCSV(d BobweightDoc) ([]byte, error) {
 	rows := [][]string{{"name", "throw", "cylinders", "factor_percent", "rotating_g", "reciprocating_g", "bobweight_g"}}
 	for _, p := range d.Pins {
 		rows = append(rows, []string{
-			cellText(d.Name), cellText(p.Throw), cellText(strings.Join(p.Cylinders, " ")), number(d.FactorPercent),
+			d.Name, p.Throw, strings.Join(p.Cylinders, " "), number(d.FactorPercent),
 			number(p.RotatingG), number(p.ReciprocatingG), number(p.BobweightG),
 		})
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

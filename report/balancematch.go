@@ -244,7 +244,7 @@ func MatchText(d *MatchDoc, screen Screen) string {
 func MatchCSV(d *MatchDoc) ([]byte, error) {
 	rows := [][]string{{"cylinder", "piston", "piston_kg", "rod", "rod_big_end_kg", "rod_small_end_kg"}}
 	for _, c := range d.Cylinders {
-		rows = append(rows, []string{cellText(c.Cylinder), cellText(c.Piston), number(c.PistonKg), cellText(c.Rod), number(c.RodBigKg), number(c.RodSmallKg)})
+		rows = append(rows, []string{c.Cylinder, c.Piston, number(c.PistonKg), c.Rod, number(c.RodBigKg), number(c.RodSmallKg)})
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

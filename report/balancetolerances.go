@@ -370,5 +370,5 @@ func TolerancesCSV(d *TolerancesDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

@@ -245,11 +245,11 @@ func ChoiceCSV(d *ChoiceDoc) ([]byte, error) {
 		for _, o := range e.Out {
 			outs = append(outs, o.Text)
 		}
-		row := []string{cellText(e.Name), cellText(e.File), fmt.Sprint(e.Place)}
+		row := []string{e.Name, e.File, fmt.Sprint(e.Place)}
 		for _, v := range []float64{e.Points, e.Band.P05, e.Band.P95, 100 * e.Rank[0], 100 * e.RankAny[0], 100 * e.Confidence} {
 			row = append(row, number(tidy(v)))
 		}
-		row = append(row, fmt.Sprint(e.Front), cellText(strings.Join(outs, "; ")))
+		row = append(row, fmt.Sprint(e.Front), strings.Join(outs, "; "))
 		for _, v := range e.ByPriority {
 			row = append(row, number(tidy(v)))
 		}
@@ -258,5 +258,5 @@ func ChoiceCSV(d *ChoiceDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

@@ -26,7 +26,7 @@ func CSV(rs []*analysis.Result) ([]byte, error) {
 	}
 	for _, r := range rs {
 		row := []string{
-			cellText(r.Train.Name), string(r.Train.Arrangement), strconv.Itoa(len(r.Train.Cylinders)),
+			r.Train.Name, string(r.Train.Arrangement), strconv.Itoa(len(r.Train.Cylinders)),
 			number(rpm(r.Speed)), strconv.Itoa(len(r.Train.Estimates)),
 		}
 		row = append(row, make([]string, len(head)-first)...)
@@ -36,7 +36,7 @@ func CSV(rs []*analysis.Result) ([]byte, error) {
 		rows = append(rows, row)
 	}
 	rows[0] = head
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // SweepCSV returns the balance of one engine over speed: one line a speed.
@@ -52,7 +52,7 @@ func SweepCSV(points []analysis.SweepPoint) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 func firstOrders(points []analysis.SweepPoint) []string {
@@ -76,25 +76,39 @@ func CurvesCSV(r *analysis.Result) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
-func writeCSV(rows [][]string) ([]byte, error) {
+// WriteCSV returns rows of cells as comma-separated values. A text that a spreadsheet would take for a formula has an apostrophe in
+// front: names come from files, and files from strangers.
+func WriteCSV(rows [][]string) ([]byte, error) {
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
 	w.UseCRLF = true
-	if err := w.WriteAll(rows); err != nil {
-		return nil, err
+	for _, row := range rows {
+		safe := make([]string, len(row))
+		for i, text := range row {
+			safe[i] = plainCell(text)
+		}
+		if err := w.Write(safe); err != nil {
+			return nil, err
+		}
 	}
-	return b.Bytes(), nil
+	w.Flush()
+	return b.Bytes(), w.Error()
 }
 
-// cellText keeps a name from being read as a formula by a spreadsheet.
-func cellText(name string) string {
-	if name != "" && (name[0] == '=' || name[0] == '+' || name[0] == '-' || name[0] == '@') {
-		return "'" + name
+// plainCell is a text or a number as it stands in a table. What begins with one of these characters is a formula to some spreadsheet,
+// also behind blanks; a number is not.
+func plainCell(text string) string {
+	start := strings.TrimLeft(text, " \u00a0")
+	if start == "" || !strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(start)[0]) {
+		return text
 	}
-	return name
+	if _, err := strconv.ParseFloat(text, 64); err == nil {
+		return text
+	}
+	return "'" + text
 }
 
 // unitSuffix is how a unit stands at the end of a key.
@@ -129,7 +143,7 @@ func TorqueCSV(d *TorqueDoc) ([]byte, error) {
 		head = append(head, "crank_speed_rpm")
 	}
 	for _, o := range c.Cylinders {
-		head = append(head, cellText("gas_"+o.Name+"_Nm"), cellText("inertia_"+o.Name+"_Nm"))
+		head = append(head, "gas_"+o.Name+"_Nm", "inertia_"+o.Name+"_Nm")
 	}
 	rows := [][]string{head}
 	for j, a := range c.AngleDeg {
@@ -142,7 +156,7 @@ func TorqueCSV(d *TorqueDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // GasCSV returns working cycles: one line a crank angle from firing top dead centre and cycle.
@@ -150,7 +164,7 @@ func GasCSV(d *GasDoc) ([]byte, error) {
 	rows := [][]string{{"cylinders", "angle_deg", "pressure_bar", "volume_cm3", "temperature_K", "released_pct"}}
 	for _, y := range d.Cycles {
 		for j, a := range y.Curves.AngleDeg {
-			row := []string{cellText(strings.Join(y.Cylinders, " ")), number(a), number(y.Curves.PressureBar[j]), number(y.Curves.VolumeCM3[j]), "", ""}
+			row := []string{strings.Join(y.Cylinders, " "), number(a), number(y.Curves.PressureBar[j]), number(y.Curves.VolumeCM3[j]), "", ""}
 			if y.Curves.TemperatureK != nil {
 				row[4] = number(y.Curves.TemperatureK[j])
 			}
@@ -160,7 +174,7 @@ func GasCSV(d *GasDoc) ([]byte, error) {
 			rows = append(rows, row)
 		}
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // PowerCSV returns a power curve: one line a speed.
@@ -179,5 +193,5 @@ func PowerCSV(d *PowerDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

@@ -33,7 +33,7 @@ func StudyCSV(d *StudyDoc) ([]byte, error) {
 					text = in.Text
 				}
 			}
-			row = append(row, cellText(text))
+			row = append(row, text)
 		}
 		for i, c := range d.Columns {
 			if c.Kind == "figure" {
@@ -46,7 +46,7 @@ func StudyCSV(d *StudyDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // refinedPoints are the candidates that got better by refinement, as points of the front are.

@@ -122,7 +122,7 @@ func StudyQueryCSV(d *StudyQueryDoc) ([]byte, error) {
 		if suffix := unitSuffix(c.Unit); c.Unit != "" && !c.Text && !strings.HasSuffix(name, suffix) {
 			name += suffix
 		}
-		head = append(head, cellText(name))
+		head = append(head, name)
 	}
 	rows := [][]string{head}
 	for _, r := range d.Rows {
@@ -134,10 +134,10 @@ func StudyQueryCSV(d *StudyQueryDoc) ([]byte, error) {
 			case float64:
 				row = append(row, number(tidy(noMinusZero(x))))
 			default:
-				row = append(row, cellText(fmt.Sprint(x)))
+				row = append(row, fmt.Sprint(x))
 			}
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

@@ -255,10 +255,10 @@ func BearingsCSV(d *BearingsDoc) ([]byte, error) {
 	head := []string{"angle_deg"}
 	for _, m := range c.Mains {
 		name := strings.ReplaceAll(m.Name, " ", "_")
-		head = append(head, cellText(name+"_y_N"), cellText(name+"_z_N"))
+		head = append(head, name+"_y_N", name+"_z_N")
 	}
 	for _, r := range c.Rods {
-		head = append(head, cellText("pin_along_"+r.Cylinder+"_N"), cellText("pin_ahead_"+r.Cylinder+"_N"), cellText("side_"+r.Cylinder+"_N"))
+		head = append(head, "pin_along_"+r.Cylinder+"_N", "pin_ahead_"+r.Cylinder+"_N", "side_"+r.Cylinder+"_N")
 	}
 	rows := [][]string{head}
 	for j, a := range c.AngleDeg {
@@ -271,5 +271,5 @@ func BearingsCSV(d *BearingsDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

@@ -249,10 +249,10 @@ func MountsCSV(d *MountsDoc) ([]byte, error) {
 	c := d.Curves
 	head := []string{"speed_rpm", "total_N", "passes_pct"}
 	for _, m := range d.Mounts {
-		head = append(head, cellText(strings.ReplaceAll(m.Name, " ", "_")+"_N"))
+		head = append(head, strings.ReplaceAll(m.Name, " ", "_")+"_N")
 	}
 	for _, p := range d.People {
-		head = append(head, cellText(strings.ReplaceAll(p.Name, " ", "_")+"_ms2"))
+		head = append(head, strings.ReplaceAll(p.Name, " ", "_")+"_ms2")
 	}
 	rows := [][]string{head}
 	for j, n := range c.RPM {
@@ -265,7 +265,7 @@ func MountsCSV(d *MountsDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // mounts writes the main numbers of the mounts, where they were asked for.

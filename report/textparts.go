@@ -293,7 +293,7 @@ func PartsCSV(d *PartsDoc) ([]byte, error) {
 		}
 		rows = append(rows, []string{p.Part, p.Group, number(p.Count), p.Unit, mass, p.From})
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // CostCSV returns what engines cost, a row a part.
@@ -301,8 +301,8 @@ func CostCSV(d *CostsDoc) ([]byte, error) {
 	rows := [][]string{{"engine", "part", "group", "count", "unit", "price_each", "mass_kg", "price_per_kg", "points_1", "prices"}}
 	for _, e := range d.Engines {
 		for _, r := range e.Rows {
-			rows = append(rows, []string{cellText(e.Name), r.Part, r.Group, number(r.Count), r.Unit, number(r.Each), number(r.MassKg), number(r.PerKg), number(r.Points), cellText(e.Prices)})
+			rows = append(rows, []string{e.Name, r.Part, r.Group, number(r.Count), r.Unit, number(r.Each), number(r.MassKg), number(r.PerKg), number(r.Points), e.Prices})
 		}
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

@@ -152,7 +152,7 @@ func SpaceCSV(d *SpaceDoc) ([]byte, error) {
 				number(p.LeastBlockMM), number(float64(p.Pitches)), number(float64(p.BoresSet)),
 			})
 		}
-		return writeCSV(rows)
+		return WriteCSV(rows)
 	}
 	rows := [][]string{{"part", "mass_kg", "centre_x_mm", "centre_y_mm", "centre_z_mm", "inertia_xx_kgm2", "inertia_yy_kgm2", "inertia_zz_kgm2", "inertia_xy_kgm2", "inertia_xz_kgm2", "inertia_yz_kgm2"}}
 	add := func(name string, b BodyDoc) {
@@ -167,7 +167,7 @@ func SpaceCSV(d *SpaceDoc) ([]byte, error) {
 	}
 	add("engine", d.Engine)
 	add("engine, dry", d.Dry)
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }
 
 // space writes the outer sizes and the mass of an engine, where they were asked for.

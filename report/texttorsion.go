@@ -188,7 +188,7 @@ func TorsionCSV(d *TorsionDoc) ([]byte, error) {
 	c := d.Curves
 	head := []string{"speed_rpm", "free_end_deg"}
 	for _, p := range c.Spans {
-		head = append(head, cellText(strings.ReplaceAll(p.Name, " ", "_")+"_MPa"))
+		head = append(head, strings.ReplaceAll(p.Name, " ", "_")+"_MPa")
 	}
 	for _, o := range c.Orders {
 		head = append(head, "order_"+number(o.Order)+"_MPa")
@@ -204,5 +204,5 @@ func TorsionCSV(d *TorsionDoc) ([]byte, error) {
 		}
 		rows = append(rows, row)
 	}
-	return writeCSV(rows)
+	return WriteCSV(rows)
 }

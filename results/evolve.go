@@ -12,8 +12,6 @@ import (
 	"sync"
 	"sync/atomic"
 
-	"github.com/parquet-go/parquet-go"
-
 	"crankwright/spec"
 	"crankwright/study"
 )
@@ -246,8 +244,8 @@ func (f *Folder) generation(n int, asked []uint64) (kept *study.Batch, err error
 		return nil, err
 	}
 	kept = study.NewBatch(len(f.fields))
-	for _, g := range s.RowGroups() {
-		if err := guarded(func() error { return f.rowsOf(g, kept) }); err != nil {
+	for group := range s.RowGroups() {
+		if err := guarded(func() error { return f.rowsOf(s, group, kept) }); err != nil {
 			return nil, err
 		}
 	}
@@ -263,9 +261,12 @@ func (f *Folder) generation(n int, asked []uint64) (kept *study.Batch, err error
 }
 
 // rowsOf appends the candidates of a group.
-func (f *Folder) rowsOf(g parquet.RowGroup, kept *study.Batch) error {
-	chunks, rows := g.ColumnChunks(), int(g.NumRows())
-	numbers, err := f.read(chunks[0], candidateColumn, nil, rows)
+func (f *Folder) rowsOf(s *shardFile, group int, kept *study.Batch) error {
+	chunk, err := s.chunk(group, 0)
+	if err != nil {
+		return err
+	}
+	numbers, err := f.read(chunk, candidateColumn, nil, int(s.RowGroups()[group].NumRows()))
 	if err != nil {
 		return err
 	}
@@ -273,8 +274,11 @@ func (f *Folder) rowsOf(g parquet.RowGroup, kept *study.Batch) error {
 		kept.Index = append(kept.Index, uint64(x))
 	}
 	for c := range f.fields {
+		if chunk, err = s.chunk(group, c+1); err != nil {
+			return err
+		}
 		list := &kept.Values[c]
-		if *list, err = f.read(chunks[c+1], c, *list, len(kept.Index)); err != nil {
+		if *list, err = f.read(chunk, c, *list, len(kept.Index)); err != nil {
 			return err
 		}
 		if len(*list) != len(kept.Index) {

@@ -62,7 +62,7 @@ func createFolder(dir string, rec *record, b study.Bundle) (*Folder, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
-	old, err := os.ReadFile(filepath.Join(dir, recordName))
+	old, err := readText(filepath.Join(dir, recordName))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if err := onlyOurs(dir); err != nil {
@@ -74,6 +74,9 @@ func createFolder(dir string, rec *record, b study.Bundle) (*Folder, error) {
 		if err := sameStudy(dir, rec, old); err != nil {
 			return nil, err
 		}
+	}
+	if err := noLinks(dir); err != nil {
+		return nil, err
 	}
 	held, err := lock(filepath.Join(dir, lockName))
 	if errors.Is(err, errLocked) {
@@ -100,7 +103,7 @@ func Open(dir string) (*Folder, error) {
 }
 
 func readStudy(dir string) (*record, error) {
-	data, err := os.ReadFile(filepath.Join(dir, recordName))
+	data, err := readText(filepath.Join(dir, recordName))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("%s: this is no folder of results: it has no %s", dir, recordName)
 	}
@@ -134,6 +137,17 @@ func onlyOurs(dir string) error {
 		}
 	}
 	return nil
+}
+
+// noLinks refuses a folder in which something is a link: what is written there would be written elsewhere. A folder may come from a
+// stranger.
+func noLinks(dir string) error {
+	return filepath.WalkDir(dir+string(filepath.Separator), func(name string, e fs.DirEntry, err error) error {
+		if err == nil && e.Type()&fs.ModeSymlink != 0 {
+			return fmt.Errorf("%s: it is a link, and results are kept in the folder itself; remove it, or choose another folder", name)
+		}
+		return err
+	})
 }
 
 func sameStudy(dir string, rec *record, old []byte) error {
@@ -249,7 +263,7 @@ func (f *Folder) Bundle() (study.Bundle, error) {
 		if !filepath.IsLocal(filepath.FromSlash(in.File)) {
 			return b, fmt.Errorf("%s: cannot be read: %s is not within the folder", filepath.Join(f.dir, recordName), in.File)
 		}
-		data, err := os.ReadFile(filepath.Join(f.dir, inputsName, filepath.FromSlash(in.File)))
+		data, err := readText(filepath.Join(f.dir, inputsName, filepath.FromSlash(in.File)))
 		if err != nil {
 			return b, err
 		}
@@ -453,7 +467,7 @@ func (f *Folder) look() error {
 
 // finished reads outcome.json, or returns nil where it is not there or not whole.
 func (f *Folder) finished() *study.Outcome {
-	data, err := os.ReadFile(filepath.Join(f.dir, outcomeName))
+	data, err := readText(filepath.Join(f.dir, outcomeName))
 	if err != nil {
 		return nil
 	}

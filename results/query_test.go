@@ -196,7 +196,14 @@ func TestSQLMayOnlyRead(t *testing.T) {
 		"CREATE TABLE x(a)", "CREATE TEMP TABLE x(a)", "ATTACH '" + outside + "' AS o", "VACUUM INTO '" + outside + "'", "PRAGMA query_only = OFF",
 		"PRAGMA temp_store_directory = '/'", "SELECT load_extension('x')", "CREATE VIRTUAL TABLE z USING crankwright_results(1, front)",
 		"SELECT 1; DELETE FROM candidates", "BEGIN", "ALTER TABLE candidates RENAME TO y", "REINDEX",
-		"SELECT * FROM pragma_database_list",
+		"SELECT * FROM pragma_database_list", "SELECT * FROM pragma_query_only(0)", "PRAGMA writable_schema = ON", "PRAGMA journal_mode = WAL",
+		"ATTACH ':memory:' AS o", "ATTACH 'file:" + outside + "?mode=rwc' AS o", "DETACH main", "VACUUM", "ANALYZE", "SAVEPOINT a", "COMMIT",
+		"CREATE TABLE x AS SELECT * FROM candidates", "CREATE TEMP VIEW v AS SELECT 1", "CREATE TEMP TRIGGER r INSTEAD OF INSERT ON front BEGIN SELECT 1; END",
+		"CREATE INDEX i ON candidates(stroke)", "REPLACE INTO candidates(stroke) VALUES (1)", "INSERT INTO candidates(candidates) VALUES ('rebuild')",
+		"UPDATE sqlite_schema SET sql = ''", "DELETE FROM sqlite_schema", "WITH a AS (SELECT 1) INSERT INTO front SELECT * FROM a",
+		"SELECT writefile('" + outside + "', 'x')", "SELECT readfile('/etc/passwd')", "SELECT edit('x')", "SELECT fts3_tokenizer('x', x'00')",
+		"SELECT * FROM crankwright_results", "SELECT * FROM crankwright_results(1, front)", "SELECT * FROM fsdir('/')", "SELECT * FROM csv('/etc/passwd')",
+		"SELECT 1; ATTACH '" + outside + "' AS o", "SELECT 1;;; PRAGMA query_only = OFF; SELECT 2", "/* */ EXPLAIN DELETE FROM candidates", ".shell id", ".output " + outside,
 	} {
 		if rows, err := f.Query(t.Context(), Query{SQL: text}); err == nil {
 			t.Errorf("%s is taken: %v", text, rows)
@@ -206,12 +213,15 @@ func TestSQLMayOnlyRead(t *testing.T) {
 		}
 	}
 	for text, words := range map[string]string{
-		"DELETE FROM candidates":                      "may only read",
-		"SELECT strok FROM candidates":                "is stroke meant?",
-		"SELECT * FROM candidate":                     "is candidates meant?",
-		"SELEC":                                       "syntax error",
-		"SELECT zeroblob(100000000)":                  "too big",
-		"SELECT " + strings.Repeat("1+", 60000) + "1": "is the most",
+		"DELETE FROM candidates":                "may only read",
+		"SELECT strok FROM candidates":          "is stroke meant?",
+		"SELECT * FROM candidate":               "is candidates meant?",
+		"SELEC":                                 "syntax error",
+		"SELECT zeroblob(100000000)":            "too big",
+		"SELECT printf('%.*c', 100000000, 'x')": "too big",
+		"SELECT group_concat(printf('%.*c', 900000, 'x')) FROM candidates": "too big",
+		"SELECT replace(printf('%.*c', 900000, 'x'), 'x', 'xxxxxxxxxx')":   "too big",
+		"SELECT " + strings.Repeat("1+", 60000) + "1":                      "is the most",
 	} {
 		if _, err := f.Query(t.Context(), Query{SQL: text}); err == nil || !strings.Contains(err.Error(), words) {
 			t.Errorf("%.40s: want %q, have %v", text, words, err)

@@ -143,7 +143,7 @@ func readRecord(data []byte) (*record, error) {
 	switch {
 	case err != nil:
 		return nil, err
-	case size != r.Size || (r.ShardSize < 1) != (r.Evolution != nil) || r.shards() > MostShards:
+	case size != r.Size || (r.ShardSize < 1) != (r.Evolution != nil) || r.ShardSize > MostPerShard || r.shards() > MostShards:
 		return nil, errors.New("its numbers do not agree")
 	case len(p.aims) != len(r.Aims):
 		return nil, errors.New("it names an aim that is no column")

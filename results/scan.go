@@ -104,11 +104,13 @@ func (s *scanner) next() (*block, error) {
 			b := &s.block
 			b.n = int(g.NumRows())
 			clear(b.loaded)
-			chunks := g.ColumnChunks()
-			name := s.name
+			file, number, name := s.file, len(s.file.RowGroups())-len(s.groups)-1, s.name
 			b.load = func(c int, dst []float64) ([]float64, error) {
-				err := guarded(func() (err error) {
-					dst, err = s.f.read(chunks[c+1], c, dst, b.n)
+				err := guarded(func() error {
+					chunk, err := file.chunk(number, c+1)
+					if err == nil {
+						dst, err = s.f.read(chunk, c, dst, b.n)
+					}
 					return err
 				})
 				if err != nil {

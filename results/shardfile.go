@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -16,6 +15,7 @@ import (
 // shardFile is a Parquet file of a folder, opened.
 type shardFile struct {
 	*parquet.File
+	bytes  io.ReaderAt
 	closer io.Closer
 }
 
@@ -33,29 +33,26 @@ func guarded(read func() error) (err error) {
 
 // openFile opens a Parquet file and checks that it has the columns of the study.
 func openFile(name string, fields []field) (*shardFile, error) {
-	f, err := os.Open(name)
+	f, size, err := openRegular(name)
 	if err != nil {
 		return nil, err
 	}
-	info, err := f.Stat()
-	if err == nil {
-		var s *shardFile
-		if s, err = parse(f, info.Size(), fields); err == nil {
-			s.closer = f
-			return s, nil
-		}
+	s, err := parse(f, size, fields)
+	if err != nil {
+		_ = f.Close()
+		return nil, err
 	}
-	_ = f.Close()
-	return nil, err
+	s.closer = f
+	return s, nil
 }
 
 func parse(r io.ReaderAt, size int64, fields []field) (*shardFile, error) {
 	s := &shardFile{}
 	err := guarded(func() error {
 		if size < 12 {
-			return errors.New("the file is cut short")
+			return errCut
 		}
-		if err := plausible(r, size); err != nil {
+		if err := weighFoot(r, size); err != nil {
 			return err
 		}
 		f, err := parquet.OpenFile(r, size, parquet.SkipBloomFilters(true), parquet.SkipPageIndex(true))
@@ -70,26 +67,13 @@ func parse(r io.ReaderAt, size int64, fields []field) (*shardFile, error) {
 				return fmt.Errorf("the file has a group of %d rows", g.NumRows())
 			}
 		}
-		s.File = f
-		return nil
+		s.File, s.bytes = f, r
+		return weighPages(r, size, f)
 	})
 	if err != nil {
 		return nil, err
 	}
 	return s, nil
-}
-
-// plausible checks the end of the file, so that no memory is taken for a footer that is not there.
-func plausible(r io.ReaderAt, size int64) error {
-	var end [8]byte
-	if _, err := r.ReadAt(end[:], size-8); err != nil {
-		return err
-	}
-	n := int64(end[0]) | int64(end[1])<<8 | int64(end[2])<<16 | int64(end[3])<<24
-	if string(end[4:]) != "PAR1" || n > size-12 {
-		return errors.New("the file is cut short")
-	}
-	return nil
 }
 
 // outcome reads what a file says of its range.

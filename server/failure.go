@@ -3,6 +3,7 @@ package server
 import (
 	"errors"
 	"net/http"
+	"strings"
 	"sync"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -54,7 +55,16 @@ func (p *ProblemDetails) GetStatus() int { return p.Status }
 func (p *ProblemDetails) ContentType(string) string { return "application/problem+json" }
 
 func failure(status int, detail string) *ProblemDetails {
-	return &ProblemDetails{Type: typePlain, Title: http.StatusText(status), Status: status, Detail: detail}
+	return &ProblemDetails{Type: typePlain, Title: http.StatusText(status), Status: status, Detail: clipped(detail)}
+}
+
+// clipped cuts what a request makes too long, such as a name of a megabyte that a message repeats.
+func clipped(text string) string {
+	const most = 4000
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "") + "…"
 }
 
 func notFound(detail string) *ProblemDetails { return failure(http.StatusNotFound, detail) }
@@ -62,7 +72,7 @@ func notFound(detail string) *ProblemDetails { return failure(http.StatusNotFoun
 // badField says what is wrong with one part of the request.
 func badField(location, message string) *ProblemDetails {
 	p := failure(http.StatusUnprocessableEntity, message)
-	p.Errors = []FieldError{{Message: message, Location: location}}
+	p.Errors = []FieldError{{Message: clipped(message), Location: location}}
 	return p
 }
 
@@ -77,9 +87,9 @@ var useProblemDetails = sync.OnceFunc(func() {
 			switch {
 			case err == nil:
 			case errors.As(err, &d):
-				p.Errors = append(p.Errors, FieldError{Message: d.ErrorDetail().Message, Location: d.ErrorDetail().Location})
+				p.Errors = append(p.Errors, FieldError{Message: clipped(d.ErrorDetail().Message), Location: d.ErrorDetail().Location})
 			default:
-				p.Errors = append(p.Errors, FieldError{Message: err.Error()})
+				p.Errors = append(p.Errors, FieldError{Message: clipped(err.Error())})
 			}
 		}
 		return p

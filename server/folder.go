@@ -34,6 +34,9 @@ const (
 // nothing that some system forbids.
 var plainName = regexp.MustCompile(`^[\pL\pN_(][\pL\pN _+,()\-.]{0,99}\.(engine|brief|study)\.yaml$`)
 
+// deviceName is what some systems take for a device, whatever its ending; a folder may travel to one of them.
+var deviceName = regexp.MustCompile(`(?i)^(con|prn|aux|nul|com[0-9]|lpt[0-9]) *\.`)
+
 // tracked reports whether a name may be that of a file that the workbench keeps: an engine file, a brief or
 // a study.
 func tracked(file string) bool {

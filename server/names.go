@@ -39,7 +39,7 @@ func (s *Server) freeNameWith(name, suffix string) (string, error) {
 		if n > 1 {
 			file = fmt.Sprintf("%s-%d%s", base, n, suffix)
 		}
-		if tracked(file) && !s.folder.taken(file) {
+		if tracked(file) && !deviceName.MatchString(file) && !s.folder.taken(file) {
 			return file, nil
 		}
 	}

@@ -129,6 +129,9 @@ func (f *folder) create(name string, data []byte) (stored, error) {
 	if !tracked(name) {
 		return stored{}, badName(name)
 	}
+	if deviceName.MatchString(name) {
+		return stored{}, badField("body.file", fmt.Sprintf("%q is the name of a device on some systems; give another", name))
+	}
 	if _, err := f.sync(); err != nil {
 		return stored{}, err
 	}

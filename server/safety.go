@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"crypto/subtle"
 	"encoding/json"
+	"mime"
 	"net"
 	"net/http"
 	"net/netip"
@@ -52,6 +53,10 @@ func (s *Server) door(next http.Handler) http.Handler {
 		}
 		if strings.HasPrefix(r.URL.Path, "/api/") {
 			h.Set("Cache-Control", "no-store")
+			if !isJSON(r) {
+				refuse(w, http.StatusUnsupportedMediaType, "a body is application/json")
+				return
+			}
 			if r.ContentLength > maxBody {
 				refuse(w, http.StatusRequestEntityTooLarge, "a request may have 1 MiB at most")
 				return
@@ -60,6 +65,17 @@ func (s *Server) door(next http.Handler) http.Handler {
 		}
 		next.ServeHTTP(w, r)
 	})
+}
+
+// isJSON judges the type of a body. Where nothing is said, as programs may, it is read as JSON; pages of other sites can leave
+// it out too, and are told by where they come from.
+func isJSON(r *http.Request) bool {
+	said := r.Header.Get("Content-Type")
+	if said == "" {
+		return true
+	}
+	kind, _, err := mime.ParseMediaType(said)
+	return err == nil && kind == "application/json"
 }
 
 func refuse(w http.ResponseWriter, status int, detail string) {

@@ -46,6 +46,7 @@ type Server struct {
 	life     context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
 	stop     context.CancelFunc
 	watched  sync.WaitGroup
+	answers  time.Duration // how long a question may take: after that its answer could not be sent any more
 }
 
 // Limits of one request.
@@ -62,7 +63,7 @@ func New(cfg Config) (*Server, error) {
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), checks: sync.OnceValue(report.VerifyAll), drawn: sync.OnceValue(makeGallery)}
+	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), answers: writeTimeout - 10*time.Second, checks: sync.OnceValue(report.VerifyAll), drawn: sync.OnceValue(makeGallery)}
 	var err error
 	if s.folder, err = openFolder(cfg.Folder, s.hub.tell); err != nil {
 		return nil, err

@@ -113,9 +113,14 @@ func (s *Server) queryStudy(ctx context.Context, in *struct {
 		q.Limit = 100
 	}
 	q.Sort, q.Most = strings.CutPrefix(b.Sort, "-")
-	rows, err := f.folder.Query(ctx, q)
-	if ctx.Err() != nil {
+	within, done := context.WithTimeout(ctx, s.answers)
+	defer done()
+	rows, err := f.folder.Query(within, q)
+	switch {
+	case ctx.Err() != nil:
 		return nil, ctx.Err()
+	case within.Err() != nil:
+		return nil, badField("body", fmt.Sprintf("the question took longer than %s and was given up; ask for less", s.answers))
 	}
 	if err != nil {
 		return nil, badField("body", s.plainResults(in.File, err))

@@ -3,7 +3,6 @@ package server
 import (
 	"bytes"
 	"context"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"net/http"
@@ -199,7 +198,7 @@ func ordersCSV(r *analysis.Result) ([]byte, error) {
 			o.TorqueNm[0], o.TorqueNm[1], o.RollNm[0], o.RollNm[1],
 		))
 	}
-	return csvOf(rows)
+	return report.WriteCSV(rows)
 }
 
 func estimatesCSV(r *analysis.Result) ([]byte, error) {
@@ -207,7 +206,7 @@ func estimatesCSV(r *analysis.Result) ([]byte, error) {
 	for _, e := range r.Train.Estimates {
 		rows = append(rows, []string{e.Key, numbers(e.Value)[0], e.Unit, e.Shown, e.Rule, e.Source})
 	}
-	return csvOf(rows)
+	return report.WriteCSV(rows)
 }
 
 func firingOrdersCSV(r *analysis.Result) ([]byte, error) {
@@ -224,7 +223,7 @@ func firingOrdersCSV(r *analysis.Result) ([]byte, error) {
 			o.Evenness, o.LongestDeg, o.ShortestDeg, float64(o.Neighbours), float64(o.SameBank), float64(o.SharedThrow), o.ExhaustGapDeg)...)
 		rows = append(rows, append(row, strings.Join(numbers(o.IntervalsDeg...), " ")))
 	}
-	return csvOf(rows)
+	return report.WriteCSV(rows)
 }
 
 func numbers(values ...float64) []string {
@@ -233,14 +232,6 @@ func numbers(values ...float64) []string {
 		out[i] = strconv.FormatFloat(v, 'g', -1, 64)
 	}
 	return out
-}
-
-func csvOf(rows [][]string) ([]byte, error) {
-	var b bytes.Buffer
-	w := csv.NewWriter(&b)
-	w.UseCRLF = true
-	err := w.WriteAll(rows)
-	return b.Bytes(), err
 }
 
 // orderCount bounds what /api/orders lists; firing has its own bound too.
