@@ -50,7 +50,7 @@ test: setup lint go-test browser-test ## everything that must pass
 setup: ## install what the tests need and this machine lacks (Chromium, the multibody library)
 	tools/setup.sh
 
-go-test: ## Go tests with the race detector, generated files up to date
+go-test: web/node_modules/.package-lock.json ## Go tests with the race detector, generated files up to date
 	go vet ./...
 	go test -race -timeout 600s ./...
 	$(MAKE) --no-print-directory schema

@@ -24,10 +24,10 @@ func TestListIsUpToDate(t *testing.T) {
 	}
 }
 
-// TestLicencesOfPackages holds the licences of the lock file against the files of the packages, where these are installed.
+// TestLicencesOfPackages holds the licences of the lock file against the files of the packages, which make installs.
 func TestLicencesOfPackages(t *testing.T) {
 	if _, err := os.Stat("../../web/node_modules/svelte"); err != nil {
-		t.Skip("the packages of the front end are not installed")
+		t.Fatal("the packages of the front end are not installed: cd web && npm ci")
 	}
 	packages, err := packagesOf("../..")
 	if err != nil {
