@@ -105,7 +105,7 @@ bench: ## every benchmark; the figures of docs/performance.md come from here
 	go test -run XXX -bench . -benchmem ./num ./mechanics/... ./analysis ./choice ./decision ./draw ./spec ./report ./server
 
 bench-yardsticks: ## our speed beside plain C, NumPy, SciPy and the multibody library: one table of ratios
-	@go test -count=1 ./checks/yardsticks -run TestMeasure -measure
+	@cd checks/yardsticks && go test -count=1 -run TestMeasure -measure
 
 clean: ## remove what was built
 	rm -rf bin out checks/independent/build checks/yardsticks/rivals/build web/node_modules web/test-results web/dist/*

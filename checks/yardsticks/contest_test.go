@@ -5,9 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
-	"time"
 )
 
 // contest is a piece of work that we and others do.
@@ -27,11 +25,6 @@ type rival struct {
 
 // tolerance is how far the numbers may be apart [1].
 const tolerance = 1e-9
-
-// aims are how many times faster than each library we want to be [1].
-func aims() map[string]float64 {
-	return map[string]float64{"C": 1, "NumPy": 20, "SciPy": 20, "Simbody": 5000}
-}
 
 func (c *contest) add(library string, p *program, ways ...string) {
 	for _, way := range ways {
@@ -66,80 +59,6 @@ func (c *contest) agree(t *testing.T) {
 			t.Errorf("%s: a millionth of a number is not seen: %.2g", c.work, gap)
 		}
 	}
-}
-
-// Rounds of a measurement, and how long one turn of one of those who take part in it lasts at least.
-const (
-	rounds = 11
-	turn   = 60 * time.Millisecond
-)
-
-// measure times everybody in turns and writes lines of the table: medians, ratios, aims.
-func (c *contest) measure(t *testing.T, table *strings.Builder) {
-	t.Helper()
-	everybody := []func(n int) (float64, error){func(n int) (float64, error) {
-		from := time.Now()
-		err := c.ours(n)
-		return time.Since(from).Seconds(), err
-	}}
-	for _, r := range c.rivals {
-		everybody = append(everybody, func(n int) (float64, error) { return r.program.seconds(r.way, n) })
-	}
-	times, count := make([][]float64, len(everybody)), make([]int, len(everybody))
-	for round := range rounds + 1 {
-		for i, run := range everybody {
-			if round == 0 { // find out how many evaluations a turn has
-				for n := 1; count[i] == 0; n *= 4 {
-					s, err := run(n)
-					if err != nil {
-						t.Fatal(err)
-					}
-					if s > turn.Seconds()/8 {
-						count[i] = max(1, int(float64(n)*turn.Seconds()/s))
-					}
-				}
-				continue
-			}
-			s, err := run(count[i])
-			if err != nil {
-				t.Fatal(err)
-			}
-			times[i] = append(times[i], s/float64(count[i]))
-		}
-	}
-	median := func(i int) float64 {
-		slices.Sort(times[i])
-		return times[i][rounds/2]
-	}
-	ours := median(0)
-	fmt.Fprintf(table, "| %s | Crankwright | %s | | | |\n", c.work, shown(ours))
-	best := map[string]int{}
-	for i, r := range c.rivals {
-		if b, ok := best[r.library]; !ok || median(i+1) < median(b+1) {
-			best[r.library] = i
-		}
-	}
-	for i, r := range c.rivals {
-		ratio, aim, met := median(i+1)/ours, "", ""
-		if best[r.library] == i {
-			aim, met = fmt.Sprintf("%g", aims()[r.library]), "no"
-			if ratio >= aims()[r.library] {
-				met = "yes"
-			}
-		}
-		fmt.Fprintf(table, "| | %s, %s | %s | %.3g | %s | %s |\n", r.library, r.way, shown(median(i+1)), ratio, aim, met)
-	}
-}
-
-// shown writes a time with its unit.
-func shown(seconds float64) string {
-	switch {
-	case seconds < 1e-3:
-		return fmt.Sprintf("%.3g µs", seconds*1e6)
-	case seconds < 1:
-		return fmt.Sprintf("%.3g ms", seconds*1e3)
-	}
-	return fmt.Sprintf("%.3g s", seconds)
 }
 
 // groups measures numbers in groups, each against the largest of it: the largest gap.

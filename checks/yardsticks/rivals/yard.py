@@ -6,7 +6,7 @@
 Answers on standard output what it is asked on standard input, a line each:
 
     give WAY        the numbers, one behind the other
-    time WAY N      how long N evaluations take [s]
+    time WAY N      how much processor time N evaluations take [s]
 
 The ways
     engine   plain     cylinders by crank angles as arrays, sine and cosine for each
@@ -339,10 +339,10 @@ def main(kind, path):
         if word == "give":
             print(*map(repr, np.asarray(evaluate(), float).ravel().tolist()), flush=True)
             continue
-        start = time.perf_counter()
+        start = time.process_time()
         for _ in range(int(count[0])):
             evaluate()
-        print(repr(time.perf_counter() - start), flush=True)
+        print(repr(time.process_time() - start), flush=True)
 
 
 if __name__ == "__main__":
