@@ -98,7 +98,7 @@ func (s *Solver) forgetOldKinds() {
 
 func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (*harmonics, error) {
 	k, _, _ := kindOf(t, i, opt.TwoMass)
-	for j := range s.kinds {
+	for j := len(s.kinds) - 1; j >= 0; j-- { // the cylinders of one train stand last
 		if s.kinds[j].kind == k {
 			return &s.kinds[j], nil
 		}
