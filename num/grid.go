@@ -101,6 +101,10 @@ func constant(s Series) float64 {
 }
 
 func fill(dst []float64, v float64) {
+	if v == 0 {
+		clear(dst)
+		return
+	}
 	for j := range dst {
 		dst[j] = v
 	}

@@ -227,6 +227,9 @@ func (s *Solver) dropRounding(b *Balance) {
 	for k := range s.weight {
 		limit := 4e-15 * (2 + float64(k)/2)
 		w := &s.weight[k]
+		if *w == (weights{}) { // nothing acts in this order
+			continue
+		}
 		keep(&b.Force.With[k], limit*w.with)
 		keep(&b.Force.Against[k], limit*w.against)
 		keep(&b.Moment.With[k], limit*w.momentWith)
