@@ -2,7 +2,7 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build front openapi test setup go-test lint schema licences golden independent browser-test fuzz bench clean
+.PHONY: help run compare build front openapi test setup go-test lint schema licences golden independent browser-test fuzz bench bench-yardsticks clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
@@ -12,7 +12,7 @@ UNCHANGED := tools/unchanged.sh
 LINT := bin/golangci-lint
 
 help: ## this list
-	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | awk -F ':.*## ' '{printf "  make %-14s %s\n", $$1, $$2}'
+	@grep -hE '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | awk -F ':.*## ' '{printf "  make %-16s %s\n", $$1, $$2}'
 
 run: build ## build everything and open the workbench on the example engines and briefs, copied to out/pilot-boat
 	@[ -d out/pilot-boat ] || (mkdir -p out/pilot-boat && cp examples/*.engine.yaml examples/*.brief.yaml examples/*.study.yaml out/pilot-boat)
@@ -108,5 +108,8 @@ fuzz: ## fuzz the file readers, the editing of files, the choice, the analysis, 
 bench: ## every benchmark; the figures of docs/performance.md come from here
 	go test -run XXX -bench . -benchmem ./num ./mechanics/... ./analysis ./choice ./decision ./draw ./spec ./report ./server
 
+bench-yardsticks: ## our speed beside plain C, NumPy, SciPy and the multibody library: one table of ratios
+	@cd checks/yardsticks && go test -count=1 -run TestMeasure -measure
+
 clean: ## remove what was built
-	rm -rf bin out checks/independent/build web/node_modules web/test-results web/dist/*
+	rm -rf bin out checks/independent/build checks/yardsticks/rivals/build web/node_modules web/test-results web/dist/*

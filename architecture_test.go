@@ -42,6 +42,7 @@ var floors = map[string]int{
 	"spec":               5,
 	"checks":             5,
 	"checks/independent": 5,
+	"checks/yardsticks":  5,
 	"draw":               5,
 	"docs":               5,
 	"decision":           6,

@@ -1,6 +1,10 @@
 package num
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/floats"
+)
 
 // Grid evaluates series at equally spaced crank angles over two revolutions without calling sin or
 // cos: the tables are made once, and symmetry does the rest. A grid has scratch memory of its own
@@ -8,6 +12,8 @@ import "math"
 type Grid struct {
 	n        int
 	cos, sin []float64
+	// by order: the same at multiples of it, as far as they have been needed
+	cosOf, sinOf [][]float64
 	// sums over even and odd harmonics, over cosine and sine parts, on a quarter of the period
 	ce, co, se, so []float64
 }
@@ -95,6 +101,10 @@ func constant(s Series) float64 {
 }
 
 func fill(dst []float64, v float64) {
+	if v == 0 {
+		clear(dst)
+		return
+	}
 	for j := range dst {
 		dst[j] = v
 	}
@@ -135,10 +145,10 @@ func (g *Grid) folded(dst []float64, s Series, repeat int) {
 			cs, sn = co, so
 		}
 		if a := real(c); a != 0 {
-			g.accumulate(cs, g.cos, a, k)
+			floats.AddScaled(cs, a, g.multiples(&g.cosOf, g.cos, k, len(cs)))
 		}
 		if b := imag(c); b != 0 {
-			g.accumulate(sn, g.sin, -b, k)
+			floats.AddScaled(sn, -b, g.multiples(&g.sinOf, g.sin, k, len(sn)))
 		}
 	}
 	half := period / 2
@@ -154,14 +164,17 @@ func (g *Grid) folded(dst []float64, s Series, repeat int) {
 	}
 }
 
-func (g *Grid) accumulate(dst, table []float64, a float64, k int) {
-	at, n := 0, g.n
-	for j := range dst {
-		dst[j] += a * table[at]
-		if at += k; at >= n {
-			at -= n
-		}
+// multiples returns the first values of a table at multiples of k. They are kept, in a row that is read from front to back.
+func (g *Grid) multiples(kept *[][]float64, table []float64, k, values int) []float64 {
+	for len(*kept) <= k {
+		*kept = append(*kept, nil)
 	}
+	row := (*kept)[k]
+	for j := len(row); j < values; j++ {
+		row = append(row, table[j*k%g.n])
+	}
+	(*kept)[k] = row
+	return row[:values]
 }
 
 func gcd(a, b int) int {

@@ -98,7 +98,7 @@ func (s *Solver) forgetOldKinds() {
 
 func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (*harmonics, error) {
 	k, _, _ := kindOf(t, i, opt.TwoMass)
-	for j := range s.kinds {
+	for j := len(s.kinds) - 1; j >= 0; j-- { // the cylinders of one train stand last
 		if s.kinds[j].kind == k {
 			return &s.kinds[j], nil
 		}
@@ -227,6 +227,9 @@ func (s *Solver) dropRounding(b *Balance) {
 	for k := range s.weight {
 		limit := 4e-15 * (2 + float64(k)/2)
 		w := &s.weight[k]
+		if *w == (weights{}) { // nothing acts in this order
+			continue
+		}
 		keep(&b.Force.With[k], limit*w.with)
 		keep(&b.Force.Against[k], limit*w.against)
 		keep(&b.Moment.With[k], limit*w.momentWith)

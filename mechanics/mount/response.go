@@ -19,10 +19,22 @@ type Load struct {
 // Swing is a harmonic motion of the body: shifts of its centre of gravity [m] and turns [rad], as complex amplitudes.
 type Swing [6]complex128
 
+// matrix holds the equations of the six freedoms.
+type matrix [6][6]float64
+
+func matrixOf(m *mat.SymDense) (out matrix) {
+	for i := range out {
+		for k := range out[i] {
+			out[i][k] = m.At(i, k)
+		}
+	}
+	return out
+}
+
 // Solver holds what a system needs at every frequency. It is safe for concurrent use.
 type Solver struct {
 	s                  System
-	mass, spring, late *mat.SymDense
+	mass, spring, late matrix
 }
 
 // NewSolver checks a system, and prepares it [kg], [N/m]. Errors: those of Check.
@@ -32,7 +44,7 @@ func NewSolver(s *System) (*Solver, error) {
 		return nil, err
 	}
 	k, late := s.Stiffness()
-	return &Solver{s: *s, mass: s.Mass(), spring: k, late: late}, nil
+	return &Solver{s: *s, mass: matrixOf(s.Mass()), spring: matrixOf(k), late: matrixOf(late)}, nil
 }
 
 // Respond returns the motion under a load.
@@ -58,42 +70,83 @@ func (v *Solver) Respond(frequency float64, loads ...Load) (Swing, error) {
 			f[3+i] += l.Moment[i] + arm[i]
 		}
 	}
-	// (A + iC)(x + iy) = a + ib as twelve real equations, scaled by √(k + ω² m) so that metres and radians compare
+	// scaled by √(k + ω² m) so that metres and radians compare
 	var unit [6]float64
 	w2 := frequency * frequency
 	for i := range 6 {
-		if unit[i] = math.Sqrt(v.spring.At(i, i) + w2*v.mass.At(i, i)); unit[i] == 0 {
+		if unit[i] = math.Sqrt(v.spring[i][i] + w2*v.mass[i][i]); unit[i] == 0 {
 			return q, fmt.Errorf("%w: nothing holds %s at rest", ErrNumerics, Freedom(i))
 		}
 	}
-	a := mat.NewDense(12, 12, nil)
-	right := mat.NewVecDense(12, nil)
+	var a equations
 	for i := range 6 {
 		for k := range 6 {
 			u := unit[i] * unit[k]
-			stiff, late := (v.spring.At(i, k)-w2*v.mass.At(i, k))/u, v.late.At(i, k)/u
-			a.Set(i, k, stiff)
-			a.Set(i, 6+k, -late)
-			a.Set(6+i, k, late)
-			a.Set(6+i, 6+k, stiff)
+			a[i][k] = complex((v.spring[i][k]-w2*v.mass[i][k])/u, v.late[i][k]/u)
 		}
-		right.SetVec(i, real(f[i])/unit[i])
-		right.SetVec(6+i, imag(f[i])/unit[i])
+		a[i][6] = complex(real(f[i])/unit[i], imag(f[i])/unit[i])
 	}
-	var lu mat.LU
-	lu.Factorize(a)
-	if c := lu.Cond(); !(c < 1e12) {
+	if c := a.solve(); !(c < 1e12) {
 		return q, fmt.Errorf("%w: at %.6g rad/s the body swings by itself and nothing damps it; give the mounts a loss factor", ErrNumerics, frequency)
 	}
-	var x mat.VecDense
-	if err := lu.SolveVecTo(&x, false, right); err != nil {
-		return q, fmt.Errorf("%w: %w", ErrNumerics, err)
-	}
 	for i := range q {
-		q[i] = complex(x.AtVec(i)/unit[i], x.AtVec(6+i)/unit[i])
+		q[i] = complex(real(a[i][6])/unit[i], imag(a[i][6])/unit[i])
 	}
 	return q, nil
 }
+
+// equations are six complex equations in rows: their matrix, the load, and room for the inverse.
+type equations [6][13]complex128
+
+// solve puts the solution where the load was and returns the condition of the matrix, ‖A‖ ‖A⁻¹‖; infinite where there is no
+// solution. Elimination with pivots, upwards too, takes the columns of the unit matrix along as further loads.
+func (a *equations) solve() (condition float64) {
+	for i := range a {
+		a[i][7+i] = 1
+	}
+	norm := a.norm(0)
+	for k := range a {
+		best := k
+		for i := k + 1; i < len(a); i++ {
+			if size(a[i][k]) > size(a[best][k]) {
+				best = i
+			}
+		}
+		a[k], a[best] = a[best], a[k]
+		pivot := a[k][k]
+		if pivot == 0 {
+			return math.Inf(1)
+		}
+		inverse := 1 / pivot
+		for j := k + 1; j < len(a[k]); j++ {
+			a[k][j] *= inverse
+		}
+		for i := range a {
+			if f := a[i][k]; i != k && f != 0 {
+				for j := k + 1; j < len(a[i]); j++ {
+					a[i][j] -= f * a[k][j]
+				}
+			}
+		}
+	}
+	return norm * a.norm(7)
+}
+
+// norm is the largest sum of a column of the square matrix that begins with column from.
+func (a *equations) norm(from int) float64 {
+	most := 0.0
+	for j := from; j < from+len(a); j++ {
+		sum := 0.0
+		for i := range a {
+			sum += size(a[i][j])
+		}
+		most = max(most, sum)
+	}
+	return most
+}
+
+// size is |c| within a factor of √2.
+func size(c complex128) float64 { return math.Abs(real(c)) + math.Abs(imag(c)) }
 
 // At returns the motion of a point of the body.
 //

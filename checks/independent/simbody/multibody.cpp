@@ -3,8 +3,9 @@
 // lets Simbody close the loops and solve the motion, and reads off what the joints to ground carry.
 //
 //     multibody INPUT.txt > RAW.txt
+//     multibody --serve INPUT.txt
 //
-// The input is one item a line, in SI units and radians; ../README.md describes it.
+// With --serve it is a yardstick for speed: see serve, and checks/yardsticks. The input is one item a line, in SI units and radians; ../README.md describes it.
 //
 // The model
 //   crank    turns in a pin joint on ground; its angle is prescribed, speed x time; its unbalances are
@@ -27,6 +28,7 @@
 #include <Simbody.h>
 
 #include <cstdio>
+#include <ctime>
 #include <fstream>
 #include <iostream>
 #include <map>
@@ -133,7 +135,8 @@ MassProperties turning(const Description& d, const std::string& name, double dis
 
 class CrankTrain {
 public:
-    explicit CrankTrain(const Description& description) : d(description), matter(system) {
+    // polish: loops are closed down to rounding, not only to what is sure
+    CrankTrain(const Description& description, bool polish) : d(description), polish(polish), matter(system) {
         const Rotation along = pinAlongX();
         crank = MobilizedBody::Pin(matter.Ground(), Transform(along),
                                    Body::Rigid(turning(d, "crank", d.crankMass, d.crankInertia)), Transform(along));
@@ -169,21 +172,21 @@ public:
     }
 
     // onGround returns moment about the reference and force of all joints on ground. What turns the
-    // crank is part of its joint's reaction; withDrive false leaves that torque about x out, for it
+    // crank is part of its joint's reaction; roll is the moment about x without that torque, for it
     // comes from outside and a bearing carries none.
-    SpatialVec onGround(bool withDrive) const {
+    SpatialVec onGround(double& roll) const {
         Vector_<SpatialVec> reactions;
         matter.calcMobilizerReactionForces(state, reactions);
         const Vec3 reference(d.reference, 0, 0);
         SpatialVec sum(Vec3(0), Vec3(0));
+        roll = 0;
         for (MobilizedBodyIndex i(1); i < matter.getNumBodies(); ++i) {
             const MobilizedBody& body = matter.getMobilizedBody(i);
             if (!body.getParentMobilizedBody().isGround()) continue;
             const Vec3 place = body.findStationLocationInGround(state, body.getOutboardFrame(state).p());
-            const Vec3 force = -reactions[i][1];
-            Vec3 moment = -reactions[i][0];
-            if (!withDrive && i == crank.getMobilizedBodyIndex()) moment[0] = 0;
-            sum += SpatialVec(moment + (place - reference) % force, force);
+            const Vec3 force = -reactions[i][1], moment = -reactions[i][0], arm = (place - reference) % force;
+            sum += SpatialVec(moment + arm, force);
+            roll += (i == crank.getMobilizedBodyIndex() ? 0 : moment[0]) + arm[0];
         }
         return sum;
     }
@@ -287,15 +290,17 @@ private:
         ProjectOptions first(sure);
         first.setOption(ProjectOptions::ForceFullNewton);
         step(none, first, results);
-        ProjectOptions polish(polished);
-        polish.setOption(ProjectOptions::ForceProjection);
-        polish.setOption(ProjectOptions::ForceFullNewton);
-        polish.setOption(ProjectOptions::UseInfinityNorm);
-        polish.setOption(ProjectOptions::DontThrow);
-        for (int i = 0; i < 2; ++i) step(none, polish, results);
+        if (!polish) return;
+        ProjectOptions further(polished);
+        further.setOption(ProjectOptions::ForceProjection);
+        further.setOption(ProjectOptions::ForceFullNewton);
+        further.setOption(ProjectOptions::UseInfinityNorm);
+        further.setOption(ProjectOptions::DontThrow);
+        for (int i = 0; i < 2; ++i) step(none, further, results);
     }
 
     const Description& d;
+    const bool polish;
     MultibodySystem system;
     SimbodyMatterSubsystem matter;
     State state;
@@ -324,17 +329,18 @@ void run(const std::string& path) {
     std::printf("# columns: angle_rad force_y_N force_z_N moment_y_Nm moment_z_Nm torque_Nm roll_Nm "
                 "energy_J momentum_y_kgm/s momentum_z_kgm/s momentum_about_x_kgm2/s\n");
 
-    CrankTrain train(d);
+    CrankTrain train(d, true);
     double forceGap = 0, momentGap = 0, mostForce = 0, mostMoment = 0, along = 0;
     for (int j = 0; j < d.samples; ++j) {
         const double angle = 2 * Pi * d.turns * j / d.samples;
         train.moveTo(angle);
-        const SpatialVec ground = train.onGround(true), rate = train.momentumRate();
+        double roll;
+        const SpatialVec ground = train.onGround(roll), rate = train.momentumRate();
         const double drive = train.drive();
         const SpatialVec momentum = train.momentum();
         const double sense = d.speed > 0 ? 1 : -1;
         const double values[] = {angle, ground[1][1], ground[1][2], ground[0][1], ground[0][2],
-                                 -drive * sense, train.onGround(false)[0][0], train.energy(),
+                                 -drive * sense, roll, train.energy(),
                                  momentum[1][1], momentum[1][2], momentum[0][0]};
         for (size_t i = 0; i < sizeof values / sizeof *values; ++i) std::printf("%s%.17g", i ? " " : "", values[i]);
         std::printf("\n");
@@ -350,15 +356,54 @@ void run(const std::string& path) {
     std::printf("# force along the crank at most %.2g N\n", along);
 }
 
+// serve answers what it is asked on standard input, a line each:
+//     give cycle      force y and z, moment y and z, torque, roll over all crank angles, one behind the other
+//     time cycle N    processor time of N cycles with a model that is ready [s]
+// A cycle is one revolution; the curves of further ones repeat it. Nothing is done that the curves do not need: loops
+// are closed as far as is sure, no more.
+void serve(const std::string& path) {
+    const Description d = read(path);
+    CrankTrain train(d, false);
+    const int angles = d.samples / d.turns;
+    std::vector<double> curves(6 * d.samples);
+    const auto cycle = [&] {
+        for (int j = 0; j < angles; ++j) {
+            train.moveTo(2 * Pi * j / angles);
+            double roll;
+            const SpatialVec ground = train.onGround(roll);
+            const double values[] = {ground[1][1], ground[1][2], ground[0][1], ground[0][2],
+                                     d.speed > 0 ? -train.drive() : train.drive(), roll};
+            for (int i = 0; i < 6; ++i)
+                for (int k = j; k < d.samples; k += angles) curves[i * d.samples + k] = values[i];
+        }
+    };
+    cycle(); // the first one assembles the model
+    std::string word, way;
+    for (long count; std::cin >> word >> way && way == "cycle";) {
+        if (word == "give") {
+            cycle();
+            for (const double v : curves) std::printf("%.17g ", v);
+            std::printf("\n");
+        } else if (word == "time" && std::cin >> count) {
+            const std::clock_t from = std::clock();
+            for (long i = 0; i < count; ++i) cycle();
+            std::printf("%.9f\n", double(std::clock() - from) / CLOCKS_PER_SEC);
+        } else throw std::runtime_error("asked for what it does not know: " + word);
+        std::fflush(stdout);
+    }
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
-    if (argc != 2) {
-        std::cerr << "usage: multibody INPUT.txt > RAW.txt\n";
+    const bool serving = argc == 3 && argv[1] == std::string("--serve");
+    if (argc != 2 && !serving) {
+        std::cerr << "usage: multibody INPUT.txt > RAW.txt\n       multibody --serve INPUT.txt\n";
         return 2;
     }
     try {
-        run(argv[1]);
+        if (serving) serve(argv[2]);
+        else run(argv[1]);
     } catch (const std::exception& e) {
         std::cerr << "multibody: " << e.what() << "\n";
         return 1;
