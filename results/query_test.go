@@ -197,7 +197,7 @@ func TestSQLMayOnlyRead(t *testing.T) {
 		"PRAGMA temp_store_directory = '/'", "SELECT load_extension('x')", "CREATE VIRTUAL TABLE z USING crankwright_results(1, front)",
 		"SELECT 1; DELETE FROM candidates", "BEGIN", "ALTER TABLE candidates RENAME TO y", "REINDEX",
 		"SELECT * FROM pragma_database_list", "SELECT * FROM pragma_query_only(0)", "PRAGMA writable_schema = ON", "PRAGMA journal_mode = WAL",
-		"ATTACH ':memory:' AS o", "ATTACH 'file:" + outside + "?mode=rwc' AS o", "DETACH main", "VACUUM", "ANALYZE", "SAVEPOINT a", "COMMIT",
+		"ATTACH ':memory:' AS o", "ATTACH 'file:" + outside + "?mode=rwc' AS o", "DETACH main", "VACUUM", "ANALYZE", "SAVEPOINT a", "COMMIT", //nolint:misspell // SQL
 		"CREATE TABLE x AS SELECT * FROM candidates", "CREATE TEMP VIEW v AS SELECT 1", "CREATE TEMP TRIGGER r INSTEAD OF INSERT ON front BEGIN SELECT 1; END",
 		"CREATE INDEX i ON candidates(stroke)", "REPLACE INTO candidates(stroke) VALUES (1)", "INSERT INTO candidates(candidates) VALUES ('rebuild')",
 		"UPDATE sqlite_schema SET sql = ''", "DELETE FROM sqlite_schema", "WITH a AS (SELECT 1) INSERT INTO front SELECT * FROM a",

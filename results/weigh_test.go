@@ -148,7 +148,7 @@ func TestValuesThatCountForThemselves(t *testing.T) {
 	for name, data := range map[string][]byte{
 		"a run of numbers in a list":  withPage(t, good, encoded(pq.RLEDictionary), packed(t, append(append([]byte{8}, most...), 0))),
 		"groups of no bits":           withPage(t, good, encoded(pq.RLEDictionary), packed(t, append([]byte{0}, groups...))),
-		"groups of no bits, the old":  withPage(t, good, encoded(pq.PlainDictionary), packed(t, append([]byte{0}, groups...))),
+		"groups of no bits, the old":  withPage(t, good, encoded(pq.Encoding(2)), packed(t, append([]byte{0}, groups...))),
 		"many runs":                   withPage(t, good, encoded(pq.RLEDictionary), packed(t, append([]byte{0}, bytes.Repeat([]byte{0xfe, 0xff, 0x03}, 1<<20)...))),
 		"numbers of 200 bits":         withPage(t, good, encoded(pq.RLEDictionary), packed(t, []byte{200, 2, 1})),
 		"differences of 2⁴⁰ numbers":  withPage(t, good, encoded(pq.DeltaBinaryPacked), packed(t, []byte{0x80, 0x01, 4, 0x80, 0x80, 0x80, 0x80, 0x80, 0x20, 0})),
@@ -246,9 +246,14 @@ func TestRecordsThatLie(t *testing.T) {
 		t.Fatalf("there is no %s", size)
 	}
 	for _, lie := range [][2]string{
-		{size, `"shard_candidates_1": 18446744073709551615`}, {size, `"shard_candidates_1": -1`}, {size, `"shard_candidates_1": 0`},
-		{`"values_1": 30`, `"values_1": 4611686018427387904`}, {`"values_1": 30`, `"values_1": -30`}, {`"values_1": 30`, `"values_1": 29`},
-		{`"format_1": 1`, `"format_1": 2`}, {`"blocks": [`, `"blocks": ` + strings.Repeat("[", 20000)},
+		{size, `"shard_candidates_1": 18446744073709551615`},
+		{size, `"shard_candidates_1": -1`},
+		{size, `"shard_candidates_1": 0`},
+		{`"values_1": 30`, `"values_1": 4611686018427387904`},
+		{`"values_1": 30`, `"values_1": -30`},
+		{`"values_1": 30`, `"values_1": 29`},
+		{`"format_1": 1`, `"format_1": 2`},
+		{`"blocks": [`, `"blocks": ` + strings.Repeat("[", 20000)},
 	} {
 		bad := strings.Replace(string(text), lie[0], lie[1], 1)
 		if bad == string(text) {

@@ -109,7 +109,7 @@ func weighValues(r io.ReaderAt, size int64, m *pq.ColumnMetaData) error {
 		switch p.encoding {
 		case pq.Plain, pq.ByteStreamSplit:
 			return nil // likewise
-		case pq.RLEDictionary, pq.PlainDictionary, pq.DeltaBinaryPacked:
+		case pq.RLEDictionary, pq.DeltaBinaryPacked:
 		default:
 			return errOther
 		}

@@ -6,6 +6,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -76,7 +77,7 @@ func TestHostileNamesAreText(t *testing.T) {
 func (b *bench) harmless(method, path string, body any, maybe ...string) {
 	b.t.Helper()
 	answer, data := b.ask(method, path, body)
-	if answer.StatusCode != 200 {
+	if answer.StatusCode != http.StatusOK {
 		if len(maybe) == 0 || answer.StatusCode >= 500 {
 			b.t.Errorf("%s: %s %.300s", path, answer.Status, data)
 		}
