@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"math"
 	"os"
 	"os/signal"
@@ -51,13 +50,9 @@ this one. Ctrl-C keeps the generations that are done, and the next run goes on. 
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 			defer stop()
 			dir := resultsOf(args[0], out)
-			f, err := results.CreateEvolution(dir, p, p.Bundle(), by)
+			f, err := begun(results.CreateEvolution(dir, p, p.Bundle(), by))
 			if err != nil {
-				var disk *fs.PathError
-				if errors.As(err, &disk) {
-					return err
-				}
-				return inputError{err}
+				return err
 			}
 			defer func() { err = errors.Join(err, f.Close()) }()
 			if now := f.Progress(); now.Shards > 0 && !quiet {

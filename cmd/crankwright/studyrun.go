@@ -71,13 +71,9 @@ docs/many-machines.md says how.`,
 func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	f, err := results.Create(dir, p, p.Bundle())
+	f, err := begun(results.Create(dir, p, p.Bundle()))
 	if err != nil {
-		var disk *fs.PathError
-		if errors.As(err, &disk) {
-			return err
-		}
-		return inputError{err}
+		return err
 	}
 	defer func() { err = errors.Join(err, f.Close()) }()
 	total := f.Progress().Total
@@ -109,6 +105,15 @@ func (a *app) runStudy(p *search.Problem, dir string, o studyFlags) (err error) 
 		return err
 	}
 	return a.giveStudy(o.form, d)
+}
+
+// begun tells a folder that is refused, which is a mistake of the user's, from a disk that fails.
+func begun(f *results.Folder, err error) (*results.Folder, error) {
+	var disk *fs.PathError
+	if err == nil || errors.As(err, &disk) {
+		return f, err
+	}
+	return nil, inputError{err}
 }
 
 // giveStudy writes what a study found.
