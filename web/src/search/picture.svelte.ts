@@ -31,6 +31,7 @@ export class Picture {
   #colours: { all: Colour; chosen: Colour } = { all: [128, 128, 128], chosen: [10, 92, 173] };
   #seq = 0;
   #busy = false;
+  #behind = $state(false);
   #wanted = false;
   #loads = 0;
   #picks: ((p: Picked) => void)[] = [];
@@ -66,6 +67,10 @@ export class Picture {
   /** How many of those drawn are within all brushes. */
   get chosen(): number {
     return this.#chosen;
+  }
+  /** Whether what is shown is behind what is brushed. */
+  get behind(): boolean {
+    return this.#behind;
   }
   /** Milliseconds that the last picture took. */
   get took(): number {
@@ -197,6 +202,7 @@ export class Picture {
         ...(planeChosen && { planeChosen }),
       };
       performance.mark("cw:cloud");
+      this.#behind = this.#wanted;
       if (this.#wanted) this.#draw();
     }
   }
@@ -210,6 +216,7 @@ export class Picture {
     }
     this.#wanted = false;
     this.#busy = true;
+    this.#behind = true;
     const look: Look = {
       seq: ++this.#seq,
       brushes: this.#columns.map((c) => this.#brushes[c.key]?.map((r) => ({ ...r }))),
