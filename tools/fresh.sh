@@ -20,6 +20,7 @@ if [ "${1:-}" != inside ]; then
     exit
 fi
 folder=$2 test=${3:-}
+trap "exit 130" INT TERM # the first process of a namespace ignores them otherwise
 
 # seconds SINCE: how long ago that was [s]
 seconds() { awk -v a="$1" -v b="$EPOCHREALTIME" 'BEGIN { printf "%.1f", b - a }'; }
