@@ -2,11 +2,13 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build front openapi test setup go-test lint schema licences golden independent browser-test fuzz bench bench-yardsticks clean
+.PHONY: help run compare build needs front release release-check openapi test setup go-test lint schema licences golden independent browser-test fuzz bench bench-yardsticks clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
 BIN := bin/crankwright
+# Version and commit, as the program says them.
+STAMP = $(shell tools/stamp.sh)
 # Fails where generated files differ from what is committed, and says which.
 UNCHANGED := tools/unchanged.sh
 LINT := bin/golangci-lint
@@ -25,7 +27,17 @@ compare: build ## compare the example engines: a table here, a page in out/compa
 	@echo "The same with figures: out/compare.html"
 
 build: front ## build the front end, then the command with it into bin/
-	go build -trimpath -o $(BIN) ./cmd/crankwright
+	go build -trimpath -ldflags "$(addprefix -X main.,$(join stamped= commit=,$(wordlist 1,2,$(STAMP))))" -o $(BIN) ./cmd/crankwright
+
+needs:
+	@tools/needs.sh
+
+release: front ## one archive per platform, with checksums and bills of materials, into out/release (PLATFORMS=linux/amd64 for one)
+	cd web && npm run sbom
+	go -C tools/release run . -platforms "$(PLATFORMS)"
+
+release-check: needs ## make the release of the last commit twice, in different folders: the same bytes
+	tools/release-check.sh
 
 front: web/dist/index.html ## build the front end into web/dist, where it has changed
 
@@ -36,7 +48,7 @@ web/dist/index.html: web/node_modules/.package-lock.json $(FRONT)
 	cd web && npm run build
 	@touch $@ web/dist/.gitkeep
 
-web/node_modules/.package-lock.json: web/package-lock.json
+web/node_modules/.package-lock.json: web/package-lock.json | needs
 	cd web && npm ci --no-audit --no-fund
 	@touch $@
 
@@ -44,7 +56,7 @@ openapi: ## regenerate web/openapi.json from the Go types, and the front end's c
 	go run ./tools/openapi
 	cd web && npm run api
 
-test: setup lint go-test browser-test ## everything that must pass
+test: needs setup lint go-test browser-test ## everything that must pass
 	@echo "All tests passed."
 
 setup: ## install what the tests need and this machine lacks (Chromium, the multibody library)
@@ -53,6 +65,8 @@ setup: ## install what the tests need and this machine lacks (Chromium, the mult
 go-test: web/node_modules/.package-lock.json ## Go tests with the race detector, generated files up to date
 	go vet ./...
 	go test -race -timeout 600s ./...
+	go -C tools/release vet ./...
+	go -C tools/release test ./...
 	$(MAKE) --no-print-directory schema
 	go run ./tools/openapi
 	go run ./tools/vectors
@@ -60,8 +74,9 @@ go-test: web/node_modules/.package-lock.json ## Go tests with the race detector,
 
 lint: $(LINT) ## golangci-lint with gofumpt
 	$(LINT) run ./...
+	cd tools/release && ../../$(LINT) run ./...
 
-$(LINT): tools/lint/go.mod
+$(LINT): tools/lint/go.mod | needs
 	@mkdir -p bin
 	cd tools/lint && go build -o ../../$(LINT) github.com/golangci/golangci-lint/v2/cmd/golangci-lint
 
