@@ -7,8 +7,6 @@ SHELL := /bin/bash
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
 BIN := bin/crankwright
-# Version and commit, as the program says them.
-STAMP = $(shell tools/stamp.sh)
 # Fails where generated files differ from what is committed, and says which.
 UNCHANGED := tools/unchanged.sh
 LINT := bin/golangci-lint
@@ -27,14 +25,14 @@ compare: build ## compare the example engines: a table here, a page in out/compa
 	@echo "The same with figures: out/compare.html"
 
 build: front ## build the front end, then the command with it into bin/
-	go build -trimpath -ldflags "$(addprefix -X main.,$(join stamped= commit=,$(wordlist 1,2,$(STAMP))))" -o $(BIN) ./cmd/crankwright
+	go build -trimpath -buildvcs=false -ldflags "-X 'main.stamp=$$(tools/stamp.sh)'" -o $(BIN) ./cmd/crankwright
 
 needs:
 	@tools/needs.sh
 
 release: front ## one archive per platform, with checksums and bills of materials, into out/release (PLATFORMS=linux/amd64 for one)
-	cd web && npm run sbom
-	go -C tools/release run . -platforms "$(PLATFORMS)"
+	go mod verify
+	go run ./tools/release -platforms "$(PLATFORMS)"
 
 release-check: needs ## make the release of the last commit twice, in different folders: the same bytes
 	tools/release-check.sh
@@ -65,8 +63,6 @@ setup: ## install what the tests need and this machine lacks (Chromium, the mult
 go-test: web/node_modules/.package-lock.json ## Go tests with the race detector, generated files up to date
 	go vet ./...
 	go test -race -timeout 600s ./...
-	go -C tools/release vet ./...
-	go -C tools/release test ./...
 	$(MAKE) --no-print-directory schema
 	go run ./tools/openapi
 	go run ./tools/vectors
@@ -74,7 +70,6 @@ go-test: web/node_modules/.package-lock.json ## Go tests with the race detector,
 
 lint: $(LINT) ## golangci-lint with gofumpt
 	$(LINT) run ./...
-	cd tools/release && ../../$(LINT) run ./...
 
 $(LINT): tools/lint/go.mod | needs
 	@mkdir -p bin

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"crankwright/tools/thirdparty"
 )
 
 // platform is what a binary is built for, in Go's words.
@@ -13,8 +15,8 @@ type platform struct{ os, arch string }
 
 // platformNamed reads a platform such as linux/amd64.
 func platformNamed(name string) (platform, error) {
-	if !slices.Contains(strings.Fields(platforms), name) {
-		return platform{}, fmt.Errorf("there is no platform %q; possible are %s", name, platforms)
+	if !slices.Contains(thirdparty.Platforms, name) {
+		return platform{}, fmt.Errorf("there is no platform %q; possible are %s", name, strings.Join(thirdparty.Platforms, " "))
 	}
 	os, arch, _ := strings.Cut(name, "/")
 	return platform{os, arch}, nil

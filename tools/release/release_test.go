@@ -5,15 +5,21 @@ import (
 	"archive/zip"
 	"bytes"
 	"compress/gzip"
+	"errors"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	cdx "github.com/CycloneDX/cyclonedx-go"
+
+	"crankwright/tools/thirdparty"
 )
 
 var (
@@ -88,6 +94,9 @@ func TestZipOpens(t *testing.T) {
 	}
 }
 
+// abc is the SHA-256 of these letters: FIPS 180-2, appendix B.1.
+const abc = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+
 func TestSums(t *testing.T) {
 	folder := t.TempDir()
 	for _, name := range []string{"b", "a"} {
@@ -95,7 +104,6 @@ func TestSums(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	const abc = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad" // FIPS 180-2, appendix B.1
 	got, err := sums(folder)
 	if want := abc + "  a\n" + abc + "  b\n"; err != nil || string(got) != want {
 		t.Errorf("%q, %v; want %q", got, err, want)
@@ -106,7 +114,7 @@ func TestPlatforms(t *testing.T) {
 	if _, err := platformNamed("plan9/386"); err == nil || !strings.Contains(err.Error(), "windows/arm64") {
 		t.Errorf("no word on what is possible: %v", err)
 	}
-	for _, name := range strings.Fields(platforms) {
+	for _, name := range thirdparty.Platforms {
 		if p, err := platformNamed(name); err != nil || p.String() != name {
 			t.Errorf("%s reads %v, %v", name, p, err)
 		}
@@ -115,7 +123,7 @@ func TestPlatforms(t *testing.T) {
 
 func TestStamp(t *testing.T) {
 	var r release
-	if err := r.stamp("v0.1.0 0123abcd 1795695601\n"); err != nil || r.version != "v0.1.0" || r.commit != "0123abcd" || !r.made.Equal(made) {
+	if err := r.stamp("v0.1.0 0123abcd 2026-11-26T12:20:01Z\n"); err != nil || r.version != "v0.1.0" || r.commit != "0123abcd" || !r.made.Equal(made) {
 		t.Errorf("%+v, %v", r, err)
 	}
 	for _, wrong := range []string{"", "v0.1.0 0123abcd today"} {
@@ -125,96 +133,101 @@ func TestStamp(t *testing.T) {
 	}
 }
 
-// modules and packages are the bills of a program with one Go module and of its front end with two packages, one inside the
-// other, as their generators write them.
-const (
-	modules = `{"bomFormat": "CycloneDX", "specVersion": "1.6", "version": 1, "metadata": {
-		"timestamp": "2031-01-01T00:00:00Z",
-		"tools": [{"vendor": "somebody", "name": "lister", "version": "1", "hashes": [{"alg": "MD5", "content": "0123456789abcdef0123456789abcdef"}]}],
-		"component": {"bom-ref": "pkg:golang/crankwright@v0", "type": "application", "name": "crankwright"}},
-		"components": [{"bom-ref": "pkg:golang/b@v1", "type": "library", "name": "b"}, {"bom-ref": "pkg:golang/a@v1", "type": "library", "name": "a"}],
-		"dependencies": [{"ref": "pkg:golang/crankwright@v0", "dependsOn": ["pkg:golang/b@v1", "pkg:golang/a@v1"]}]}`
-	packages = `{"bomFormat": "CycloneDX", "specVersion": "1.6", "version": 1, "metadata": {
-		"component": {"bom-ref": "pkg:npm/front", "type": "application", "name": "front"}},
-		"components": [{"bom-ref": "pkg:npm/c@1", "type": "library", "name": "c",
-			"components": [{"bom-ref": "pkg:npm/d@1", "type": "library", "name": "d"}]}],
-		"dependencies": [{"ref": "pkg:npm/front"}, {"ref": "pkg:npm/c@1", "dependsOn": ["pkg:npm/d@1"]}]}`
-)
+// TestStampOfAClone makes commits, tags and changes in a folder of its own and holds what tools/stamp.sh says of them.
+func TestStampOfAClone(t *testing.T) {
+	folder := t.TempDir()
+	script, err := os.ReadFile("../stamp.sh")
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(name, text string) {
+		t.Helper()
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o700); err != nil {
+			t.Fatal(err)
+		}
+	}
+	run := func(name string, args ...string) string {
+		t.Helper()
+		cmd := exec.Command(name, args...)
+		cmd.Dir = folder
+		cmd.Env = append(
+			os.Environ(), "GIT_CEILING_DIRECTORIES="+filepath.Dir(folder), "GIT_CONFIG_GLOBAL="+os.DevNull, "GIT_CONFIG_SYSTEM="+os.DevNull,
+			"GIT_AUTHOR_NAME=a", "GIT_AUTHOR_EMAIL=a@b", "GIT_COMMITTER_NAME=a", "GIT_COMMITTER_EMAIL=a@b",
+			"GIT_COMMITTER_DATE=2026-11-26T13:20:01+01:00", "TZ=Asia/Tokyo",
+		)
+		out, err := cmd.CombinedOutput()
+		if err != nil {
+			t.Fatalf("%s %v: %v\n%s", name, args, err, out)
+		}
+		return string(out)
+	}
+	stamp := func(pattern string) string {
+		t.Helper()
+		said := run("tools/stamp.sh")
+		if !regexp.MustCompile("^" + pattern + "$").MatchString(strings.TrimSpace(said)) {
+			t.Errorf("the stamp is %q, want %s", said, pattern)
+		}
+		return said
+	}
+	if err := os.Mkdir(filepath.Join(folder, "tools"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	write("tools/stamp.sh", string(script))
+	write(".gitignore", "built\n")
+	write("built", "changes nothing")
+	const commit = " [0-9a-f]{40} 2026-11-26T12:20:01Z"
 
-func billOf(t *testing.T, r release, p platform, turned bool) (*cdx.BOM, []byte) {
-	t.Helper()
-	found, err := parseBill([]byte(modules))
-	if err != nil {
-		t.Fatal(err)
+	stamp("") // no clone
+	run("git", "init", "-q")
+	stamp("") // no commit
+	run("git", "add", ".")
+	run("git", "commit", "-qm", "one")
+	stamp("v0.0.0-g[0-9a-f]{12}" + commit)
+	run("git", "tag", "-am", "first", "v1.2.3")
+	stamp("v1.2.3" + commit)
+	write("a", "1")
+	one := stamp("v1.2.3-changed-[0-9a-f]{8}" + commit) // a file that git does not know
+	run("git", "add", ".")
+	run("git", "commit", "-qm", "two")
+	stamp("v1.2.3-1-g[0-9a-f]{12}" + commit)
+	write("a", "2")
+	two := stamp("v1.2.3-1-g[0-9a-f]{12}-changed-[0-9a-f]{8}" + commit)
+	write("a", "3")
+	if three := stamp("v1.2.3-1-g[0-9a-f]{12}-changed-[0-9a-f]{8}" + commit); three == two || two == one {
+		t.Errorf("two trees have one stamp: %s", three)
 	}
-	if turned {
-		slices.Reverse(*found.Components)
-	}
-	if r.front, err = parseBill([]byte(packages)); err != nil {
-		t.Fatal(err)
-	}
-	b := r.bill(found, p, []byte("abc"))
-	text, err := encodeBill(b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b, text
 }
 
 func TestBill(t *testing.T) {
 	r := release{version: "v0.1.0", commit: "0123abcd", made: made}
 	linux := platform{"linux", "amd64"}
-	b, text := billOf(t, r, linux, false)
-	if _, again := billOf(t, r, linux, true); !bytes.Equal(text, again) {
-		t.Error("another sequence gives other bytes")
-	}
-	refs := make([]string, 0, len(*b.Components))
-	for _, c := range *b.Components {
-		refs = append(refs, c.BOMRef)
-	}
-	if want := []string{"pkg:golang/a@v1", "pkg:golang/b@v1", "pkg:npm/c@1", "pkg:npm/d@1", "pkg:npm/front"}; !slices.Equal(refs, want) {
-		t.Errorf("lists %v, want %v", refs, want)
-	}
-	self := (*b.Dependencies)[0]
-	if want := []string{"pkg:golang/a@v1", "pkg:golang/b@v1", "pkg:npm/front"}; self.Ref != selfRef || !slices.Equal(*self.Dependencies, want) {
-		t.Errorf("%s needs %v, want %v", self.Ref, *self.Dependencies, want)
-	}
-	front := (*b.Dependencies)[2]
-	if want := []string{"pkg:npm/c@1"}; front.Ref != "pkg:npm/front" || !slices.Equal(*front.Dependencies, want) {
-		t.Errorf("%s needs %v, want %v", front.Ref, *front.Dependencies, want)
-	}
-	if b.Metadata.Timestamp != "2026-11-26T12:20:01Z" || strings.Contains(string(text), "2031") || strings.Contains(string(text), "MD5") {
-		t.Errorf("the bill has something of the machine that made it:\n%s", text)
-	}
-	mac, _ := billOf(t, r, platform{"darwin", "arm64"}, false)
-	r.commit = "other"
-	later, _ := billOf(t, r, linux, false)
-	if !strings.HasPrefix(b.SerialNumber, "urn:uuid:") || b.SerialNumber == mac.SerialNumber || b.SerialNumber == later.SerialNumber {
-		t.Errorf("serial numbers %s, %s, %s", b.SerialNumber, mac.SerialNumber, later.SerialNumber)
-	}
-}
-
-func TestBillOfNothing(t *testing.T) {
-	if _, err := parseBill([]byte(`{"bomFormat": "CycloneDX", "specVersion": "1.6"}`)); err == nil {
-		t.Error("no error")
-	}
-	if _, err := readBill(filepath.Join(t.TempDir(), "front.json")); err == nil || !strings.Contains(err.Error(), "make release") {
-		t.Errorf("no word on how to get it: %v", err)
-	}
-}
-
-func TestLicenceTexts(t *testing.T) {
-	folder := t.TempDir()
-	if _, err := licenceTexts(folder); err == nil {
-		t.Error("a package without a licence may be handed on")
-	}
-	for name, text := range map[string]string{"LICENSE": "as you like\n", "NOTICE.txt": "by us", "licensing.go": "package x"} {
-		if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+	modules := []thirdparty.Part{{Name: thirdparty.Standard, Licences: []string{"BSD-3-Clause"}}, {Name: "x/a", Version: "v1+incompatible", Licences: []string{"MIT", "public domain"}}}
+	packages := []thirdparty.Part{{Name: "@c/d", Version: "1.0.0", Licences: []string{"ISC"}}}
+	read := func(text []byte, err error) *cdx.BOM {
+		t.Helper()
+		var b cdx.BOM
+		if err := errors.Join(err, cdx.NewBOMDecoder(bytes.NewReader(text), cdx.BOMFileFormatJSON).Decode(&b)); err != nil {
 			t.Fatal(err)
 		}
+		return &b
 	}
-	got, err := licenceTexts(folder)
-	if want := "--- LICENSE\nas you like\n--- NOTICE.txt\nby us\n"; err != nil || string(got) != want {
-		t.Errorf("%q, %v; want %q", got, err, want)
+	b := read(r.bill(modules, packages, linux, []byte("abc")))
+	refs := *(*b.Dependencies)[0].Dependencies
+	std := "pkg:golang/std@" + strings.TrimPrefix(runtime.Version(), "go")
+	if want := []string{std, "pkg:golang/x/a@v1%2Bincompatible", "pkg:npm/%40c/d@1.0.0"}; !slices.Equal(refs, want) || len(*b.Components) != len(want) {
+		t.Errorf("lists %v, want %v", refs, want)
+	}
+	if l := *(*b.Components)[1].Licenses; l[0].License.ID != "MIT" || l[1].License.Name != "public domain" {
+		t.Errorf("licences: %+v", l)
+	}
+	self := b.Metadata.Component
+	if b.Metadata.Timestamp != "2026-11-26T12:20:01Z" || self.Version != "v0.1.0" || (*self.Hashes)[0].Value != abc {
+		t.Errorf("at %s: %+v", b.Metadata.Timestamp, self)
+	}
+	mac := read(r.bill(modules, packages, platform{"darwin", "arm64"}, nil))
+	r.commit = "other"
+	later := read(r.bill(modules, packages, linux, nil))
+	if !strings.HasPrefix(b.SerialNumber, "urn:uuid:") || b.SerialNumber == mac.SerialNumber || b.SerialNumber == later.SerialNumber {
+		t.Errorf("serial numbers %s, %s, %s", b.SerialNumber, mac.SerialNumber, later.SerialNumber)
 	}
 }
