@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
-# Proves that a release can be made again: makes that of the last commit twice, in folders of different depth, the
-# second time with an empty compiler cache, and fails unless every byte is the same. PLATFORMS as for make release.
+# Proves that a release can be made again: makes that of the last commit twice, in folders of different depth, the second time
+# with an empty compiler cache, another umask and another time zone, and fails unless every byte is the same.
+# PLATFORMS as for make release.
 set -eu
 here=$(git -C "$(dirname "$0")" rev-parse --show-toplevel)
 work=$(mktemp -d)
@@ -10,7 +11,7 @@ for copy in "$first" "$second"; do
     git clone -q "$here" "$copy"
 done
 make -C "$first" release
-GOCACHE=$work/cache make -C "$second" release
+(umask 077 && TZ=Asia/Tokyo GOCACHE=$work/cache make -C "$second" release)
 if ! diff -r "$first/out/release" "$second/out/release"; then
     echo "The two releases differ, in the files named above." >&2
     exit 1

@@ -30,7 +30,7 @@ func list(root string) ([]byte, error) {
 	table(&b, "Go modules in the binary", "For Linux, macOS and Windows together, with the Go standard library.", modules)
 	table(&b, "npm packages of the front end", "What the source imports, and what that depends on: the bundle holds a part of it.", packages)
 	for _, e := range thirdparty.Exceptions {
-		fmt.Fprintf(&b, "\n\\* %s, %s: %s.\n", e.Name, e.Licence, e.Why)
+		fmt.Fprintf(&b, "\n\\* %s, %s, accepted: %s.\n", e.Name, e.Licence, e.Why)
 	}
 	var bad []error
 	for _, p := range slices.Concat(modules, packages) {

@@ -24,7 +24,7 @@ var Exceptions = []Exception{{
 	Why: "It is part of the front end, which writes films with it. Its licence goes file by file: whoever hands the program on must say how to get " +
 		"the source of these files, and publish changes of them; the rest of the program is not concerned. Nothing in them is changed. " +
 		"Their source is in the npm package mediabunny of the version above, folder src; the licence and this note are in every archive that " +
-		"`make release` writes. Accepted",
+		"`make release` writes",
 }}
 
 // exception finds the exception for a part; its name is empty where there is none.
