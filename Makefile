@@ -54,10 +54,10 @@ openapi: ## regenerate web/openapi.json from the Go types, and the front end's c
 	go run ./tools/openapi
 	cd web && npm run api
 
-test: needs setup lint go-test browser-test ## everything that must pass
+test: setup lint go-test browser-test ## everything that must pass
 	@echo "All tests passed."
 
-setup: ## install what the tests need and this machine lacks (Chromium, the multibody library)
+setup: needs ## install what the tests need and this machine lacks (Chromium, the multibody library)
 	tools/setup.sh
 
 go-test: web/node_modules/.package-lock.json ## Go tests with the race detector, generated files up to date
