@@ -38,8 +38,9 @@ type release struct {
 
 func main() {
 	ctx, done := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer done()
-	if err := run(ctx, os.Args[1:]); err != nil {
+	err := run(ctx, os.Args[1:])
+	done()
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "release:", err)
 		os.Exit(1)
 	}
