@@ -73,7 +73,7 @@ func (g *Grid) Sample(dst []float64, s Series) []float64 {
 	dst = dst[:g.n]
 	repeat := g.n
 	for k, c := range s {
-		if k > 0 && c != 0 {
+		if k > 0 && c != 0 && k%repeat != 0 {
 			repeat = gcd(repeat, k)
 		}
 	}

@@ -23,25 +23,19 @@ func (s *Solver) Curves(dst *Curves, b *Balance, grid *num.Grid, ω float64) *Cu
 	if dst == nil {
 		dst = &Curves{}
 	}
-	square := complex(ω*ω, 0)
-	sample := func(dst []float64, q num.Series) []float64 {
-		for k := range q {
-			q[k] *= square
+	sample := func(to *[]float64, q num.Series) {
+		for k, c := range q {
+			q[k] = complex(ω*ω*real(c), ω*ω*imag(c))
 		}
-		return grid.Sample(dst, q)
+		s.series = q
+		*to = grid.Sample(*to, q)
 	}
-	s.series = b.Force.Y(s.series)
-	dst.ForceY = sample(dst.ForceY, s.series)
-	s.series = b.Force.Z(s.series)
-	dst.ForceZ = sample(dst.ForceZ, s.series)
-	s.series = b.Moment.Y(s.series)
-	dst.MomentY = sample(dst.MomentY, s.series)
-	s.series = b.Moment.Z(s.series)
-	dst.MomentZ = sample(dst.MomentZ, s.series)
-	s.series = append(s.series[:0], b.Torque...)
-	dst.Torque = sample(dst.Torque, s.series)
-	s.series = append(s.series[:0], b.Roll...)
-	dst.Roll = sample(dst.Roll, s.series)
+	sample(&dst.ForceY, b.Force.Y(s.series))
+	sample(&dst.ForceZ, b.Force.Z(s.series))
+	sample(&dst.MomentY, b.Moment.Y(s.series))
+	sample(&dst.MomentZ, b.Moment.Z(s.series))
+	sample(&dst.Torque, append(s.series[:0], b.Torque...))
+	sample(&dst.Roll, append(s.series[:0], b.Roll...))
 	return dst
 }
 
