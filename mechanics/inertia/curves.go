@@ -23,19 +23,18 @@ func (s *Solver) Curves(dst *Curves, b *Balance, grid *num.Grid, ω float64) *Cu
 	if dst == nil {
 		dst = &Curves{}
 	}
-	sample := func(to *[]float64, q num.Series) {
-		for k, c := range q {
-			q[k] = complex(ω*ω*real(c), ω*ω*imag(c))
-		}
-		s.series = q
-		*to = grid.Sample(*to, q)
-	}
-	sample(&dst.ForceY, b.Force.Y(s.series))
-	sample(&dst.ForceZ, b.Force.Z(s.series))
-	sample(&dst.MomentY, b.Moment.Y(s.series))
-	sample(&dst.MomentZ, b.Moment.Z(s.series))
-	sample(&dst.Torque, append(s.series[:0], b.Torque...))
-	sample(&dst.Roll, append(s.series[:0], b.Roll...))
+	square := ω * ω
+	sample := func(to *[]float64, q num.Series) { *to = grid.Scaled(*to, q, square) }
+	s.series = b.Force.Y(s.series)
+	sample(&dst.ForceY, s.series)
+	s.series = b.Force.Z(s.series)
+	sample(&dst.ForceZ, s.series)
+	s.series = b.Moment.Y(s.series)
+	sample(&dst.MomentY, s.series)
+	s.series = b.Moment.Z(s.series)
+	sample(&dst.MomentZ, s.series)
+	sample(&dst.Torque, b.Torque)
+	sample(&dst.Roll, b.Roll)
 	return dst
 }
 

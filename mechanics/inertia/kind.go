@@ -28,14 +28,14 @@ type harmonics struct {
 	roll    []complex128
 }
 
-func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis, phase num.Angle) {
+func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis num.Angle) {
 	c := &t.Cylinders[i]
-	k.link, axis, phase = motion.LinkageOf(t, i)
+	k.link, axis, _ = motion.LinkageOf(t, i)
 	k.pistonMass, k.rodMass, k.cg, k.rodInertia = c.Piston.Mass, c.Rod.Mass, c.Rod.CG, c.Rod.Inertia
 	if twoMass {
 		k.rodInertia = twoMassInertia(c.Rod)
 	}
-	return k, axis, phase
+	return k, axis
 }
 
 // parts returns the three quantities of one cylinder at one crank position, per ω².
@@ -205,7 +205,13 @@ func keep(c *complex128, limit float64) bool {
 }
 
 // size is the larger component, a bound on |c| that needs no square root.
-func size(c complex128) float64 { return max(math.Abs(real(c)), math.Abs(imag(c))) }
+func size(c complex128) float64 {
+	re, im := math.Abs(real(c)), math.Abs(imag(c))
+	if im > re {
+		return im
+	}
+	return re
+}
 
 func grown(x []complex128, n int) []complex128 {
 	if cap(x) < n {

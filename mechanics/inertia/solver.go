@@ -2,6 +2,7 @@ package inertia
 
 import (
 	"math"
+	"math/cmplx"
 	"slices"
 
 	"crankwright/mechanics/layout"
@@ -26,6 +27,7 @@ type Solver struct {
 	half       []float64
 	kinds      []harmonics
 	placed     []placed
+	units      []complex128 // directions of the throws [1]
 	turns      []turns
 	weight     []weights
 	series     num.Series // scratch for sampling
@@ -94,12 +96,12 @@ func (s *Solver) forgetOldKinds() {
 	}
 }
 
-// kindFor returns the place of the kind of a cylinder among those that are known, and where that cylinder stands.
-func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis, phase num.Angle, err error) {
-	k, axis, phase := kindOf(t, i, opt.TwoMass)
+// kindFor returns the place of the kind of a cylinder among those that are known, and its base axis.
+func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis num.Angle, err error) {
+	k, axis := kindOf(t, i, opt.TwoMass)
 	for j := len(s.kinds) - 1; j >= 0; j-- { // the cylinders of one train stand last
 		if s.kinds[j].kind == k {
-			return j, axis, phase, nil
+			return j, axis, nil
 		}
 	}
 	n := len(s.kinds)
@@ -110,9 +112,9 @@ func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis, p
 	}
 	if err := s.solveKind(&s.kinds[n], k); err != nil {
 		s.kinds = s.kinds[:n]
-		return 0, 0, 0, err
+		return 0, 0, err
 	}
-	return n, axis, phase, nil
+	return n, axis, nil
 }
 
 func (s *Solver) transform(n int) *num.Transform {
@@ -178,19 +180,24 @@ type placed struct {
 func (s *Solver) place(t *layout.Train, opt Options) error {
 	s.forgetOldKinds()
 	s.placed = s.placed[:0]
+	s.units = s.units[:0]
+	for i := range t.Throws {
+		s.units = append(s.units, t.Throws[i].Angle.Unit())
+	}
 	var before num.Angle
+	unit := complex(1, 0)
 	for i := range t.Cylinders {
-		kind, axis, phase, err := s.kindFor(t, i, opt)
+		kind, axis, err := s.kindFor(t, i, opt)
 		if err != nil {
 			return err
 		}
-		c := placed{kind: kind, arm: t.Cylinders[i].At - t.Reference, step: phase.Unit()}
-		if i > 0 && axis == before {
-			c.place = s.placed[i-1].place
-		} else {
-			c.place = 1i * axis.Unit()
+		if axis != before {
+			unit, before = axis.Unit(), axis
 		}
-		s.placed, before = append(s.placed, c), axis
+		s.placed = append(s.placed, placed{
+			kind: kind, arm: t.Cylinders[i].At - t.Reference,
+			place: complex(-imag(unit), real(unit)), step: s.units[t.Cylinders[i].Throw] * cmplx.Conj(unit),
+		})
 	}
 	return nil
 }
@@ -205,7 +212,7 @@ type turns struct {
 // addCylinders adds all cylinders of one kind: order by order its harmonics times the sums of the turns.
 func (s *Solver) addCylinders(b *Balance, kind int) {
 	h := &s.kinds[kind]
-	sums := s.turnsOf(kind, h.orders)
+	sums := s.turnsOf(kind)
 	count, arms := 0.0, 0.0
 	for _, c := range s.placed {
 		if c.kind == kind {
@@ -239,33 +246,36 @@ func (s *Solver) addCylinders(b *Balance, kind int) {
 	}
 }
 
-// turnsOf sums the turns of the cylinders of a kind by order, up to the highest.
-func (s *Solver) turnsOf(kind, orders int) []turns {
-	if cap(s.turns) <= orders {
-		s.turns = make([]turns, orders+1)
+// turnsOf sums the turns of the cylinders of a kind by order; of orders without a force the scalar alone.
+func (s *Solver) turnsOf(kind int) []turns {
+	h := &s.kinds[kind]
+	if cap(s.turns) <= h.orders {
+		s.turns = make([]turns, h.orders+1)
 	}
-	sums := s.turns[:orders+1]
+	sums := s.turns[:h.orders+1]
 	clear(sums)
-	for _, c := range s.placed {
+	with, against := h.with[:len(sums)], h.against[:len(sums)]
+	for i := range s.placed {
+		c := &s.placed[i]
 		if c.kind != kind {
 			continue
 		}
-		p, q := real(c.place), imag(c.place)
-		turn := c.step
-		for n := 1; ; n++ {
+		p, q, arm := real(c.place), imag(c.place), c.arm
+		cos, sin := real(c.step), imag(c.step)
+		u, v := 1.0, 0.0
+		for n := 1; n < len(sums); n++ {
+			u, v = u*cos-v*sin, u*sin+v*cos
 			t := &sums[n]
-			u, v := real(turn), imag(turn)
-			pu, qu, pv, qv := p*u, q*u, p*v, q*v
-			with, against := complex(pu-qv, qu+pv), complex(pu+qv, qu-pv)
-			t.scalar += turn
-			t.with += with
-			t.against += against
-			t.momentWith += complex(-c.arm*imag(with), c.arm*real(with))
-			t.momentAgainst += complex(-c.arm*imag(against), c.arm*real(against))
-			if n == orders {
-				break
+			t.scalar += complex(u, v)
+			if with[n] == 0 && against[n] == 0 {
+				continue
 			}
-			turn *= c.step
+			pu, qu, pv, qv := p*u, q*u, p*v, q*v
+			a, b, c, d := pu-qv, qu+pv, pu+qv, qu-pv
+			t.with += complex(a, b)
+			t.against += complex(c, d)
+			t.momentWith += complex(-arm*b, arm*a)
+			t.momentAgainst += complex(-arm*d, arm*c)
 		}
 	}
 	return sums
@@ -275,7 +285,7 @@ func (s *Solver) turnsOf(kind, orders int) []turns {
 func (s *Solver) addCrank(b *Balance, t *layout.Train) {
 	for i := range t.Throws {
 		th := &t.Throws[i]
-		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*th.Angle.Unit(), 0)
+		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*s.units[i], 0)
 	}
 	for i := range t.Counterweights {
 		c := &t.Counterweights[i]
