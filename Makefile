@@ -2,7 +2,7 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build front openapi test setup go-test lint schema licences golden independent browser-test fuzz bench bench-yardsticks clean
+.PHONY: help run compare build needs front release release-check openapi test setup go-test lint schema licences golden independent browser-test fuzz bench bench-yardsticks clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
@@ -25,7 +25,17 @@ compare: build ## compare the example engines: a table here, a page in out/compa
 	@echo "The same with figures: out/compare.html"
 
 build: front ## build the front end, then the command with it into bin/
-	go build -trimpath -o $(BIN) ./cmd/crankwright
+	go build -trimpath -buildvcs=false -ldflags "-X 'main.stamp=$$(tools/stamp.sh)'" -o $(BIN) ./cmd/crankwright
+
+needs:
+	@tools/needs.sh
+
+release: front ## one archive per platform, with checksums and bills of materials, into out/release (PLATFORMS=linux/amd64 for one)
+	go mod verify
+	go run ./tools/release -platforms "$(PLATFORMS)"
+
+release-check: needs ## make the release of the last commit twice, in different folders: the same bytes
+	tools/release-check.sh
 
 front: web/dist/index.html ## build the front end into web/dist, where it has changed
 
@@ -36,7 +46,7 @@ web/dist/index.html: web/node_modules/.package-lock.json $(FRONT)
 	cd web && npm run build
 	@touch $@ web/dist/.gitkeep
 
-web/node_modules/.package-lock.json: web/package-lock.json
+web/node_modules/.package-lock.json: web/package-lock.json | needs
 	cd web && npm ci --no-audit --no-fund
 	@touch $@
 
@@ -44,7 +54,7 @@ openapi: ## regenerate web/openapi.json from the Go types, and the front end's c
 	go run ./tools/openapi
 	cd web && npm run api
 
-test: setup lint go-test browser-test ## everything that must pass
+test: needs setup lint go-test browser-test ## everything that must pass
 	@echo "All tests passed."
 
 setup: ## install what the tests need and this machine lacks (Chromium, the multibody library)
@@ -61,7 +71,7 @@ go-test: web/node_modules/.package-lock.json ## Go tests with the race detector,
 lint: $(LINT) ## golangci-lint with gofumpt
 	$(LINT) run ./...
 
-$(LINT): tools/lint/go.mod
+$(LINT): tools/lint/go.mod | needs
 	@mkdir -p bin
 	cd tools/lint && go build -o ../../$(LINT) github.com/golangci/golangci-lint/v2/cmd/golangci-lint
 

@@ -106,6 +106,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
   crankwright report examples/*.engine.yaml -o report.html`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
+		Version:       versionLine(),
 		Args:          cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
@@ -121,6 +122,8 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.SuggestionsMinimumDistance = 2
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetHelpCommand(a.helpVerb())
+	root.SetVersionTemplate("{{.Version}}")
+	root.Flags().Bool("version", false, "print the version")
 	root.PersistentFlags().IntVar(&a.width, "width", 0, "columns of text output (default: those of the terminal, else 100)")
 	root.AddCommand(
 		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.reportVerb(), a.explainVerb(), a.balanceVerb(),

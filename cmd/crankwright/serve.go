@@ -15,7 +15,6 @@ import (
 	"os/exec"
 	"os/signal"
 	"runtime"
-	"runtime/debug"
 	"syscall"
 	"time"
 
@@ -210,12 +209,4 @@ func openBrowser(ctx context.Context, address string) error {
 	}
 	go func() { _ = cmd.Wait() }()
 	return nil
-}
-
-// version is that of the program.
-func version() string {
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
-		return info.Main.Version
-	}
-	return "(unknown)"
 }
