@@ -2,7 +2,7 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build needs front release release-check openapi test setup go-test lint schema licences golden independent browser-test fuzz bench bench-yardsticks clean
+.PHONY: help run compare build needs front release release-check openapi test setup go-test lint schema reference licences golden independent browser-test fuzz bench bench-yardsticks clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
@@ -77,6 +77,10 @@ $(LINT): tools/lint/go.mod | needs
 
 schema: ## regenerate the JSON Schemas in schema/
 	go run ./tools/schema
+
+reference: ## rewrite docs/reference: keys of files, commands, HTTP interface, packages
+	go run ./tools/reference
+	go test ./cmd/crankwright -run TestCommandReference -update
 
 licences: ## rewrite docs/licences.md: under which licences stands what the program is built of
 	go run ./tools/licences

@@ -58,6 +58,7 @@ var floors = map[string]int{
 	"tools/thirdparty":   5,
 	"tools/mobility":     10,
 	"tools/openapi":      10,
+	"tools/reference":    10,
 	"tools/schema":       10,
 	"tools/vectors":      10,
 }

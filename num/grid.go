@@ -10,12 +10,12 @@ import (
 // cos: the tables are made once, and symmetry does the rest. A grid has scratch memory of its own
 // and serves one goroutine at a time.
 type Grid struct {
-	n        int
-	cos, sin []float64
-	// by order: the same at multiples of it, as far as they have been needed
-	cosOf, sinOf [][]float64
-	// sums over even and odd harmonics, over cosine and sine parts, on a quarter of the period
-	ce, co, se, so []float64
+	n              int
+	cos, sin       []float64
+	rows           []row     // by half order, as far as they have been needed
+	orders         []int     // half orders that occur in a series
+	cosines, sines terms     // that are to be summed
+	room           []float64 // for sums
 }
 
 // NewGrid returns a grid of n crank angles over two revolutions.
@@ -35,9 +35,7 @@ func NewGrid(n int) *Grid {
 	for q, v := range [4][2]float64{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
 		g.cos[q*n/4], g.sin[q*n/4] = v[0], v[1]
 	}
-	quarter := n/4 + 1
-	buf := make([]float64, 4*quarter)
-	g.ce, g.co, g.se, g.so = buf[:quarter], buf[quarter:2*quarter], buf[2*quarter:3*quarter], buf[3*quarter:]
+	g.room = make([]float64, n+64) // n/2 + n/4 + … for the sums of a period, two more for each
 	return g
 }
 
@@ -51,19 +49,25 @@ func (g *Grid) Len() int { return g.n }
 // Result [rad]. Definition.
 func (g *Grid) Angle(j int) Angle { return 2 * Turn * Angle(j) / Angle(g.n) }
 
-// Sample evaluates a series at every angle of the grid.
+// Sample evaluates a series at every angle of the grid; see Scaled.
 //
-//	dst_j = Re Σ_k Q_k e^{2πi kj/n}
+// Result [unit of s]. Definition.
+func (g *Grid) Sample(dst []float64, s Series) []float64 { return g.Scaled(dst, s, 1) }
+
+// Scaled evaluates a series, times a factor, at every angle of the grid.
+//
+//	dst_j = f Re Σ_k Q_k e^{2πi kj/n}
 //
 // with
 //   - dst: receives the result, of the grid's length; nil allocates
 //   - s: the series [any unit]; zero entries cost nothing; it must be shorter than the grid has
 //     angles, else it panics
+//   - f: factor [any unit]
 //
-// Result [unit of s]. The period is cut down to the greatest common divisor of the orders that
+// Result [unit of s times unit of f]. The period is cut down to the greatest common divisor of the orders that
 // occur, and a quarter of it is summed: the rest follows because cosines are even, sines odd, and
 // even and odd harmonics differ only in sign half a period on. Definition.
-func (g *Grid) Sample(dst []float64, s Series) []float64 {
+func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
 	if len(s) > g.n {
 		panic("num: the series has orders that the grid cannot resolve")
 	}
@@ -72,32 +76,89 @@ func (g *Grid) Sample(dst []float64, s Series) []float64 {
 	}
 	dst = dst[:g.n]
 	repeat := g.n
+	g.orders = g.orders[:0]
 	for k, c := range s {
 		if k > 0 && c != 0 {
-			repeat = gcd(repeat, k)
+			g.orders = append(g.orders, k)
+			if k%repeat != 0 {
+				repeat = gcd(repeat, k)
+			}
 		}
 	}
-	period := g.n / repeat
-	switch {
-	case period == 1:
-		fill(dst, constant(s))
-		return dst
-	case period%4 == 0:
-		g.folded(dst[:period], s, repeat)
-	default:
-		g.direct(dst[:period], s)
+	constant := 0.0
+	if len(s) > 0 {
+		constant = f * real(s[0])
 	}
+	period := g.n / repeat
+	g.fold(dst[:period], series{s, f, constant}, g.orders, repeat, g.room)
 	for done := period; done < g.n; done *= 2 {
 		copy(dst[done:], dst[:done])
 	}
 	return dst
 }
 
-func constant(s Series) float64 {
-	if len(s) == 0 {
-		return 0
+// series is a series with its factor and its mean.
+type series struct {
+	of      Series
+	f, mean float64
+}
+
+// fold sums orders, all of them multiples of one, over the period of that one. Odd multiples change sign half a period on,
+// and a quarter of a period has all that they do; even ones repeat after half a period and are folded in their turn.
+func (g *Grid) fold(dst []float64, s series, orders []int, repeat int, room []float64) {
+	period := len(dst)
+	if len(orders) == 0 {
+		fill(dst, s.mean)
+		return
 	}
-	return real(s[0])
+	if period%4 != 0 {
+		g.mirror(dst, s, orders, room)
+		return
+	}
+	half, quarter := period/2, period/4
+	g.collect()
+	even := orders[:0]
+	for _, k := range orders {
+		if k/repeat%2 == 0 {
+			even = append(even, k)
+		} else {
+			g.term(s, k, quarter+1)
+		}
+	}
+	cos, sin := room[:quarter+1], room[quarter+1:2*quarter+2]
+	g.cosines.over(cos, 0)
+	g.sines.over(sin, 0)
+	g.fold(dst[:half], s, even, 2*repeat, room[2*quarter+2:])
+	e, last := dst[0], dst[quarter]
+	dst[0], dst[half] = e+cos[0], e-cos[0]
+	dst[quarter], dst[half+quarter] = last+sin[quarter], last-sin[quarter]
+	up, down := dst[half:half+quarter], dst[half+quarter:]
+	for j := 1; j < quarter; j++ {
+		e, back := dst[j], dst[half-j]
+		odd, oddBack := sin[j]+cos[j], sin[j]-cos[j]
+		dst[j], up[j] = e+odd, e-odd
+		dst[half-j], down[quarter-j] = back+oddBack, back-oddBack
+	}
+}
+
+// mirror sums orders over half of their period: cosines are even, sines odd.
+func (g *Grid) mirror(dst []float64, s series, orders []int, room []float64) {
+	period := len(dst)
+	values := period/2 + 1
+	g.collect()
+	for _, k := range orders {
+		g.term(s, k, values)
+	}
+	cos, sin := room[:values], room[values:2*values]
+	g.cosines.over(cos, s.mean)
+	g.sines.over(sin, 0)
+	dst[0] = cos[0]
+	for j := 1; j < values; j++ {
+		dst[j], dst[period-j] = cos[j]+sin[j], cos[j]-sin[j]
+	}
+	if period%2 == 0 {
+		dst[period/2] = cos[period/2]
+	}
 }
 
 func fill(dst []float64, v float64) {
@@ -110,71 +171,59 @@ func fill(dst []float64, v float64) {
 	}
 }
 
-// direct sums every sample of one period.
-func (g *Grid) direct(dst []float64, s Series) {
-	fill(dst, constant(s))
-	for k, c := range s {
-		if k == 0 || c == 0 {
-			continue
-		}
-		a, b, at := real(c), imag(c), 0
-		for j := range dst {
-			dst[j] += a*g.cos[at] - b*g.sin[at]
-			if at += k; at >= g.n {
-				at -= g.n
-			}
-		}
+// term is a row of a table and what it is multiplied by.
+type term struct {
+	f   float64
+	row []float64
+}
+
+// terms are to be summed.
+type terms []term
+
+func (g *Grid) collect() { g.cosines, g.sines = g.cosines[:0], g.sines[:0] }
+
+// term collects what one order adds to the first values of a period.
+func (g *Grid) term(s series, k, values int) {
+	if k >= len(g.rows) || len(g.rows[k].cos) < values {
+		g.grow(k, values)
+	}
+	c, r := s.of[k], &g.rows[k]
+	if a := real(c); a != 0 {
+		g.cosines = append(g.cosines, term{s.f * a, r.cos[:values]})
+	}
+	if b := imag(c); b != 0 {
+		g.sines = append(g.sines, term{-s.f * b, r.sin[:values]})
 	}
 }
 
-// folded sums a quarter of one period and unfolds the rest.
-func (g *Grid) folded(dst []float64, s Series, repeat int) {
-	period := len(dst)
-	quarter := period / 4
-	ce, co, se, so := g.ce[:quarter+1], g.co[:quarter+1], g.se[:quarter+1], g.so[:quarter+1]
-	fill(ce, constant(s))
-	clear(co)
-	clear(se)
-	clear(so)
-	for k, c := range s {
-		if k == 0 || c == 0 {
-			continue
-		}
-		cs, sn := ce, se
-		if k/repeat%2 == 1 {
-			cs, sn = co, so
-		}
-		if a := real(c); a != 0 {
-			floats.AddScaled(cs, a, g.multiples(&g.cosOf, g.cos, k, len(cs)))
-		}
-		if b := imag(c); b != 0 {
-			floats.AddScaled(sn, -b, g.multiples(&g.sinOf, g.sin, k, len(sn)))
+// over sums the terms, four at a time.
+func (t terms) over(to []float64, mean float64) {
+	fill(to, mean)
+	for ; len(t) >= 4; t = t[4:] {
+		f0, f1, f2, f3 := t[0].f, t[1].f, t[2].f, t[3].f
+		r0, r1, r2, r3 := t[0].row[:len(to)], t[1].row[:len(to)], t[2].row[:len(to)], t[3].row[:len(to)]
+		for j := range to {
+			to[j] += f0*r0[j] + f1*r1[j] + f2*r2[j] + f3*r3[j]
 		}
 	}
-	half := period / 2
-	dst[0] = ce[0] + co[0]
-	dst[half] = ce[0] - co[0]
-	for j := 1; j <= quarter; j++ {
-		even, odd := ce[j]+se[j], co[j]+so[j]
-		evenBack, oddBack := ce[j]-se[j], co[j]-so[j]
-		dst[j] = even + odd
-		dst[half+j] = even - odd
-		dst[half-j] = evenBack - oddBack
-		dst[period-j] = evenBack + oddBack
+	for _, t := range t {
+		floats.AddScaled(to, t.f, t.row)
 	}
 }
 
-// multiples returns the first values of a table at multiples of k. They are kept, in a row that is read from front to back.
-func (g *Grid) multiples(kept *[][]float64, table []float64, k, values int) []float64 {
-	for len(*kept) <= k {
-		*kept = append(*kept, nil)
+// row has the first cosines and sines at multiples of an order, to be read from front to back.
+type row struct{ cos, sin []float64 }
+
+// grow keeps the rows of an order up to some values.
+func (g *Grid) grow(k, values int) {
+	for len(g.rows) <= k {
+		g.rows = append(g.rows, row{})
 	}
-	row := (*kept)[k]
-	for j := len(row); j < values; j++ {
-		row = append(row, table[j*k%g.n])
+	r := &g.rows[k]
+	for j := len(r.cos); j < values; j++ {
+		at := j * k % g.n
+		r.cos, r.sin = append(r.cos, g.cos[at]), append(r.sin, g.sin[at])
 	}
-	(*kept)[k] = row
-	return row[:values]
 }
 
 func gcd(a, b int) int {

@@ -137,32 +137,41 @@ func TestTransformRoundTrip(t *testing.T) {
 	}
 }
 
-// TestHalfTransforms holds the cosine and sine transforms against sums as they are defined.
-func TestHalfTransforms(t *testing.T) {
+// TestQuarterTransforms holds the cosine and sine transforms against sums as they are defined.
+func TestQuarterTransforms(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for _, n := range []int{4, 8, 32, 64, 256} {
-		a, b := make([]float64, n/2), make([]float64, n/2)
-		for k := range a {
-			a[k] = r.Float64() - 0.5
-			if k > 0 {
-				b[k] = r.Float64() - 0.5
+		want, got := [4][]float64{}, [4][]float64{}
+		for i := range want {
+			want[i], got[i] = make([]float64, n/2), make([]float64, n/2)
+			for k := i / 2; k < n/2; k += 2 {
+				if i == 0 || k > 0 { // there is no sine of order 0
+					want[i][k] = r.Float64() - 0.5
+				}
 			}
 		}
-		even, odd := make([]float64, n/2+1), make([]float64, n/2+1)
-		for j := range even {
-			φ := 2 * math.Pi * float64(j) / float64(n)
-			for k := range a {
-				even[j] += a[k] * math.Cos(float64(k)*φ)
-				odd[j] += b[k] * math.Sin(float64(k)*φ)
+		x := [4][]float64{}
+		for i := range x {
+			x[i] = make([]float64, n/4+1)
+			for j := range x[i] {
+				φ := 2 * math.Pi * float64(j) / float64(n)
+				for k, a := range want[i] {
+					s, c := math.Sincos(float64(k) * φ)
+					if i > 0 {
+						c = s
+					}
+					x[i][j] += a * c
+				}
 			}
 		}
 		tr := NewTransform(n)
-		gotA, gotB := make([]float64, n/2), make([]float64, n/2)
-		tr.Even(gotA, even)
-		tr.Odd(gotB, odd)
-		for k := range a {
-			if math.Abs(gotA[k]-a[k]) > 1e-13 || math.Abs(gotB[k]-b[k]) > 1e-13 {
-				t.Fatalf("%d samples, order %d: %g and %g, want %g and %g", n, k, gotA[k], gotB[k], a[k], b[k])
+		tr.Even(got[0], got[1], x[0], x[1])
+		tr.Odd(got[2], got[3], x[2], x[3])
+		for i := range want {
+			for k, a := range want[i] {
+				if math.Abs(got[i][k]-a) > 1e-13 {
+					t.Fatalf("%d samples, function %d, order %d: %g, want %g", n, i, k, got[i][k], a)
+				}
 			}
 		}
 	}

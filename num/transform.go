@@ -9,9 +9,9 @@ import (
 // Transform turns samples over one revolution into harmonics. It keeps its plan and the directions
 // of its samples, and serves one goroutine at a time.
 type Transform struct {
-	fft      *fourier.CmplxFFT
-	unit     []complex128
-	cos, sin []float64 // its components
+	fft  *fourier.CmplxFFT
+	unit []complex128
+	sin  []float64 // its imaginary parts
 }
 
 // NewTransform returns a transform of n samples over one revolution.
@@ -30,9 +30,9 @@ func NewTransform(n int) *Transform {
 	for q, u := range [4]complex128{1, 1i, -1, -1i} {
 		t.unit[q*n/4] = u
 	}
-	t.cos, t.sin = make([]float64, n), make([]float64, n)
+	t.sin = make([]float64, n)
 	for j, u := range t.unit {
-		t.cos[j], t.sin[j] = real(u), imag(u)
+		t.sin[j] = imag(u)
 	}
 	return t
 }
@@ -67,61 +67,68 @@ func (t *Transform) Harmonics(x []complex128) {
 	}
 }
 
-// Even computes the harmonics of an even function from half a revolution.
+// Even computes the harmonics of two functions that have even orders only, from a quarter of a revolution.
 //
-//	x(φ) = Σ_n A_n cos nφ,   n = 0 … N/2 − 1
-//
-// with
-//   - dst: receives A_n, of length N/2
-//   - x: samples at φ = 2πj/N for j = 0 … N/2 [any unit]; overwritten
-//
-// Result [unit of x], in dst. Half the work of Harmonics, and half again by folding at a quarter turn.
-// Source: DEFINITION, discrete cosine transform.
-func (t *Transform) Even(dst, x []float64) {
-	x[0], x[len(t.unit)/2] = x[0]/2, x[len(t.unit)/2]/2
-	project(dst, x, 1, t.cos)
-	dst[0] /= 2
-}
-
-// Odd computes the harmonics of an odd function from half a revolution.
-//
-//	x(φ) = Σ_n B_n sin nφ,   n = 1 … N/2 − 1
+//	x(φ) = Σ_n A_n cos nφ   y(φ) = Σ_n B_n sin nφ,   n = 0, 2, 4 … N/2 − 2
 //
 // with
-//   - dst: receives B_n, of length N/2; dst[0] is zero
-//   - x: samples at φ = 2πj/N for j = 0 … N/2 [any unit]; overwritten
+//   - a, b: receive A_n and B_n at index n, of length N/2; odd indices are left alone
+//   - x, y: samples at φ = 2πj/N for j = 0 … N/4 [any unit]; overwritten
 //
-// Result [unit of x], in dst. Source: DEFINITION, discrete sine transform.
-func (t *Transform) Odd(dst, x []float64) {
-	x[0], x[len(t.unit)/2] = 0, 0
-	project(dst, x, -1, t.sin)
-}
-
-// project sums x against cosines or sines. Sample N/2 − j repeats sample j but for a sign that
-// alternates with the order: fold is that sign for even orders.
-func project(dst, x []float64, fold float64, table []float64) {
-	n := len(table)
-	half, quarter := n/2, n/4
-	for j := range quarter { // sums for even orders below, differences for odd orders above
-		a, b := x[j], fold*x[half-j]
-		x[j], x[half-j] = a+b, a-b
-	}
-	middle := x[quarter]
-	scale := 4 / float64(n)
-	for k := range half {
-		sum, at := 0.0, 0
-		if k%2 == 0 {
-			for _, v := range x[:quarter] {
-				sum += v * table[at&(n-1)]
-				at += k
-			}
-		} else {
-			for j := range quarter {
-				sum += x[half-j] * table[at&(n-1)]
-				at += k
-			}
+// Results [unit of x] and [unit of y]. Source: DEFINITION, discrete Fourier transform, in which the other three quarters of
+// a revolution repeat the first but for signs.
+func (t *Transform) Even(a, b, x, y []float64) {
+	t.ends(x, y)
+	for k := 0; k < t.Len()/2; k += 2 {
+		p, q, at, mask := 0.0, 0.0, 0, len(t.unit)-1
+		for j, v := range x {
+			u := t.unit[at&mask]
+			p += v * real(u)
+			q += y[j] * imag(u)
+			at += k
 		}
-		dst[k] = scale * (sum + middle*table[k*quarter&(n-1)])
+		a[k], b[k] = p, q
+	}
+	a[0] /= 2
+}
+
+// Odd computes the harmonics of two functions that have sines of odd orders only, from a quarter of a revolution.
+//
+//	x(φ) = Σ_n A_n sin nφ   y(φ) = Σ_n B_n sin nφ,   n = 1, 3, 5 … N/2 − 1
+//
+// with
+//   - a, b: receive A_n and B_n at index n, of length N/2; even indices are left alone
+//   - x, y: samples at φ = 2πj/N for j = 0 … N/4 [any unit]; overwritten
+//
+// Results [unit of x] and [unit of y]. Source: DEFINITION, discrete Fourier transform; see Even.
+func (t *Transform) Odd(a, b, x, y []float64) {
+	t.ends(x, y)
+	for k := 1; k < t.Len()/2; k += 2 {
+		p, q, at, mask := 0.0, 0.0, 0, len(t.sin)-1
+		for j, v := range x {
+			u := t.sin[at&mask]
+			p += v * u
+			q += y[j] * u
+			at += k
+		}
+		a[k], b[k] = p, q
+	}
+}
+
+// ends scales the samples of a quarter: each stands for four of the revolution, those at its ends for two.
+func (t *Transform) ends(x, y []float64) {
+	last := t.Len() / 4
+	if len(x) != last+1 || len(y) != last+1 {
+		panic("num: a quarter of a revolution of N samples has N/4 + 1 of them")
+	}
+	scale := 8 / float64(t.Len())
+	for j := range x {
+		x[j] *= scale
+		y[j] *= scale
+	}
+	for _, j := range [2]int{0, last} {
+		x[j] /= 2
+		y[j] /= 2
 	}
 }
 

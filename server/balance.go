@@ -75,15 +75,15 @@ type ShaftsRequest struct {
 
 // ShaftTargetRequest is a quantity that shafts are to bring down.
 type ShaftTargetRequest struct {
-	Order       float64 `json:"order" minimum:"0.5" maximum:"12" multipleOf:"0.5"`
-	Quantity    string  `json:"quantity" enum:"force,moment,roll"`
+	Order       float64 `json:"order" minimum:"0.5" maximum:"12" multipleOf:"0.5" doc:"order per crank revolution"`
+	Quantity    string  `json:"quantity" enum:"force,moment,roll" doc:"what is to come down: shaking force, shaking moment, or roll moment"`
 	KeepPercent float64 `json:"keep_percent,omitempty" minimum:"0" maximum:"99.9" doc:"share of the largest resultant that may remain"`
 }
 
 // ShaftPlaceRequest is where the axis of a shaft may run.
 type ShaftPlaceRequest struct {
-	YMM float64 `json:"y_mm" minimum:"-1e5" maximum:"1e5"`
-	ZMM float64 `json:"z_mm" minimum:"-1e5" maximum:"1e5"`
+	YMM float64 `json:"y_mm" minimum:"-1e5" maximum:"1e5" doc:"to the right of the crank axis, seen from the drive end"`
+	ZMM float64 `json:"z_mm" minimum:"-1e5" maximum:"1e5" doc:"above the crank axis"`
 }
 
 func (s *Server) balanceShafts(_ context.Context, in *struct{ Body ShaftsRequest }) (*toolAnswer[*report.ShaftsDoc], error) {
@@ -194,8 +194,8 @@ func drawn(f draw.Figure, format, name string) (*download, error) {
 // GradeRequest asks for the unbalance that a rotor may keep.
 type GradeRequest struct {
 	Grade       string    `json:"grade,omitempty" maxLength:"20" default:"G16" doc:"balance quality grade, such as G16"`
-	MassKg      float64   `json:"mass_kg" exclusiveMinimum:"0" maximum:"1e7"`
-	SpeedRPM    float64   `json:"speed_rpm" exclusiveMinimum:"0" maximum:"900000"`
+	MassKg      float64   `json:"mass_kg" exclusiveMinimum:"0" maximum:"1e7" doc:"mass of the rotor"`
+	SpeedRPM    float64   `json:"speed_rpm" exclusiveMinimum:"0" maximum:"900000" doc:"highest speed in service"`
 	DistancesMM []float64 `json:"distances_mm,omitempty" maxItems:"2" doc:"of the centre of gravity from the two planes; left out: not split"`
 	FoundGmm    []float64 `json:"found_gmm,omitempty" maxItems:"2" doc:"what is left: of the whole rotor, or in each of the planes"`
 }
@@ -263,22 +263,22 @@ func corrected(text string) (report.CorrectionDoc, draw.Figure, error) {
 // ±2 g; one that is left out is that of common practice.
 type TolerancesRequest struct {
 	Draft
-	PistonG          *float64  `json:"piston_g,omitempty" minimum:"0"`
-	RodG             *float64  `json:"rod_g,omitempty" minimum:"0"`
+	PistonG          *float64  `json:"piston_g,omitempty" minimum:"0" doc:"of the mass of a piston"`
+	RodG             *float64  `json:"rod_g,omitempty" minimum:"0" doc:"of the mass of a rod"`
 	RodCGMM          *float64  `json:"rod_cg_mm,omitempty" minimum:"0" doc:"centre of gravity of the rod, along it"`
-	StrokeMM         *float64  `json:"stroke_mm,omitempty" minimum:"0"`
-	RodLengthMM      *float64  `json:"rod_length_mm,omitempty" minimum:"0"`
-	PinAngleDeg      *float64  `json:"pin_angle_deg,omitempty" minimum:"0"`
+	StrokeMM         *float64  `json:"stroke_mm,omitempty" minimum:"0" doc:"of the stroke of each throw"`
+	RodLengthMM      *float64  `json:"rod_length_mm,omitempty" minimum:"0" doc:"of the length of a rod"`
+	PinAngleDeg      *float64  `json:"pin_angle_deg,omitempty" minimum:"0" doc:"of the angle of a crankpin"`
 	SpacingMM        *float64  `json:"spacing_mm,omitempty" minimum:"0" doc:"place of each crankpin along the crank, with its cylinders"`
-	ThrowGmm         *float64  `json:"throw_gmm,omitempty" minimum:"0"`
-	CounterweightGmm *float64  `json:"counterweight_gmm,omitempty" minimum:"0"`
-	CounterweightDeg *float64  `json:"counterweight_angle_deg,omitempty" minimum:"0"`
-	ShaftGmm         *float64  `json:"shaft_gmm,omitempty" minimum:"0"`
-	ShaftDeg         *float64  `json:"shaft_angle_deg,omitempty" minimum:"0"`
+	ThrowGmm         *float64  `json:"throw_gmm,omitempty" minimum:"0" doc:"of the unbalance of a throw"`
+	CounterweightGmm *float64  `json:"counterweight_gmm,omitempty" minimum:"0" doc:"of the unbalance of a counterweight"`
+	CounterweightDeg *float64  `json:"counterweight_angle_deg,omitempty" minimum:"0" doc:"of the angle of a counterweight"`
+	ShaftGmm         *float64  `json:"shaft_gmm,omitempty" minimum:"0" doc:"of the unbalance of a mass on a balance shaft"`
+	ShaftDeg         *float64  `json:"shaft_angle_deg,omitempty" minimum:"0" doc:"of the angle of a balance shaft"`
 	Only             bool      `json:"only,omitempty" doc:"what is left out stays as drawn"`
 	Uniform          bool      `json:"uniform,omitempty" doc:"parts scatter evenly over the tolerance, not normally"`
 	Samples          int       `json:"samples,omitempty" minimum:"0" maximum:"100000" doc:"engines built by chance; 0: 20 000"`
-	Seed             uint64    `json:"seed,omitempty"`
+	Seed             uint64    `json:"seed,omitempty" doc:"of the engines built by chance; 0: 1"`
 	Orders           []float64 `json:"orders,omitempty" maxItems:"4" doc:"left out: 1 and 2"`
 }
 
@@ -336,7 +336,7 @@ type MatchingRequest struct {
 	PartsName    string    `json:"parts_name,omitempty" maxLength:"200" doc:"what the list is called"`
 	Orders       []float64 `json:"orders,omitempty" maxItems:"4" doc:"orders that count; left out: 1 and 2"`
 	ForceWeight  float64   `json:"force_weight,omitempty" minimum:"0" doc:"both weights 0: both 1"`
-	MomentWeight float64   `json:"moment_weight,omitempty" minimum:"0"`
+	MomentWeight float64   `json:"moment_weight,omitempty" minimum:"0" doc:"weight of the moment against that of the force"`
 	FromDrawn    bool      `json:"from_drawn,omitempty" doc:"measure the distance from the engine as drawn, not what remains in all"`
 }
 

@@ -19,7 +19,7 @@ import (
 
 // ChoiceRequest asks which engine is best for a brief.
 type ChoiceRequest struct {
-	Brief     BriefDraft `json:"brief"`
+	Brief     BriefDraft `json:"brief" doc:"the brief that is judged by"`
 	Files     []string   `json:"files,omitempty" maxItems:"500" doc:"engine files; left out: all that can be evaluated"`
 	SpeedRPM  float64    `json:"speed_rpm,omitempty" minimum:"0" maximum:"900000" doc:"one crank speed for all; 0: each at its rated speed"`
 	Estimates string     `json:"estimates,omitempty" enum:"certain,known,full" default:"known" doc:"certain: taken as they are; known: how far they may be off where that was computed before; full: computed now, some seconds for each engine"`
@@ -141,9 +141,9 @@ type doubtKey struct {
 
 // DoubtsRequest asks how far the estimates of one engine may be off.
 type DoubtsRequest struct {
-	Brief    BriefDraft `json:"brief"`
+	Brief    BriefDraft `json:"brief" doc:"the brief that is judged by"`
 	File     string     `json:"file" doc:"engine file in the folder"`
-	SpeedRPM float64    `json:"speed_rpm,omitempty" minimum:"0" maximum:"900000"`
+	SpeedRPM float64    `json:"speed_rpm,omitempty" minimum:"0" maximum:"900000" doc:"crank speed; 0: the rated speed of the file"`
 }
 
 // DoubtsAnswer says whether it is known.
@@ -203,7 +203,7 @@ type ChoiceFigureRequest struct {
 	ChoiceRequest
 	X      string  `json:"x,omitempty" doc:"key of the criterion of a value function, or across of a trade-off; left out: the first"`
 	Y      string  `json:"y,omitempty" doc:"key of the criterion upwards of a trade-off"`
-	Format string  `json:"format,omitempty" enum:"svg,png,pdf" default:"svg"`
+	Format string  `json:"format,omitempty" enum:"svg,png,pdf" default:"svg" doc:"of the figure"`
 	Theme  string  `json:"theme,omitempty" enum:"auto,light,dark" default:"auto" doc:"of an SVG"`
 	Scale  float64 `json:"scale,omitempty" minimum:"0" maximum:"10" doc:"pixels of a PNG per unit of the drawing; 0: 2"`
 }

@@ -90,7 +90,7 @@ func (s *Server) drafted(d Draft) (data []byte, etag string, err error) {
 // PreviewRequest asks what a text or some edits would give.
 type PreviewRequest struct {
 	Draft
-	TwoMass       bool  `json:"two_mass,omitempty"`
+	TwoMass       bool  `json:"two_mass,omitempty" doc:"rods replaced by two masses"`
 	Curves        bool  `json:"curves,omitempty" doc:"time histories too; left out: no"`
 	Contributions *bool `json:"contributions,omitempty" doc:"what each part adds to each order; left out: yes"`
 	Reasons       *bool `json:"reasons,omitempty" doc:"explanations in words; left out: yes"`

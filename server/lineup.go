@@ -201,7 +201,7 @@ func (s *Server) getSnapshots(context.Context, *struct{}) (*snapshotsAnswer, err
 
 // SnapshotRequest names a snapshot.
 type SnapshotRequest struct {
-	Name string `json:"name" minLength:"1" maxLength:"80"`
+	Name string `json:"name" minLength:"1" maxLength:"80" doc:"of the snapshot"`
 }
 
 func (s *Server) postSnapshot(_ context.Context, in *struct{ Body SnapshotRequest }) (*struct{ Body Snapshot }, error) {

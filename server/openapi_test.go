@@ -51,13 +51,45 @@ func TestAnswersFitTheDescription(t *testing.T) {
 	if len(ids) < 20 {
 		t.Errorf("only %d operations", len(ids))
 	}
-	text := "name: x\n"
 	b.want(201, "POST", "/api/snapshots", SnapshotRequest{"a"}, nil)
-	for _, ask := range []struct {
-		method, path, of string
-		body             any
-		status           int
-	}{
+	for _, ask := range exampleAsks(t) {
+		answer, data := b.ask(ask.method, ask.path, ask.body)
+		if answer.StatusCode != ask.status {
+			t.Errorf("%s %s: %s %.200s", ask.method, ask.path, answer.Status, data)
+			continue
+		}
+		status, kind := fmt.Sprint(ask.status), "application/json"
+		if ask.status >= 400 {
+			status, kind = "default", "application/problem+json"
+		}
+		at := fmt.Sprintf("urn:api#/paths/%s/%s/responses/%s/content/%s/schema", pointer(ask.of), strings.ToLower(ask.method), status, pointer(kind))
+		schema, err := c.Compile(at)
+		if err != nil {
+			t.Errorf("%s %s: %v", ask.method, ask.path, err)
+			continue
+		}
+		value, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := schema.Validate(value); err != nil {
+			t.Errorf("%s %s: %v", ask.method, ask.path, err)
+		}
+	}
+}
+
+// exampleAsk is a request of an operation, and the status of its answer.
+type exampleAsk struct {
+	method, path, of string
+	body             any
+	status           int
+}
+
+// exampleAsks are requests of most operations on the engines of start, one after the other.
+func exampleAsks(t testing.TB) []exampleAsk {
+	t.Helper()
+	text := "name: x\n"
+	return []exampleAsk{
 		{"GET", "/api/lineup", "/api/lineup", nil, 200},
 		{"GET", "/api/engines/" + vee8, "/api/engines/{file}", nil, 200},
 		{"GET", "/api/engines/radial-five.engine.yaml", "/api/engines/{file}", nil, 200},
@@ -114,29 +146,6 @@ func TestAnswersFitTheDescription(t *testing.T) {
 		{"GET", "/api/studies/four.study.yaml/candidates/1", "/api/studies/{file}/candidates/{index}", nil, 200},
 		{"POST", "/api/studies/four.study.yaml/query", "/api/studies/{file}/query", StudyQuery{}, 404},
 		{"GET", "/api/version", "/api/version", nil, 200},
-	} {
-		answer, data := b.ask(ask.method, ask.path, ask.body)
-		if answer.StatusCode != ask.status {
-			t.Errorf("%s %s: %s %.200s", ask.method, ask.path, answer.Status, data)
-			continue
-		}
-		status, kind := fmt.Sprint(ask.status), "application/json"
-		if ask.status >= 400 {
-			status, kind = "default", "application/problem+json"
-		}
-		at := fmt.Sprintf("urn:api#/paths/%s/%s/responses/%s/content/%s/schema", pointer(ask.of), strings.ToLower(ask.method), status, pointer(kind))
-		schema, err := c.Compile(at)
-		if err != nil {
-			t.Errorf("%s %s: %v", ask.method, ask.path, err)
-			continue
-		}
-		value, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := schema.Validate(value); err != nil {
-			t.Errorf("%s %s: %v", ask.method, ask.path, err)
-		}
 	}
 }
 

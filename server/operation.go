@@ -83,8 +83,7 @@ func describe(registry huma.Registry) {
 		if t == nil || t.Kind() != reflect.Struct {
 			continue
 		}
-		for i := range t.NumField() {
-			f := t.Field(i)
+		for _, f := range reflect.VisibleFields(t) { // those of embedded types too
 			key, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 			p := schema.Properties[key]
 			if p == nil || p.Ref != "" {

@@ -10,55 +10,6 @@ import (
 	"crankwright/num"
 )
 
-// BalanceJob is a job of the balancing shop: what the machine measured in two planes, what may stay, and
-// where metal may go or come.
-type BalanceJob struct {
-	Mark
-	Name        Text           `yaml:"name"`
-	Permissible JobPermissible `yaml:"permissible"`
-	Planes      []JobPlane     `yaml:"planes"`
-	Sites       []JobSite      `yaml:"sites"`
-}
-
-// JobPermissible is the balance quality that is asked for, where the planes do not give amounts.
-type JobPermissible struct {
-	Mark
-	Grade           Text             `yaml:"grade"`
-	Mass            Quantity[Mass]   `yaml:"mass" limit:"positive"`
-	Speed           Quantity[Speed]  `yaml:"speed" limit:"positive"`
-	CentreOfGravity Quantity[Length] `yaml:"centre_of_gravity"`
-}
-
-// JobPlane is one plane of the balancing machine.
-type JobPlane struct {
-	Mark
-	Name        Text             `yaml:"name"`
-	At          Quantity[Length] `yaml:"at"`
-	Unbalance   Quantity[Moment] `yaml:"unbalance" limit:"not negative"`
-	Angle       Quantity[Angle]  `yaml:"angle"`
-	Permissible Quantity[Moment] `yaml:"permissible" limit:"positive"`
-}
-
-// JobSite is a place where the rotor may be corrected.
-type JobSite struct {
-	Mark
-	Name     Text              `yaml:"name"`
-	Way      Word[wayWords]    `yaml:"way"`
-	At       Quantity[Length]  `yaml:"at"`
-	Angle    Quantity[Angle]   `yaml:"angle"`
-	Radius   Quantity[Length]  `yaml:"radius" limit:"positive"`
-	Diameter Quantity[Length]  `yaml:"diameter" limit:"positive"`
-	Deepest  Quantity[Length]  `yaml:"deepest" limit:"positive"`
-	Density  Quantity[Density] `yaml:"density" limit:"positive"`
-	Most     Quantity[Mass]    `yaml:"most" limit:"positive"`
-}
-
-type wayWords struct{}
-
-func (wayWords) words() []string {
-	return []string{"radial hole", "axial hole", "radial slug", "axial slug", "mass off", "mass on"}
-}
-
 // Correction is a job of the balancing shop in SI values.
 type Correction struct {
 	Name    string

@@ -1,9 +1,11 @@
 package spec
 
 import (
-	"errors"
+	"fmt"
 	"math"
 	"os"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -62,15 +64,13 @@ func TestBadBalanceJobs(t *testing.T) {
 }
 
 func FuzzReadBalanceJob(f *testing.F) {
-	f.Add([]byte(exampleJob(f)))
+	seedWith(f, "balance", func(data []byte) { f.Add(data) }, "../examples/balancing-shop/*.balance.yaml")
 	f.Add([]byte("planes: [{at: 1 mm, unbalance: 1 g mm, angle: 0, permissible: 1 g mm}, {}]\nsites: [{way: mass on}]"))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer bounded(t, len(data))()
 		j, err := ReadBalanceJob("f", data)
 		if err != nil {
-			var list Errors
-			if !errors.As(err, &list) || len(list) == 0 || j != nil {
-				t.Fatalf("refused with %T %v", err, err)
-			}
+			refused(t, err, yamlLines(string(data)))
 			return
 		}
 		c, err := balance.Correct(j.Planes, j.Sites)
@@ -128,16 +128,26 @@ func TestReadParts(t *testing.T) {
 
 func FuzzReadParts(f *testing.F) {
 	train := twinTrain(f)
+	seedWith(f, "parts", func(data []byte) { f.Add(data) }, "../examples/balancing-shop/*.parts.csv")
 	f.Add([]byte("part,mass,count,kind,cylinder\n# remark\nrod,1 g,1,rotating,all\npiston,1 kg,2,reciprocating,1\n"))
 	f.Add([]byte("part,mass,count,kind\n\"r\"\"od\",1 g,1,rotating\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer bounded(t, len(data))()
 		parts, err := ReadParts("f", data, train)
 		if err != nil {
-			var list Errors
-			if !errors.As(err, &list) || parts != nil {
-				t.Fatalf("refused with %T %v", err, err)
-			}
+			refused(t, err, tableLines(string(data)))
 			return
+		}
+		rows := [][]string{partColumns()}
+		for _, p := range parts {
+			cylinder := ""
+			if p.Cylinder > 0 {
+				cylinder = train.Cylinders[p.Cylinder-1].Name
+			}
+			rows = append(rows, []string{p.Name, fmt.Sprintf("%g kg", p.Mass), strconv.Itoa(p.Count), p.Kind.String(), cylinder})
+		}
+		if again, err := ReadParts("again", tableText(rows), train); err != nil || !slices.Equal(parts, again) {
+			t.Errorf("written and read again: %+v, then %+v %v", parts, again, err)
 		}
 		if c, err := balance.BobweightCard(train, parts, 0.5); err == nil {
 			for _, b := range c.Bobs {

@@ -152,14 +152,28 @@ func TestEditBrief(t *testing.T) {
 	}
 }
 
+// FuzzReadBrief holds any text against the promises: a refusal in its place, priorities and worths that can be, and that another name
+// changes nothing else.
 func FuzzReadBrief(f *testing.F) {
+	seedWith(f, "brief", func(data []byte) { f.Add(string(data)) }, "../examples/*.brief.yaml")
 	f.Add("name: A\npriorities: {cost: 1}\n")
 	f.Add("name: A\nlimits: {length: [1 mm, 2 mm]}\npriorities: {cost: [1, 2]}\nworth: {length: [{at: 1 mm, worth: 1}]}\nmade_of: {cost: {length: 1}}\nwhy: {cost: a}\n")
 	f.Fuzz(func(t *testing.T, text string) {
+		defer bounded(t, len(text))()
 		b, err := ReadBrief("f", []byte(text))
 		if err != nil {
+			refused(t, err, yamlLines(text))
 			return
 		}
+		renamed(t, []byte(text), EditBrief, func(text []byte) (any, string, error) {
+			b, err := ReadBrief("f", text)
+			if err != nil {
+				return nil, "", err
+			}
+			rest := *b
+			rest.Name = ""
+			return rest, b.Name, nil
+		})
 		for _, p := range b.Priorities {
 			if r := brief.Drawn(p.Weight); !(r.Low >= 0 && r.Low <= r.High && r.High <= choice.Most) || len(p.Aim().Parts) == 0 {
 				t.Errorf("%+v is drawn in %+v", p, r)

@@ -16,7 +16,7 @@ func BriefSchema() ([]byte, error) {
 	s.ID = "urn:crankwright:schema:brief"
 	s.Title = "Brief"
 	s.Description = "What an application wants of an engine, for Crankwright: limits that rule out, and priorities."
-	s.Required = []string{"name", "priorities"}
+	s.Required = briefNeeds
 	return schemaText(s)
 }
 

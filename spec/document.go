@@ -157,8 +157,10 @@ func yamlFailure(c *collector, src string, err error) {
 	if at.Line == 0 {
 		at = Position{1, 1}
 	}
-	opened := Position{le.ContextMark.Line, le.ContextMark.Column}
-	line := newSource(src, nil).line(at.Line)
+	s := newSource(src, nil)
+	at = s.inside(at)
+	opened := s.inside(Position{le.ContextMark.Line, le.ContextMark.Column})
+	line := s.line(at.Line)
 	indent := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
 	switch {
 	case strings.Contains(indent, "\t") || strings.Contains(le.Message, "tab character"):

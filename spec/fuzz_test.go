@@ -1,8 +1,6 @@
 package spec
 
 import (
-	"errors"
-	"os"
 	"path/filepath"
 	"reflect"
 	"testing"
@@ -31,28 +29,17 @@ func enginePaths(t testing.TB) []string {
 // inside the file; a train that is accepted is valid and finite; and what WriteResolved writes of
 // it reads as the same train.
 func FuzzReadEngine(f *testing.F) {
-	for _, path := range enginePaths(f) {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(data, false)
-	}
+	add := func(data []byte) { f.Add(data, false) }
+	seedWith(f, "engine", add, "testdata/engines/*.engine.yaml", "../examples/*.engine.yaml", "../examples/*/*.engine.yaml")
+	seedWith(f, "strict", func(data []byte) { f.Add(data, true) }, "testdata/engines/*.engine.yaml")
 	for _, b := range badFiles {
 		f.Add([]byte(b.text), true)
 	}
 	f.Fuzz(func(t *testing.T, data []byte, strict bool) {
+		defer bounded(t, len(data))()
 		train, file, err := ReadEngine("f", data, Options{Strict: strict})
 		if err != nil {
-			var list Errors
-			if !errors.As(err, &list) || len(list) == 0 || train != nil {
-				t.Fatalf("refused with %T %v", err, err)
-			}
-			for _, e := range list {
-				if e.What == "" || e.Line < 0 || e.Column < 0 {
-					t.Fatalf("error without a place: %+v", e)
-				}
-			}
+			refused(t, err, yamlLines(string(data)))
 			return
 		}
 		if err := layout.Validate(train); err != nil {

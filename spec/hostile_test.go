@@ -126,3 +126,33 @@ func manyKeys(key string) string {
 	}
 	return b.String()
 }
+
+// TestLongTables gives the readers of tables very many lines: the time grows with the text, and not with its square.
+func TestLongTables(t *testing.T) {
+	twin := twinTrain(t)
+	weighed := func(d []byte) error { _, _, err := ReadWeighed("f", d); return err }
+	parts := func(d []byte) error { _, err := ReadParts("f", d, twin); return err }
+	trace := func(d []byte) error { _, _, err := ReadTrace("f", d, layout.FourStroke); return err }
+	for _, c := range []struct {
+		what, head, line string
+		read             func([]byte) error
+		most             int
+	}{
+		{"weighed parts of no kind", "kind,id,mass\n", "x\n", weighed, MaxFileSize},
+		{"weighed parts without a number", "kind,id,mass\n", "rod,,\n", weighed, MaxFileSize},
+		{"good parts", "part,mass,count,kind\n", "a,1 g,1,rotating\n", parts, MaxFileSize},
+		{"parts without a number", "part,mass,count,kind\n", "a\n", parts, MaxFileSize},
+		{"lines of a trace without a number", "ca deg, p bar\n", "1,x\n", trace, MaxTraceSize / 8},
+		{"one angle of a trace", "ca deg, p bar\n", "1,1\n", trace, MaxTraceSize / 8},
+	} {
+		text := []byte(c.head + strings.Repeat(c.line, (c.most-len(c.head))/len(c.line)))
+		from := time.Now()
+		err := c.read(text)
+		if took := time.Since(from); took > 20*time.Second {
+			t.Errorf("%s: %d bytes take %s", c.what, len(text), took)
+		}
+		if good := c.what == "good parts"; good != (err == nil) {
+			t.Errorf("%s: %.300v", c.what, err)
+		}
+	}
+}

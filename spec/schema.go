@@ -17,7 +17,7 @@ import (
 
 //go:generate go run ../tools/schema
 
-//go:embed engine.go enginelasting.go enginemounts.go engineblock.go enginemaking.go engineprices.go enginebrief.go enginestudy.go
+//go:embed engine*.go
 var engineSource embed.FS
 
 // EngineSchema returns the JSON Schema (2020-12) of engine files.
@@ -43,9 +43,9 @@ func EngineSchema() ([]byte, error) {
 			Type: "object", Properties: expanded.Properties, AdditionalProperties: jsonschema.FalseSchema,
 		}
 	}
-	s.Required = []string{"name", "cycle", "layout"}
+	s.Required = engineNeeds
 	if l := s.Definitions["Layout"]; l != nil {
-		l.Required = []string{"arrangement", "cylinders"}
+		l.Required = layoutNeeds
 	}
 	return schemaText(s)
 }
@@ -60,7 +60,7 @@ func PricesSchema() ([]byte, error) {
 	s.ID = "urn:crankwright:schema:prices"
 	s.Title = "Price table"
 	s.Description = "Points for every part that Crankwright counts. " + parts.Invented
-	s.Required = []string{"name", "reference", "prices"}
+	s.Required = pricesNeeds
 	if row := s.Definitions["PartPrice"]; row != nil {
 		row.Required = []string{"part"}
 	}
@@ -102,7 +102,12 @@ func schemaName(t reflect.Type) string {
 
 // fieldComments reads the doc comments of the file types into a map as package jsonschema wants it.
 func fieldComments(into map[string]string) error {
-	for _, name := range []string{"engine.go", "enginelasting.go", "enginemounts.go", "engineblock.go", "enginemaking.go", "engineprices.go", "enginebrief.go", "enginestudy.go"} {
+	files, err := engineSource.ReadDir(".")
+	if err != nil {
+		return fmt.Errorf("engine schema: %w", err)
+	}
+	for _, f := range files {
+		name := f.Name()
 		text, err := engineSource.ReadFile(name)
 		if err != nil {
 			return fmt.Errorf("engine schema: %w", err)

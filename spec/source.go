@@ -35,6 +35,13 @@ func newSource(text string, doc *document) *source {
 	return s
 }
 
+// inside returns a position, or the end of its line or of the text where it lies beyond.
+func (s *source) inside(p Position) Position {
+	p.Line = min(max(p.Line, 1), len(s.lines))
+	p.Column = min(max(p.Column, 1), 1+utf8.RuneCountInString(s.line(p.Line)))
+	return p
+}
+
 // offset returns the byte of a position.
 func (s *source) offset(line, column int) int {
 	if line < 1 || line > len(s.lines) {

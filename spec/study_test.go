@@ -338,31 +338,25 @@ func TestQuantities(t *testing.T) {
 // FuzzReadStudy holds any text against three promises: no panic; a refusal is Errors with a place; and the values of what
 // is accepted can be read as an engine file would have them.
 func FuzzReadStudy(f *testing.F) {
-	for _, path := range studyPaths(f) {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(data)
-	}
+	seedWith(f, "study", func(data []byte) { f.Add(data) }, "../examples/*.study.yaml")
 	f.Add(NewStudy())
 	for _, b := range badStudies {
 		f.Add([]byte(b.text))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer bounded(t, len(data))()
 		s, err := ReadStudy("f", data)
 		if err != nil {
-			var list Errors
-			if !errors.As(err, &list) || len(list) == 0 || s != nil {
-				t.Fatalf("refused with %T %v", err, err)
-			}
-			for _, e := range list {
-				if e.What == "" || e.Line < 0 || e.Column < 0 {
-					t.Fatalf("error without a place: %+v", e)
-				}
-			}
+			refused(t, err, yamlLines(string(data)))
 			return
 		}
+		renamed(t, data, EditStudy, func(text []byte) (any, string, error) {
+			s, err := ReadStudy("f", text)
+			if err != nil {
+				return nil, "", err
+			}
+			return whatOf(*s), s.Name, nil
+		})
 		if s.Name == "" || s.Base == "" || len(s.Vary) == 0 || len(s.Aims) == 0 && s.Brief == "" {
 			t.Fatalf("accepted: %+v", s)
 		}

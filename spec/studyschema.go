@@ -16,7 +16,7 @@ func StudySchema() ([]byte, error) {
 	s.ID = "urn:crankwright:schema:study"
 	s.Title = "Study"
 	s.Description = "Which engines a search of Crankwright looks at, and what is wanted of them."
-	s.Required = []string{"name", "base", "vary"}
+	s.Required = studyNeeds
 	s.AnyOf = []*jsonschema.Schema{{Required: []string{"minimise"}}, {Required: []string{"maximise"}}, {Required: []string{"brief"}}}
 	s.Definitions["Variation"] = variationSchema()
 	return schemaText(s)

@@ -9,8 +9,8 @@ import (
 // table is a list of comma-separated values that people write. A line that begins with # is a remark, and lines may end as
 // in any system.
 type table struct {
-	src string
-	csv *csv.Reader
+	lines []string // without their ends
+	csv   *csv.Reader
 }
 
 // openTable opens a list; false where it is too large or no text, which is said.
@@ -23,7 +23,7 @@ func (c *collector) openTable(data []byte) (*table, bool) {
 	if !c.readable(src) {
 		return nil, false
 	}
-	t := &table{src: src, csv: csv.NewReader(strings.NewReader(src))}
+	t := &table{lines: strings.Split(src, "\n"), csv: csv.NewReader(strings.NewReader(src))}
 	t.csv.Comment, t.csv.TrimLeadingSpace, t.csv.FieldsPerRecord = '#', true, -1
 	return t, true
 }
@@ -35,7 +35,7 @@ func (t *table) broken(c *collector, err *csv.ParseError) {
 
 // place turns a column that counts bytes into one that counts characters.
 func (t *table) place(line, column int) Position {
-	text := lineOf(t.src, line)
+	text := t.lineAt(line)
 	return Position{line, 1 + utf8.RuneCountInString(text[:min(max(0, column-1), len(text))])}
 }
 
@@ -45,15 +45,10 @@ func (t *table) at(field int) Position {
 	return t.place(line, column)
 }
 
-// lineOf returns a line of a text, from 1, without its end.
-func lineOf(src string, line int) string {
-	for n := 1; n < line; n++ {
-		i := strings.IndexByte(src, '\n')
-		if i < 0 {
-			return ""
-		}
-		src = src[i+1:]
+// lineAt returns a line of the text, from 1, without its end; empty where there is none.
+func (t *table) lineAt(n int) string {
+	if n < 1 || n > len(t.lines) {
+		return ""
 	}
-	text, _, _ := strings.Cut(src, "\n")
-	return text
+	return t.lines[n-1]
 }

@@ -189,6 +189,7 @@ func TestReadTraceErrors(t *testing.T) {
 
 // FuzzReadTrace holds any text against the promises: no panic, errors with a place, a trace that grows and is finite.
 func FuzzReadTrace(f *testing.F) {
+	seedWith(f, "trace", func(data []byte) { f.Add(data, false) }, "../examples/*/*pressure*.csv")
 	for _, c := range traceCases {
 		lines := strings.Split(c.text, "\n")
 		f.Add([]byte(strings.Join(lines[:min(len(lines), 60)], "\n")), c.cycle == layout.TwoStroke)
@@ -199,12 +200,10 @@ func FuzzReadTrace(f *testing.F) {
 		if two {
 			cycle = layout.TwoStroke
 		}
+		defer bounded(t, len(data))()
 		tr, _, err := ReadTrace("f", data, cycle)
 		if err != nil {
-			var list Errors
-			if !errors.As(err, &list) || len(list) == 0 || len(list) > maxTraceErrors+2 || tr != nil {
-				t.Fatalf("refused with %T %v", err, err)
-			}
+			refused(t, err, tableLines(string(data)))
 			return
 		}
 		if !allFinite(reflect.ValueOf(tr)) || len(tr.Pressures) == 0 {

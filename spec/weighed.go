@@ -117,7 +117,7 @@ func (w *weighedReader) head() bool {
 // field is where a field of the row stands; a field that the row lacks would stand at its end.
 func (w *weighedReader) field(i int) Position {
 	if i >= len(w.row) {
-		return Position{w.line, 1 + utf8.RuneCountInString(lineOf(w.src, w.line))}
+		return Position{w.line, 1 + utf8.RuneCountInString(w.lineAt(w.line))}
 	}
 	return w.at(i)
 }

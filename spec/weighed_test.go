@@ -1,7 +1,9 @@
 package spec
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -50,29 +52,38 @@ func TestReadWeighedSaysWhatIsWrong(t *testing.T) {
 	}
 }
 
+// FuzzReadWeighed holds any text against the promises: a refusal in its place, weights that can be, and what is written again is read
+// as the same.
 func FuzzReadWeighed(f *testing.F) {
+	seedWith(f, "weighed", func(data []byte) { f.Add(data) }, "../examples/*weighed.csv")
 	f.Add([]byte("kind,id,mass,big end,small end\npiston,P1,412.3 g,,\nrod,R1,,300 g,120 g\n"))
 	f.Add([]byte("# x\nid,kind\n\"a\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer bounded(t, len(data))()
 		p, r, err := ReadWeighed("f", data)
 		if err != nil {
-			if _, ok := err.(Errors); !ok { //nolint:errorlint // not wrapped
-				t.Errorf("%T", err)
-			}
+			refused(t, err, tableLines(string(data)))
 			return
 		}
 		if len(p)+len(r) == 0 {
 			t.Error("nothing was read, and nothing is wrong")
 		}
+		rows := [][]string{{columnKind, columnID, columnMass, columnBigEnd, columnSmallEnd}}
 		for _, x := range p {
 			if !(x.Mass > 0 && x.Mass <= 1e6) || x.ID == "" {
 				t.Errorf("%+v", x)
 			}
+			rows = append(rows, []string{"piston", x.ID, fmt.Sprintf("%g kg", x.Mass), "", ""})
 		}
 		for _, x := range r {
 			if !(x.BigEnd > 0 && x.SmallEnd > 0 && x.BigEnd <= 1e6 && x.SmallEnd <= 1e6) || x.ID == "" {
 				t.Errorf("%+v", x)
 			}
+			rows = append(rows, []string{"rod", x.ID, "", fmt.Sprintf("%g kg", x.BigEnd), fmt.Sprintf("%g kg", x.SmallEnd)})
+		}
+		p2, r2, err := ReadWeighed("again", tableText(rows))
+		if err != nil || !slices.Equal(p, p2) || !slices.Equal(r, r2) {
+			t.Errorf("written and read again: %+v %+v, then %+v %+v %v", p, r, p2, r2, err)
 		}
 	})
 }

@@ -219,24 +219,31 @@ func (r *wrongReader) rewrite(t *testing.T, path string) {
 	t.Errorf("%s: what it is told depends on the comments at its top; keep it in %s", path, besidePath(path))
 }
 
-// judge holds one error against what people may expect of all: a place inside the file, one line of plain text, and what would be
-// right.
+// judge holds one error against what people may expect of all.
 func (r *wrongReader) judge(t *testing.T, path string, e Error) {
 	t.Helper()
-	lines := r.lines(string(mustRead(t, e.File)))
-	switch {
-	case e.Line < 1 || e.Line > len(lines):
-		t.Errorf("%s: line %d of %d lines: %s", path, e.Line, len(lines), e)
-	case e.Column < 1 || e.Column > utf8.RuneCountInString(lines[e.Line-1])+1:
-		t.Errorf("%s: column %d of %d characters: %s", path, e.Column, utf8.RuneCountInString(lines[e.Line-1]), e)
+	if fault := faultOf(e, r.lines(string(mustRead(t, e.File)))); fault != "" {
+		t.Errorf("%s: %s: %s", path, fault, e)
 	}
+}
+
+// faultOf says what an error about a text of these lines lacks; empty: it has a place inside the text, it is one line of plain text,
+// and it says what would be right.
+func faultOf(e Error, lines []string) string {
 	text := e.Error()
-	if !utf8.ValidString(text) || strings.ContainsFunc(text, unicode.IsControl) {
-		t.Errorf("%s: this is not one line of plain text: %q", path, text)
+	switch {
+	case e.What == "":
+		return "it does not say what is wrong"
+	case e.Line < 1 || e.Line > len(lines):
+		return fmt.Sprintf("line %d of %d lines", e.Line, len(lines))
+	case e.Column < 1 || e.Column > utf8.RuneCountInString(lines[e.Line-1])+1:
+		return fmt.Sprintf("column %d of %d characters", e.Column, utf8.RuneCountInString(lines[e.Line-1]))
+	case !utf8.ValidString(text) || strings.ContainsFunc(text, unicode.IsControl):
+		return fmt.Sprintf("this is not one line of plain text: %q", text)
+	case e.Allowed == "" && !strings.Contains(e.What, "; "):
+		return "it is not said what would be right"
 	}
-	if e.Allowed == "" && !strings.Contains(e.What, "; ") {
-		t.Errorf("%s: it is not said what would be right: %s", path, e)
-	}
+	return ""
 }
 
 var namesAndNumbers = regexp.MustCompile(`"(\\.|[^"\\])*"|-?[0-9]+(\.[0-9]+)?(e[-+]?[0-9]+)?`)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -11,8 +12,13 @@ import (
 	"testing"
 )
 
-// TestPagesShowRealOutput runs every command that the README and the pages below docs/ show, and holds what stands
-// there against what it prints. A line … stands for any lines left out.
+// TestPagesShowRealOutput runs every command that the README and the pages below docs/ show, one page after the other from
+// its beginning, and holds what stands there against what it prints:
+//
+//   - a block console holds one command, crankwright or curl, and its output, with … for any lines left out. "; echo $?"
+//     behind a command prints its exit code. A curl is answered by a workbench of a copy of examples; "| jq ." behind it sets
+//     the answer in lines, "| jq .key.key" shows a part of it.
+//   - a block yaml or csv whose first line is "# out/tour/NAME" is written there first.
 func TestPagesShowRealOutput(t *testing.T) {
 	t.Chdir("../..")
 	empty := func() { // what the commands of a page write stands there
@@ -24,12 +30,14 @@ func TestPagesShowRealOutput(t *testing.T) {
 	for _, page := range pages(t) {
 		t.Run(page, func(t *testing.T) {
 			empty()
+			web := &workbench{}
+			defer web.close(t)
 			blocks := shown(t, page)
 			if least := leastCommands(page); len(blocks) < least {
 				t.Errorf("the page shows %d commands; at least %d are wanted", len(blocks), least)
 			}
 			for _, b := range blocks {
-				t.Run(b.command, b.check)
+				t.Run(b.command, func(t *testing.T) { b.check(t, web) })
 			}
 		})
 	}
@@ -62,13 +70,16 @@ func leastCommands(page string) int {
 	return 0
 }
 
-// block is a command with the lines that a page shows of its output.
+// block is a command with the lines that a page shows of its output, or a file that it shows.
 type block struct {
 	page, command string
 	lines         []string
+	file          string // that is written; empty: a command is run
 }
 
-// shown returns the console blocks of a page that begin with a command of ours.
+var fenced = regexp.MustCompile("(?ms)^```(console|yaml|csv)\n(.*?)\n```$")
+
+// shown returns the commands and the files of a page.
 func shown(t *testing.T, page string) []block {
 	t.Helper()
 	text, err := os.ReadFile(page)
@@ -76,28 +87,45 @@ func shown(t *testing.T, page string) []block {
 		t.Fatal(err)
 	}
 	var blocks []block
-	for _, part := range regexp.MustCompile("(?m)^```console\n").Split(string(text), -1)[1:] {
-		inside, _, closed := strings.Cut(part, "\n```")
-		command, ours := strings.CutPrefix(inside, "$ crankwright ")
+	for _, m := range fenced.FindAllStringSubmatch(string(text), -1) {
+		kind, inside := m[1], m[2]
+		first, rest, _ := strings.Cut(inside, "\n")
+		file, written := strings.CutPrefix(first, "# out/tour/")
+		command, ours := strings.CutPrefix(first, "$ ")
 		switch {
-		case !closed:
-			t.Fatalf("%s: a console block has no end", page)
-		case !ours:
+		case kind != "console" && written:
+			blocks = append(blocks, block{page: page, command: "write " + file, file: "out/tour/" + file, lines: []string{inside, ""}})
+		case kind != "console":
+		case !ours || !strings.HasPrefix(command, "crankwright ") && !strings.HasPrefix(command, "curl "):
 			continue
-		case strings.Contains(inside, "\n$ "):
+		case strings.Contains(rest, "\n$ ") || strings.HasPrefix(rest, "$ "):
 			t.Fatalf("%s: a console block has two commands; give each its own:\n%s", page, inside)
+		default:
+			blocks = append(blocks, block{page: page, command: command, lines: strings.Split(rest, "\n")})
+			if rest == "" {
+				blocks[len(blocks)-1].lines = nil
+			}
 		}
-		lines := strings.Split(command, "\n")
-		blocks = append(blocks, block{page: page, command: lines[0], lines: lines[1:]})
 	}
 	return blocks
 }
 
-// check runs the command and compares.
-func (b block) check(t *testing.T) {
-	var out bytes.Buffer
-	run(words(b.command), strings.NewReader(""), &out, &out)
-	got := strings.Split(strings.TrimRight(out.String(), "\n"), "\n")
+// check writes the file, or runs the command and compares.
+func (b block) check(t *testing.T, web *workbench) {
+	if b.file != "" {
+		if err := os.MkdirAll("out/tour", 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(b.file, []byte(strings.Join(b.lines, "\n")), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	text := b.output(t, web)
+	got := strings.Split(strings.TrimRight(text, "\n"), "\n")
+	if text == "" {
+		got = nil
+	}
 	at, skip := 0, false
 	for _, want := range b.lines {
 		if want == "…" {
@@ -106,13 +134,28 @@ func (b block) check(t *testing.T) {
 		}
 		i := slices.Index(got[at:], want)
 		if i < 0 || i > 0 && !skip {
-			t.Fatalf("%s shows\n%s\nthe command prints\n%s", b.page, want, out.String())
+			t.Fatalf("%s shows\n%s\nthe command prints\n%s", b.page, want, text)
 		}
 		at, skip = at+i+1, false
 	}
 	if !skip && at != len(got) {
 		t.Errorf("the command prints more than %s shows:\n%s", b.page, strings.Join(got[at:], "\n"))
 	}
+}
+
+// output is what the command prints.
+func (b block) output(t *testing.T, web *workbench) string {
+	t.Helper()
+	if strings.HasPrefix(b.command, "curl ") {
+		return web.curl(t, b.command)
+	}
+	line, code := strings.CutSuffix(b.command, "; echo $?")
+	var out bytes.Buffer
+	exit := run(words(line)[1:], strings.NewReader(""), &out, &out)
+	if code {
+		fmt.Fprintln(&out, exit)
+	}
+	return out.String()
 }
 
 // words splits a command line as a shell does with single quotes.

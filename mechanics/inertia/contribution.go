@@ -70,14 +70,15 @@ func (s *Solver) Contributions(t *layout.Train, k int, opt Options) ([]Contribut
 	if k%2 == 0 && k > 0 {
 		n := k / 2
 		for i := range t.Cylinders {
-			h, err := s.kindFor(t, i, opt)
+			kind, axis, err := s.kindFor(t, i, opt)
 			if err != nil {
 				return nil, err
 			}
+			h := &s.kinds[kind]
 			if n > h.orders {
 				continue
 			}
-			_, axis, phase := kindOf(t, i, false)
+			phase := t.Throws[t.Cylinders[i].Throw].Angle - axis
 			place, turn := 1i*axis.Unit(), cmplx.Pow(phase.Unit(), complex(float64(n), 0))
 			add(Contribution{
 				Kind: FromCylinder, Index: i, At: t.Cylinders[i].At,

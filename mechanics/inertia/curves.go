@@ -23,25 +23,18 @@ func (s *Solver) Curves(dst *Curves, b *Balance, grid *num.Grid, ω float64) *Cu
 	if dst == nil {
 		dst = &Curves{}
 	}
-	square := complex(ω*ω, 0)
-	sample := func(dst []float64, q num.Series) []float64 {
-		for k := range q {
-			q[k] *= square
-		}
-		return grid.Sample(dst, q)
-	}
+	square := ω * ω
+	sample := func(to *[]float64, q num.Series) { *to = grid.Scaled(*to, q, square) }
 	s.series = b.Force.Y(s.series)
-	dst.ForceY = sample(dst.ForceY, s.series)
+	sample(&dst.ForceY, s.series)
 	s.series = b.Force.Z(s.series)
-	dst.ForceZ = sample(dst.ForceZ, s.series)
+	sample(&dst.ForceZ, s.series)
 	s.series = b.Moment.Y(s.series)
-	dst.MomentY = sample(dst.MomentY, s.series)
+	sample(&dst.MomentY, s.series)
 	s.series = b.Moment.Z(s.series)
-	dst.MomentZ = sample(dst.MomentZ, s.series)
-	s.series = append(s.series[:0], b.Torque...)
-	dst.Torque = sample(dst.Torque, s.series)
-	s.series = append(s.series[:0], b.Roll...)
-	dst.Roll = sample(dst.Roll, s.series)
+	sample(&dst.MomentZ, s.series)
+	sample(&dst.Torque, b.Torque)
+	sample(&dst.Roll, b.Roll)
 	return dst
 }
 

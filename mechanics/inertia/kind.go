@@ -28,14 +28,14 @@ type harmonics struct {
 	roll    []complex128
 }
 
-func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis, phase num.Angle) {
+func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis num.Angle) {
 	c := &t.Cylinders[i]
-	k.link, axis, phase = motion.LinkageOf(t, i)
+	k.link, axis, _ = motion.LinkageOf(t, i)
 	k.pistonMass, k.rodMass, k.cg, k.rodInertia = c.Piston.Mass, c.Rod.Mass, c.Rod.CG, c.Rod.Inertia
 	if twoMass {
 		k.rodInertia = twoMassInertia(c.Rod)
 	}
-	return k, axis, phase
+	return k, axis
 }
 
 // parts returns the three quantities of one cylinder at one crank position, per ω².
@@ -133,38 +133,61 @@ func (s *Solver) transformAny(h *harmonics, t *num.Transform) error {
 	return nil
 }
 
-// transformCentral takes the harmonics of a central crank from half a revolution: up and down are
-// mirror images, the force along the axis is even, torque and roll moment are odd, and the force
-// across the axis is that of the rod's rotating share alone.
+// transformCentral takes the harmonics of a central crank from a quarter of a revolution.
+//
+//	x = r sin φ   y = r cos φ   h = √(l² − x²)   b = x y/h   q = −(y² − x² + b²)/h
+//	along = (m_p + m_r) y − (m_p + f m_r) q      f = c/l
+//
+// The piston's velocity is −(x + b), its acceleration −y + q. Up and down are mirror images: the force along the axis
+// is even; torque and roll moment are odd. Left and right of the axis h, q and x repeat and y and b change sign: what has
+// that sign has odd orders, what has it not even ones. The force across the axis is that of the rod's rotating share alone.
 func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
-	half := t.Len() / 2
-	if cap(s.half) < 6*(half+1) {
-		s.half = make([]float64, 6*(half+1))
-	}
-	part := func(i int) []float64 { return s.half[i*(half+1) : (i+1)*(half+1)] }
-	along, torque, roll := part(0), part(1), part(2)
-	sampler := h.kind.link.Sampler()
-	for j := range along {
-		state, err := sampler.At(t.Unit(j))
-		if err != nil {
-			return err
-		}
-		var f complex128
-		f, torque[j], roll[j] = h.kind.parts(state)
-		along[j] = real(f)
-	}
-	a, b, c := part(3)[:half], part(4)[:half], part(5)[:half]
-	t.Even(a, along)
-	t.Odd(b, torque)
-	t.Odd(c, roll)
-	for i := range a {
-		h.with[i], h.against[i] = complex(a[i]/2, 0), complex(a[i]/2, 0)
-		h.torque[i], h.roll[i] = complex(0, -b[i]), complex(0, -c[i])
-	}
 	k := &h.kind
-	across := k.rodMass * (1 - k.cg/k.link.Length) * k.link.Radius / 2 // of m r sin φ across the axis
-	h.with[1] += complex(across, 0)
-	h.against[1] -= complex(across, 0)
+	n := t.Len()
+	half, quarter := n/2, n/4+1
+	if cap(s.half) < 4*half+4*quarter {
+		s.half = make([]float64, 4*half+4*quarter)
+	}
+	room := s.half[:4*half+4*quarter]
+	part := func(n int) []float64 {
+		p := room[:n:n]
+		room = room[n:]
+		return p
+	}
+	bent, even, odd, turning := part(quarter), part(quarter), part(quarter), part(quarter)
+	r, l, f := k.link.Radius, k.link.Length, k.cg/k.link.Length
+	mp, mr := k.pistonMass, k.rodMass
+	slides, swings, tilts := mp+f*mr, mp+f*f*mr, mp+f*(2-f)*mr
+	for j := range bent {
+		u := t.Unit(j)
+		x, y := r*imag(u), r*real(u)
+		rest := l*l - x*x
+		if !(rest > 0) {
+			return motion.ErrReach
+		}
+		h := math.Sqrt(rest)
+		inverse := 1 / h
+		b := x * y * inverse
+		q := -(y*y - x*x + b*b) * inverse
+		turn := (x - y*b*inverse) * inverse // the rod's second derivative; the first is −y/h
+		bent[j] = q
+		even[j] = swings*b*q - tilts*x*y + k.rodInertia*y*inverse*turn
+		odd[j] = slides * (x*q - y*b)
+		turning[j] = k.rodInertia*turn - mr*f*(1-f)*x*(h+q)
+	}
+	a, torqueEven, torqueOdd, spin := part(half), part(half), part(half), part(half)
+	t.Even(a, torqueEven, bent, even)
+	t.Odd(torqueOdd, spin, odd, turning)
+	for i := 0; i < half; i += 2 {
+		along := complex(-slides*a[i]/2, 0)
+		h.with[i], h.against[i] = along, along
+		h.torque[i], h.roll[i] = complex(0, -torqueEven[i]), complex(0, torqueEven[i])
+		h.with[i+1], h.against[i+1] = 0, 0
+		h.torque[i+1], h.roll[i+1] = complex(0, -torqueOdd[i+1]), complex(0, torqueOdd[i+1]+spin[i+1])
+	}
+	along := (mp + mr) * r / 2
+	across := mr * (1 - f) * r / 2 // of m r sin φ across the axis
+	h.with[1], h.against[1] = complex(along+across, 0), complex(along-across, 0)
 	return nil
 }
 
@@ -182,7 +205,13 @@ func keep(c *complex128, limit float64) bool {
 }
 
 // size is the larger component, a bound on |c| that needs no square root.
-func size(c complex128) float64 { return max(math.Abs(real(c)), math.Abs(imag(c))) }
+func size(c complex128) float64 {
+	re, im := math.Abs(real(c)), math.Abs(imag(c))
+	if im > re {
+		return im
+	}
+	return re
+}
 
 func grown(x []complex128, n int) []complex128 {
 	if cap(x) < n {

@@ -3,6 +3,7 @@ package inertia
 import (
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -25,6 +26,9 @@ type Solver struct {
 	scalar     []complex128
 	half       []float64
 	kinds      []harmonics
+	placed     []placed
+	units      []complex128 // directions of the throws [1]
+	turns      []turns
 	weight     []weights
 	series     num.Series // scratch for sampling
 }
@@ -52,27 +56,23 @@ func (s *Solver) Solve(dst *Balance, t *layout.Train, opt Options) (*Balance, er
 	if dst == nil {
 		dst = &Balance{}
 	}
-	s.forgetOldKinds()
 	most := 2 // half orders: order 1 is always there
 	for _, shaft := range t.Shafts {
 		most = max(most, shaftIndex(shaft))
 	}
-	for i := range t.Cylinders {
-		h, err := s.kindFor(t, i, opt)
-		if err != nil {
-			return nil, err
-		}
-		most = max(most, 2*h.orders)
+	if err := s.place(t, opt); err != nil {
+		return nil, err
+	}
+	for _, c := range s.placed {
+		most = max(most, 2*s.kinds[c.kind].orders)
 	}
 	dst.reset(most, t.Reference)
 	s.resetWeights(most)
 
-	for i := range t.Cylinders {
-		h, err := s.kindFor(t, i, opt)
-		if err != nil {
-			return nil, err
+	for i, c := range s.placed {
+		if !slices.ContainsFunc(s.placed[:i], func(d placed) bool { return d.kind == c.kind }) {
+			s.addCylinders(dst, c.kind)
 		}
-		s.addCylinder(dst, t, i, h)
 	}
 	s.addCrank(dst, t)
 	s.addShafts(dst, t)
@@ -96,11 +96,12 @@ func (s *Solver) forgetOldKinds() {
 	}
 }
 
-func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (*harmonics, error) {
-	k, _, _ := kindOf(t, i, opt.TwoMass)
+// kindFor returns the place of the kind of a cylinder among those that are known, and its base axis.
+func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis num.Angle, err error) {
+	k, axis := kindOf(t, i, opt.TwoMass)
 	for j := len(s.kinds) - 1; j >= 0; j-- { // the cylinders of one train stand last
 		if s.kinds[j].kind == k {
-			return &s.kinds[j], nil
+			return j, axis, nil
 		}
 	}
 	n := len(s.kinds)
@@ -109,12 +110,11 @@ func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (*harmonics, error
 	} else {
 		s.kinds = append(s.kinds, harmonics{})
 	}
-	h := &s.kinds[n]
-	if err := s.solveKind(h, k); err != nil {
+	if err := s.solveKind(&s.kinds[n], k); err != nil {
 		s.kinds = s.kinds[:n]
-		return nil, err
+		return 0, 0, err
 	}
-	return h, nil
+	return n, axis, nil
 }
 
 func (s *Solver) transform(n int) *num.Transform {
@@ -168,33 +168,124 @@ func (s *Solver) addForce(b *Balance, k int, x float64, with, against complex128
 	}
 }
 
-func (s *Solver) addCylinder(b *Balance, t *layout.Train, i int, h *harmonics) {
-	_, axis, phase := kindOf(t, i, false)
-	place := 1i * axis.Unit()
-	step := phase.Unit()
-	turn := complex(1, 0)
-	for n := 1; n <= h.orders; n++ {
-		turn *= step
-		k := 2 * n
-		if h.with[n] != 0 || h.against[n] != 0 {
-			s.addForce(b, k, t.Cylinders[i].At, place*h.with[n]*turn, place*h.against[n]*cmplx.Conj(turn))
+// placed is a cylinder in its train.
+type placed struct {
+	kind  int        // index of its kind
+	arm   float64    // from the reference [m]
+	place complex128 // i e^{iβ} [1]
+	step  complex128 // e^{iφ} at crank angle 0 [1]
+}
+
+// place finds kind and place of every cylinder.
+func (s *Solver) place(t *layout.Train, opt Options) error {
+	s.forgetOldKinds()
+	s.placed = s.placed[:0]
+	s.units = s.units[:0]
+	for i := range t.Throws {
+		s.units = append(s.units, t.Throws[i].Angle.Unit())
+	}
+	var before num.Angle
+	unit := complex(1, 0)
+	for i := range t.Cylinders {
+		kind, axis, err := s.kindFor(t, i, opt)
+		if err != nil {
+			return err
 		}
-		if q := h.torque[n]; q != 0 {
-			b.Torque[k] += q * turn
-			s.weight[k].torque += size(q)
+		if axis != before {
+			unit, before = axis.Unit(), axis
 		}
-		if q := h.roll[n]; q != 0 {
-			b.Roll[k] += q * turn
-			s.weight[k].roll += size(q)
+		s.placed = append(s.placed, placed{
+			kind: kind, arm: t.Cylinders[i].At - t.Reference,
+			place: complex(-imag(unit), real(unit)), step: s.units[t.Cylinders[i].Throw] * cmplx.Conj(unit),
+		})
+	}
+	return nil
+}
+
+// turns are the sums over cylinders of one kind, at one order, of what turns its harmonics into the engine's frame.
+type turns struct {
+	scalar                    complex128 // Σ e^{inφ}
+	with, against             complex128 // Σ i e^{iβ} e^{±inφ}
+	momentWith, momentAgainst complex128 // Σ i (x − x_ref) i e^{iβ} e^{±inφ} [m]
+}
+
+// addCylinders adds all cylinders of one kind: order by order its harmonics times the sums of the turns.
+func (s *Solver) addCylinders(b *Balance, kind int) {
+	h := &s.kinds[kind]
+	sums := s.turnsOf(kind)
+	count, arms := 0.0, 0.0
+	for _, c := range s.placed {
+		if c.kind == kind {
+			count++
+			arms += math.Abs(c.arm)
 		}
 	}
+	for n := 1; n <= h.orders; n++ {
+		k, t := 2*n, &sums[n]
+		w := &s.weight[k]
+		if f := h.with[n]; f != 0 {
+			b.Force.With[k] += f * t.with
+			b.Moment.With[k] += f * t.momentWith
+			w.with += size(f) * count
+			w.momentWith += size(f) * arms
+		}
+		if f := h.against[n]; f != 0 {
+			b.Force.Against[k] += f * t.against
+			b.Moment.Against[k] += f * t.momentAgainst
+			w.against += size(f) * count
+			w.momentAgainst += size(f) * arms
+		}
+		if q := h.torque[n]; q != 0 {
+			b.Torque[k] += q * t.scalar
+			w.torque += size(q) * count
+		}
+		if q := h.roll[n]; q != 0 {
+			b.Roll[k] += q * t.scalar
+			w.roll += size(q) * count
+		}
+	}
+}
+
+// turnsOf sums the turns of the cylinders of a kind by order; of orders without a force the scalar alone.
+func (s *Solver) turnsOf(kind int) []turns {
+	h := &s.kinds[kind]
+	if cap(s.turns) <= h.orders {
+		s.turns = make([]turns, h.orders+1)
+	}
+	sums := s.turns[:h.orders+1]
+	clear(sums)
+	with, against := h.with[:len(sums)], h.against[:len(sums)]
+	for i := range s.placed {
+		c := &s.placed[i]
+		if c.kind != kind {
+			continue
+		}
+		p, q, arm := real(c.place), imag(c.place), c.arm
+		cos, sin := real(c.step), imag(c.step)
+		u, v := 1.0, 0.0
+		for n := 1; n < len(sums); n++ {
+			u, v = u*cos-v*sin, u*sin+v*cos
+			t := &sums[n]
+			t.scalar += complex(u, v)
+			if with[n] == 0 && against[n] == 0 {
+				continue
+			}
+			pu, qu, pv, qv := p*u, q*u, p*v, q*v
+			a, b, c, d := pu-qv, qu+pv, pu+qv, qu-pv
+			t.with += complex(a, b)
+			t.against += complex(c, d)
+			t.momentWith += complex(-arm*b, arm*a)
+			t.momentAgainst += complex(-arm*d, arm*c)
+		}
+	}
+	return sums
 }
 
 // addCrank adds the masses that turn with the crank: throws and counterweights.
 func (s *Solver) addCrank(b *Balance, t *layout.Train) {
 	for i := range t.Throws {
 		th := &t.Throws[i]
-		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*th.Angle.Unit(), 0)
+		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*s.units[i], 0)
 	}
 	for i := range t.Counterweights {
 		c := &t.Counterweights[i]
@@ -226,15 +317,20 @@ func shaftIndex(s layout.Shaft) int {
 func (s *Solver) dropRounding(b *Balance) {
 	for k := range s.weight {
 		limit := 4e-15 * (2 + float64(k)/2)
-		w := &s.weight[k]
-		if *w == (weights{}) { // nothing acts in this order
-			continue
+		w := &s.weight[k] // all zero: nothing acts in this order
+		if w.with != 0 {
+			keep(&b.Force.With[k], limit*w.with)
+			keep(&b.Moment.With[k], limit*w.momentWith)
 		}
-		keep(&b.Force.With[k], limit*w.with)
-		keep(&b.Force.Against[k], limit*w.against)
-		keep(&b.Moment.With[k], limit*w.momentWith)
-		keep(&b.Moment.Against[k], limit*w.momentAgainst)
-		keep(&b.Torque[k], limit*w.torque)
-		keep(&b.Roll[k], limit*w.roll)
+		if w.against != 0 {
+			keep(&b.Force.Against[k], limit*w.against)
+			keep(&b.Moment.Against[k], limit*w.momentAgainst)
+		}
+		if w.torque != 0 {
+			keep(&b.Torque[k], limit*w.torque)
+		}
+		if w.roll != 0 {
+			keep(&b.Roll[k], limit*w.roll)
+		}
 	}
 }

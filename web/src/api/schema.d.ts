@@ -1223,10 +1223,14 @@ export interface components {
              * @description that all films followed turn into heat
              */
             film_power_W: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, with all cylinders firing; 0 runs light
+             */
             load_pct: number;
             /** @description from the free end to the drive end */
             mains: components["schemas"]["BearingDoc"][];
+            /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
             name: string;
             /** @description why the mains share by bays although a continuous beam was asked for */
@@ -1250,7 +1254,10 @@ export interface components {
              * @enum {string}
              */
             sharing: "continuous" | "determinate";
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
             speed_rpm: number;
             summary: string[];
         };
@@ -1513,6 +1520,7 @@ export interface components {
             weight_flips: components["schemas"]["WeightFlipDoc"][];
         };
         ChoiceFigureRequest: {
+            /** @description the brief that is judged by */
             brief: components["schemas"]["BriefDraft"];
             /**
              * Format: int64
@@ -1528,6 +1536,7 @@ export interface components {
             /** @description engine files; left out: all that can be evaluated */
             files?: string[];
             /**
+             * @description of the figure
              * @default svg
              * @enum {string}
              */
@@ -1559,6 +1568,7 @@ export interface components {
             y?: string;
         };
         ChoiceRequest: {
+            /** @description the brief that is judged by */
             brief: components["schemas"]["BriefDraft"];
             /**
              * Format: int64
@@ -1720,6 +1730,7 @@ export interface components {
             figure: string;
             grade?: string;
             name: string;
+            /** @description the rotor was not within the permissible unbalance before */
             needed: boolean;
             planes: components["schemas"]["CorrectionPlane"][];
             /** Format: double */
@@ -1727,6 +1738,7 @@ export interface components {
             sites: components["schemas"]["CorrectionSiteDoc"][];
             /** Format: double */
             taken_off_g: number;
+            /** @description both planes are within the permissible unbalance afterwards */
             within: boolean;
             words: string[];
         };
@@ -2065,21 +2077,33 @@ export interface components {
             webs: components["schemas"]["CounterweightWeb"][];
         };
         CounterweightsRequest: {
+            /** @description wanted between counterweights and skirts; default 2 mm */
             clearance?: string;
+            /** @description default: steel, 7850 kg/m3 */
             density?: string;
             /** @description made one after the other */
             edits?: components["schemas"]["Edit"][];
+            /** @description factor: balance factor, such as 50 %; default 50 % */
             factor?: string;
+            /** @description per-throw: a balance factor for each throw */
             factors?: string[];
             /** @description engine file whose text is taken where text is left out; also the name that messages show */
             file?: string;
+            /** @description optimum: weights of the force across and upright, such as 1,4; default 1,1 */
             force_weight?: string;
+            /** @description inner radius; default: that of the main journal */
             inner?: string;
+            /** @description optimum: length by which moments are divided; default: between the outermost cylinders */
             length?: string;
+            /** @description optimum: largest unbalance of a web; default: what fits into the form, else none */
             limit?: string;
+            /** @description optimum: weights of the moment about y and about z; default 1,1 */
             moment_weight?: string;
-            policy: string;
+            /** @enum {string} */
+            policy: "none" | "factor" | "per-throw" | "per-web" | "optimum";
+            /** @description radius limit, such as 70 mm; asks for the form of the counterweights */
             radius?: string;
+            /** @description how far piston skirts reach below the piston pin; default: 30 % of the bore */
             skirt?: string;
             /**
              * Format: double
@@ -2088,7 +2112,9 @@ export interface components {
             speed_rpm?: number;
             /** @description text of an engine file, before the edits */
             text?: string;
+            /** @description default: that of the webs */
             thickness?: string;
+            /** @description per-web: an unbalance for each web along the crank, such as 11 kg mm, or 9 kg mm @ 170 deg */
             unbalance?: string[];
         };
         CrankSpeedDoc: {
@@ -2504,10 +2530,14 @@ export interface components {
             of: number;
         };
         DoubtsRequest: {
+            /** @description the brief that is judged by */
             brief: components["schemas"]["BriefDraft"];
             /** @description engine file in the folder */
             file: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed; 0: the rated speed of the file
+             */
             speed_rpm?: number;
         };
         Edit: {
@@ -2903,8 +2933,12 @@ export interface components {
             excess_J: number;
             /** @description why there is no such flywheel */
             failure?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, with all cylinders firing; 0 runs light
+             */
             load_pct: number;
+            /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
             name: string;
             /**
@@ -2925,7 +2959,10 @@ export interface components {
             rim?: components["schemas"]["WheelDoc"];
             /** @description why there is no such rim */
             rim_failure?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
             speed_rpm: number;
             summary: string[];
             /**
@@ -3079,14 +3116,21 @@ export interface components {
             cycles: components["schemas"]["CycleDoc"][];
             /** @enum {string} */
             ignition: "spark" | "compression";
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, with all cylinders firing; 0 runs light
+             */
             load_pct: number;
+            /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
             /** @description what was changed to meet the wanted mean effective pressure */
             met_by?: string;
             name: string;
             notes: string[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
             speed_rpm: number;
         };
         Geometry: {
@@ -3168,9 +3212,15 @@ export interface components {
              * @default G16
              */
             grade: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass of the rotor
+             */
             mass_kg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description highest speed in service
+             */
             speed_rpm: number;
         };
         GradeRowDoc: {
@@ -3500,7 +3550,10 @@ export interface components {
             force_weight?: number;
             /** @description measure the distance from the engine as drawn, not what remains in all */
             from_drawn?: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description weight of the moment against that of the force
+             */
             moment_weight?: number;
             /** @description orders that count; left out: 1 and 2 */
             orders?: number[];
@@ -3660,7 +3713,9 @@ export interface components {
             with_crank_Nm: number[];
         };
         MountBodyDoc: {
+            /** @description x, y, z of its centre of gravity */
             centre_mm: number[];
+            /** @description inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on */
             inertia_kgm2: number[][];
             /** Format: double */
             mass_kg: number;
@@ -4321,6 +4376,7 @@ export interface components {
             speed_rpm?: number;
             /** @description text of an engine file, before the edits */
             text?: string;
+            /** @description rods replaced by two masses */
             two_mass?: boolean;
         };
         PriorityDoc: {
@@ -4804,9 +4860,15 @@ export interface components {
             z_mm: number;
         };
         ShaftPlaceRequest: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description to the right of the crank axis, seen from the drive end
+             */
             y_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description above the crank axis
+             */
             z_mm: number;
         };
         ShaftSetDoc: {
@@ -4846,9 +4908,15 @@ export interface components {
              * @description share of the largest resultant that may remain
              */
             keep_percent?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description order per crank revolution
+             */
             order: number;
-            /** @enum {string} */
+            /**
+             * @description what is to come down: shaking force, shaking moment, or roll moment
+             * @enum {string}
+             */
             quantity: "force" | "moment" | "roll";
         };
         ShaftTimingDoc: {
@@ -5050,6 +5118,7 @@ export interface components {
             name: string;
         };
         SnapshotRequest: {
+            /** @description of the snapshot */
             name: string;
         };
         SolidDoc: {
@@ -5373,7 +5442,9 @@ export interface components {
             width_mm: number;
         };
         SpacePart: {
+            /** @description x, y, z of its centre of gravity */
             centre_mm: number[];
+            /** @description inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on */
             inertia_kgm2: number[][];
             /** Format: double */
             mass_kg: number;
@@ -5497,12 +5568,16 @@ export interface components {
             least_1: number;
             /** @description web and point of it */
             least_at?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, with all cylinders firing; 0 runs light
+             */
             load_pct: number;
             /** @enum {string} */
             make: "grain-flow" | "free-form" | "cast";
             /** Format: double */
             make_factor_1: number;
+            /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
             name: string;
             notes: string[];
@@ -5512,7 +5587,10 @@ export interface components {
              */
             required_1: number;
             rule: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
             speed_rpm: number;
             summary: string[];
             /** Format: double */
@@ -6160,9 +6238,15 @@ export interface components {
             tolerances: components["schemas"]["ToleranceDoc"][];
         };
         TolerancesRequest: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the angle of a counterweight
+             */
             counterweight_angle_deg?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the unbalance of a counterweight
+             */
             counterweight_gmm?: number;
             /** @description made one after the other */
             edits?: components["schemas"]["Edit"][];
@@ -6172,29 +6256,50 @@ export interface components {
             only?: boolean;
             /** @description left out: 1 and 2 */
             orders?: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the angle of a crankpin
+             */
             pin_angle_deg?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the mass of a piston
+             */
             piston_g?: number;
             /**
              * Format: double
              * @description centre of gravity of the rod, along it
              */
             rod_cg_mm?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the mass of a rod
+             */
             rod_g?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the length of a rod
+             */
             rod_length_mm?: number;
             /**
              * Format: int64
              * @description engines built by chance; 0: 20 000
              */
             samples?: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of the engines built by chance; 0: 1
+             */
             seed?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the angle of a balance shaft
+             */
             shaft_angle_deg?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the unbalance of a mass on a balance shaft
+             */
             shaft_gmm?: number;
             /**
              * Format: double
@@ -6206,11 +6311,17 @@ export interface components {
              * @description crank speed; 0: the rated speed of the file
              */
             speed_rpm?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the stroke of each throw
+             */
             stroke_mm?: number;
             /** @description text of an engine file, before the edits */
             text?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the unbalance of a throw
+             */
             throw_gmm?: number;
             /** @description parts scatter evenly over the tolerance, not normally */
             uniform?: boolean;
@@ -6253,13 +6364,17 @@ export interface components {
             least_Nm: number;
             /** Format: double */
             least_at_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake torque over that of full load at this speed, with all cylinders firing; 0 runs light
+             */
             load_pct: number;
             /**
              * Format: double
              * @description mean torque of the gas, which is the indicated work of a cycle over its angle; inertia has none
              */
             mean_Nm: number;
+            /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
             name: string;
             notes: string[];
@@ -6271,7 +6386,10 @@ export interface components {
              */
             power_kW: number;
             share: components["schemas"]["ShareDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of all values
+             */
             speed_rpm: number;
             /** @description what the driver feels, in sentences */
             summary: string[];
