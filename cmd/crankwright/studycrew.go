@@ -177,7 +177,7 @@ func (m *meeting) close() {
 
 // lead has workers do what a folder of results lacks, by a message server for this study.
 func (a *app) lead(ctx context.Context, f *results.Folder, o *studyFlags, tell func(results.Progress)) (err error) {
-	queue := strings.TrimSuffix(f.Dir(), resultsSuffix) + queueSuffix
+	queue := strings.TrimSuffix(f.Dir(), results.Suffix) + queueSuffix
 	m, err := a.meet(&o.meetAt, queue, o.quiet)
 	if err != nil {
 		return err
