@@ -3,6 +3,8 @@ package choice
 import (
 	"fmt"
 	"slices"
+
+	"crankwright/num"
 )
 
 // Paragraph says how one alternative stands, in sentences: why it is ruled out, or its place, where its
@@ -48,10 +50,10 @@ func (d *Decision) outText(i int) []string {
 			keeps = append(keeps, fmt.Sprintf("%s in %s of what its estimates leave possible", Within(d.Problem.Criteria[l.Criterion].Name), Percent(b.Keeps)))
 		}
 	}
-	out := []string{fmt.Sprintf("Ruled out: %s.", listed(texts, "and"))}
+	out := []string{fmt.Sprintf("Ruled out: %s.", num.List(texts, "and"))}
 	out = append(out, reasons...)
 	if len(keeps) > 0 {
-		out = append(out, fmt.Sprintf("It would keep the limit of %s.", listed(keeps, "and")))
+		out = append(out, fmt.Sprintf("It would keep the limit of %s.", num.List(keeps, "and")))
 	}
 	better := 0
 	for _, o := range d.Standing {
@@ -160,9 +162,9 @@ func (d *Decision) sourcesText(i int) string {
 	case len(from) == 0:
 		return "It earns points on nothing."
 	case leaves == "":
-		return fmt.Sprintf("Most of its points come from %s.", listed(from, "and"))
+		return fmt.Sprintf("Most of its points come from %s.", num.List(from, "and"))
 	}
-	return fmt.Sprintf("Most of its points come from %s; %s.", listed(from, "and"), leaves)
+	return fmt.Sprintf("Most of its points come from %s; %s.", num.List(from, "and"), leaves)
 }
 
 // extremesText says on which criteria it is the best or the worst of those that stand.
@@ -202,7 +204,7 @@ func (d *Decision) extremesText(i int) string {
 		if more := len(list) - 3; more > 0 {
 			list = append(slices.Clone(list[:3]), fmt.Sprintf("%d more", more))
 		}
-		return listed(list, "and")
+		return num.List(list, "and")
 	}
 	switch {
 	case len(best) > 0 && len(worst) > 0:
@@ -225,7 +227,7 @@ func (d *Decision) dominatedText(i int) string {
 	for _, j := range by[:min(3, len(by))] {
 		names = append(names, d.name(j))
 	}
-	who, verb := listed(names, "and"), "is"
+	who, verb := num.List(names, "and"), "is"
 	if len(by) > 3 {
 		who = fmt.Sprintf("%s and %d more", names[0], len(by)-1)
 	}
@@ -279,5 +281,5 @@ func (d *Decision) heaviest(w []float64) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return ", typically for those who give much to " + listed(words, "and")
+	return ", typically for those who give much to " + num.List(words, "and")
 }

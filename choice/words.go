@@ -93,18 +93,6 @@ func Within(name string) string {
 	return strings.ToLower(name[:min(1, len(name))]) + name[min(1, len(name)):]
 }
 
-// listed joins words with commas and a last word.
-func listed(words []string, last string) string {
-	switch n := len(words); n {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
-	}
-}
-
 // open says what was drawn.
 func (d *Decision) open() string {
 	if d.doubtful() {
@@ -180,7 +168,7 @@ func (d *Decision) first() string {
 				same = append(same, d.name(o))
 			}
 		}
-		return fmt.Sprintf("%s share the first place with %s points of 100: what counts here is the same of them.%s", listed(same, "and"), points, outs)
+		return fmt.Sprintf("%s share the first place with %s points of 100: what counts here is the same of them.%s", num.List(same, "and"), points, outs)
 	case Certain:
 		return fmt.Sprintf("%s is first with %s points of 100, before %s. It is at least as good as every other on everything that counts and better on something, so no weights change that.%s", name, points, second, outs)
 	case Clear:
@@ -192,7 +180,7 @@ func (d *Decision) first() string {
 	for _, o := range v.Beats {
 		rivals = append(rivals, fmt.Sprintf("%s (%s points, worth more in %s of what is possible)", d.name(o), Points(d.Scores[o].Total), Percent(d.Ranges.Beats[o][v.Leader])))
 	}
-	return fmt.Sprintf("%s has the most points, %s of 100, but it is not separable with what is known from %s.%s", name, points, listed(rivals, "and"), outs)
+	return fmt.Sprintf("%s has the most points, %s of 100, but it is not separable with what is known from %s.%s", name, points, num.List(rivals, "and"), outs)
 }
 
 // better says which alternative would lead but for the limits.
@@ -214,7 +202,7 @@ func (d *Decision) better() string {
 	for _, b := range d.Breaches[best] {
 		texts = append(texts, d.BreachText(best, b))
 	}
-	return fmt.Sprintf("But for the limits %s would lead with %s points: it is %s.", d.name(best), Points(d.Scores[best].Total), listed(texts, "and"))
+	return fmt.Sprintf("But for the limits %s would lead with %s points: it is %s.", d.name(best), Points(d.Scores[best].Total), num.List(texts, "and"))
 }
 
 // none says what comes nearest where the limits rule out everything.
@@ -236,9 +224,9 @@ func (d *Decision) none() string {
 	}
 	n := len(d.Problem.Alternatives)
 	if n == 1 {
-		return fmt.Sprintf("%s is ruled out: %s. There is nothing else to choose.", d.name(best), listed(texts, "and"))
+		return fmt.Sprintf("%s is ruled out: %s. There is nothing else to choose.", d.name(best), num.List(texts, "and"))
 	}
-	return fmt.Sprintf("The limits rule out all %d. The nearest is %s: %s.", n, d.name(best), listed(texts, "and"))
+	return fmt.Sprintf("The limits rule out all %d. The nearest is %s: %s.", n, d.name(best), num.List(texts, "and"))
 }
 
 // against says on which aims one alternative gains and loses points against another.
@@ -271,7 +259,7 @@ func (d *Decision) against(a, b int) string {
 		for _, g := range list[:min(3, len(list))] {
 			words = append(words, fmt.Sprintf("%s (%s)", Within(g.name), Points(g.by)))
 		}
-		return listed(words, "and")
+		return num.List(words, "and")
 	}
 	won, lost := most(gains), most(losses)
 	switch {
@@ -355,7 +343,7 @@ func (d *Decision) valueText(o int) string {
 	if len(words) == 0 {
 		return fmt.Sprintf("No single figure of %s, at its best, would bring it level.", d.name(o))
 	}
-	return fmt.Sprintf("%s would draw level with %s.", d.name(o), listed(words, "or"))
+	return fmt.Sprintf("%s would draw level with %s.", d.name(o), num.List(words, "or"))
 }
 
 // doubtText says which doubtful input matters most.
@@ -421,5 +409,5 @@ func (d *Decision) riskText(i int) string {
 	if len(words) == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s keeps its limits as it is estimated, but would break that of %s.", d.name(i), listed(words, "and"))
+	return fmt.Sprintf("%s keeps its limits as it is estimated, but would break that of %s.", d.name(i), num.List(words, "and"))
 }

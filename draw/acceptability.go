@@ -1,6 +1,10 @@
 package draw
 
-import "math"
+import (
+	"math"
+
+	"crankwright/num"
+)
 
 // RankShares says how often an alternative takes each rank.
 type RankShares struct {
@@ -121,17 +125,17 @@ func (s *sheet) sayRanks(names []string, list []RankShares) {
 	case len(best) == 0:
 		s.say("None of them ranks first.")
 	case len(best) > 1:
-		s.say(listed(best) + " rank first equally often, each in " + percent(most) + " of all cases.")
+		s.say(num.List(best, "and") + " rank first equally often, each in " + percent(most) + " of all cases.")
 	case most > 0.9999:
 		s.say(best[0] + " ranks first in all cases.")
 	default:
 		s.say(best[0] + " ranks first most often, in " + percent(most) + " of all cases.")
 	}
 	if len(others) > 0 {
-		s.say("Also first: " + listed(others) + ".")
+		s.say("Also first: " + num.List(others, "and") + ".")
 	}
 	if len(never) > 0 && len(best) > 0 {
-		s.say("Never first: " + listed(never) + ".")
+		s.say("Never first: " + num.List(never, "and") + ".")
 	}
 	s.say(out...)
 }

@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"crankwright/num"
 )
@@ -89,12 +87,6 @@ func ordinal(n int) string {
 		}
 	}
 	return strconv.Itoa(n) + end
-}
-
-// begun returns a text that begins with a capital.
-func begun(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // share returns a part of a whole that can be drawn: what is negative or no number is nothing.
@@ -255,7 +247,7 @@ func (c *chart) nameSpots(s *sheet, spots []spot, texts []box) (unnamed int) {
 			numbers = append(numbers, strconv.Itoa(one.number))
 			names = append(names, strconv.Itoa(one.number)+" "+one.name)
 		}
-		l := label{text: few(numbers, 5), size: sizeSmall, align: middle, paint: ink, halo: true, title: listed(names)}
+		l := label{text: few(numbers, 5), size: sizeSmall, align: middle, paint: ink, halo: true, title: num.List(names, "and")}
 		long := l
 		if len(heaps) <= mostNamed && len(h) == 1 {
 			long.text, _ = fitted(names[0], 110, sizeSmall, false)

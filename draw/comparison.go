@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"crankwright/analysis"
+	"crankwright/num"
 )
 
 // Group is one figure by which engines are compared.
@@ -132,7 +133,7 @@ func (s *sheet) comparisonGroup(g Group, names []string) {
 		in.line(point{left, top}, point{left, top + row*float64(len(names))}, pen(soft, thin))
 	})
 	s.bottom = top + row*float64(len(names))
-	sentence := g.Label + " (" + better + "): " + listed(words)
+	sentence := g.Label + " (" + better + "): " + num.List(words, "and")
 	if len(names) > 12 {
 		sentence = g.Label + " (" + better + "): best " + g.valueText(best) + ", worst " + g.valueText(worst)
 	}

@@ -334,7 +334,7 @@ func (s *sheet) endNames(t *layout.Train, z sizes, v view, poses []pose, shown [
 		u := onPaper(side)
 		l := label{text: few(names, 4), size: sizeText, bold: true, align: middle, paint: ink, halo: true}
 		if len(names) > 4 {
-			l.title = listed(names)
+			l.title = num.List(names, "and")
 		}
 		var places []point
 		along := onPaper(p.axis)
@@ -358,5 +358,5 @@ func (s *sheet) endWords(t *layout.Train, poses []pose, shown []int) {
 		}
 		parts = append(parts, t.Cylinders[shown[i]].Name+" "+millimetres(cmplx.Abs(p.piston)))
 	}
-	s.say("Distance of the piston pins from the crank axis: " + listed(parts) + ".")
+	s.say("Distance of the piston pins from the crank axis: " + num.List(parts, "and") + ".")
 }

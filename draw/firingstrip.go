@@ -81,7 +81,7 @@ func exhaustWords(g firing.Group, names []string) string {
 			gaps = append(gaps, degrees(g.Intervals[i]))
 		}
 	}
-	return "Exhaust group " + g.Name + ": cylinders " + listed(who) + ", intervals " + listed(gaps) + "."
+	return "Exhaust group " + g.Name + ": cylinders " + num.List(who, "and") + ", intervals " + num.List(gaps, "and") + "."
 }
 
 // strippedGrid draws the crank angles.

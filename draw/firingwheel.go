@@ -63,7 +63,7 @@ func firingWords(r *analysis.Result) []string {
 		}
 		list = append(list, degrees(a))
 	}
-	return append(words, "Intervals: "+listed(list)+".")
+	return append(words, "Intervals: "+num.List(list, "and")+".")
 }
 
 func even(f firing.Schedule) bool {

@@ -3,6 +3,8 @@ package draw
 import (
 	"math"
 	"strings"
+
+	"crankwright/num"
 )
 
 // Flip is an input or a weight and what would have to become of it for another alternative to lead.
@@ -71,20 +73,20 @@ func Flips(leader string, list []Flip) Figure {
 		}
 	}
 	if len(missing) > 0 {
-		s.note("Without a present value: " + listed(missing) + ".")
+		s.note("Without a present value: " + num.List(missing, "and") + ".")
 	}
 	if shown == 0 && len(firm) == 0 {
 		return s.empty("There is nothing that could be varied")
 	}
 	if shown == 0 {
-		s.note("None of these, alone and within its range, would take the lead from " + leader + ": " + listed(firm) + ".")
+		s.note("None of these, alone and within its range, would take the lead from " + leader + ": " + num.List(firm, "and") + ".")
 		return s.figure()
 	}
 	s.bottom += 6
 	s.flipKeys(briefed)
 	s.desc = append([]string{"Nearest to a change: " + nearest + ", by " + percent(least) + " of its range."}, s.desc...)
 	if len(firm) > 0 {
-		s.note("These, alone and within their ranges, would not take the lead from " + leader + ": " + listed(firm) + ".")
+		s.note("These, alone and within their ranges, would not take the lead from " + leader + ": " + num.List(firm, "and") + ".")
 	}
 	return s.figure()
 }

@@ -129,17 +129,6 @@ func niceBelow(x float64) float64 {
 	return power
 }
 
-// listed joins names as people do: 1, 2 and 3.
-func listed(names []string) string {
-	switch len(names) {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
-}
-
 // few joins names and cuts the list after some of them: 1, 2, 3 +5.
 func few(names []string, most int) string {
 	if len(names) <= most {

@@ -5,6 +5,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/parts"
+	"crankwright/num"
 )
 
 // partsEntries are the figures of parts and cost. A result that has no Parts gets them counted.
@@ -127,5 +128,5 @@ func (s *sheet) stack(rows []stacked, whole float64, shown func(float64) string)
 		in.line(point{left, top}, point{left, top + row*float64(len(rows))}, pen(soft, thin))
 	})
 	s.bottom = top + row*float64(len(rows)) + 4
-	s.say(listed(words) + ".")
+	s.say(num.List(words, "and") + ".")
 }

@@ -136,7 +136,7 @@ func (s *sheet) halfStar(r *analysis.Result, k int, q Quantity, isWith bool, sum
 		for _, t := range tips {
 			l := label{text: few(t.v.names, 6), size: sizeText, bold: true, align: middle, paint: lookOf(t.v.kind, isWith).stroke, halo: true}
 			if len(t.v.names) > 6 {
-				l.title = listed(t.v.names)
+				l.title = num.List(t.v.names, "and")
 			}
 			if !labels.try(g, l, outwards(t.tip, t.u, l)) {
 				left++
@@ -214,11 +214,11 @@ func starWords(all []phasor, still []string, q Quantity, isWith bool, turn layou
 			parts = append(parts, count(len(all)-12)+" more")
 			break
 		}
-		parts = append(parts, listed(v.names)+" "+quantity(cmplx.Abs(v.value), q.unit())+" at "+fromUpright(num.Angle(cmplx.Phase(v.value)), num.Turn, turn))
+		parts = append(parts, num.List(v.names, "and")+" "+quantity(cmplx.Abs(v.value), q.unit())+" at "+fromUpright(num.Angle(cmplx.Phase(v.value)), num.Turn, turn))
 	}
-	words := "Vectors that turn " + turnWords(isWith) + ", at crank angle 0, from upright in the sense of rotation: " + listed(parts) + "."
+	words := "Vectors that turn " + turnWords(isWith) + ", at crank angle 0, from upright in the sense of rotation: " + num.List(parts, "and") + "."
 	if len(still) > 0 {
-		words += " Without a share: " + listed(still) + "."
+		words += " Without a share: " + num.List(still, "and") + "."
 	}
 	return words
 }

@@ -107,5 +107,5 @@ func (s sizes) assumption() string {
 	if len(s.assumed) == 0 {
 		return ""
 	}
-	return "Assumed for the drawing only: " + listed(s.assumed) + "."
+	return "Assumed for the drawing only: " + num.List(s.assumed, "and") + "."
 }

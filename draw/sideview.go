@@ -127,7 +127,7 @@ func throwPlaces(t *layout.Train) string {
 		}
 		parts = append(parts, millimetres(th.At))
 	}
-	return listed(parts)
+	return num.List(parts, "and")
 }
 
 // sidePiston draws a piston as a round body whose axis leans towards the viewer or away.

@@ -3,6 +3,8 @@ package draw
 import (
 	"math"
 	"strconv"
+
+	"crankwright/num"
 )
 
 // FrontLine is a candidate of a front with a value of every criterion.
@@ -63,7 +65,7 @@ func StudyAims(of string, aims []Criterion, front []FrontLine) Figure {
 		return g, true
 	}
 	var keys []key
-	s.group("front", "The front: "+counted(len(front), "candidate", "candidates"), "", func(in *scene) {
+	s.group("front", "The front: "+num.Counted(len(front), "candidate", "candidates"), "", func(in *scene) {
 		for _, l := range front {
 			if g, ok := line(l); ok && !l.Marked {
 				in.add(g, pen(steel, thin))

@@ -3,6 +3,8 @@ package draw
 import (
 	"math"
 	"strconv"
+
+	"crankwright/num"
 )
 
 // CourseStep is how far a search was after a generation.
@@ -36,7 +38,7 @@ func StudyCourse(of string, aims []Criterion, all uint64, steps []CourseStep) Fi
 		return s.empty("No generation was looked at")
 	}
 	end := steps[len(steps)-1]
-	s.say(counted(len(steps), "generation", "generations") + "; " + partOf(end.Looked, all))
+	s.say(num.Counted(len(steps), "generation", "generations") + "; " + partOf(end.Looked, all))
 	if len(steps) == 1 {
 		return s.empty("There is one generation: nothing to compare it with")
 	}
@@ -70,12 +72,7 @@ func inSequence(steps []CourseStep) (out []CourseStep) {
 }
 
 // lookedAt writes how many candidates were looked at.
-func lookedAt(n uint64) string {
-	if n == 1 {
-		return "1 candidate"
-	}
-	return strconv.FormatUint(n, 10) + " candidates"
-}
+func lookedAt(n uint64) string { return num.Counted(n, "candidate", "candidates") }
 
 // partOf says how many of all candidates were looked at.
 func partOf(looked, all uint64) string {

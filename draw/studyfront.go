@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"crankwright/num"
 )
 
 // Place is a candidate between two criteria.
@@ -31,7 +33,7 @@ const mostFrontNamed = 8
 // Result [-], values in the units of the criteria. Definition.
 func StudyFront(of string, x, y Criterion, kept []Place, all uint64, front []FrontPlace, two bool) Figure {
 	x.Name, y.Name = named(x.Name), named(y.Name)
-	s := newChoiceSheet("study-front-"+x.Name+"-"+y.Name, begun(y.Name+" against "+x.Name), of)
+	s := newChoiceSheet("study-front-"+x.Name+"-"+y.Name, num.Capital(y.Name+" against "+x.Name), of)
 	var xs, ys []Spread
 	var shown []FrontPlace
 	add := func(x, y float64) bool {
@@ -61,7 +63,7 @@ func StudyFront(of string, x, y Criterion, kept []Place, all uint64, front []Fro
 	if two {
 		s.frontSteps(c, x, y, shown)
 	}
-	s.group("front", "The front: "+counted(len(shown), "candidate", "candidates"), "", func(in *scene) {
+	s.group("front", "The front: "+num.Counted(len(shown), "candidate", "candidates"), "", func(in *scene) {
 		r := spotRadius
 		if len(shown) > 60 {
 			r = 2.6

@@ -71,7 +71,7 @@ func (s *sheet) pushes(c *chart, pushes []Push, factor float64) {
 		s.note("The torque is even: there are no impulses.")
 		return
 	}
-	s.note(counted(len(pushes), "impulse", "impulses") + " in two revolutions, a dot at each peak; the strip gives the crank angle from peak to peak.")
+	s.note(num.Counted(len(pushes), "impulse", "impulses") + " in two revolutions, a dot at each peak; the strip gives the crank angle from peak to peak.")
 	if len(pushes) > mostPushes {
 		return
 	}
@@ -102,13 +102,6 @@ func (s *sheet) pushes(c *chart, pushes []Push, factor float64) {
 		}
 	}
 	s.bottom = base + 4
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return count(n) + " " + many
 }
 
 // byCylinder draws the sum of each cylinder in a row of its own.

@@ -1,6 +1,10 @@
 package draw
 
-import "slices"
+import (
+	"slices"
+
+	"crankwright/num"
+)
 
 // TorqueOrder is one order of the torque.
 type TorqueOrder struct {
@@ -70,7 +74,7 @@ func TorqueOrders(h Head, orders []TorqueOrder) Figure {
 	s.legend(keys)
 	s.note("Bars are amplitudes; the number is that of both together. Gas and inertia add as arrows, so both can be smaller than one.")
 	if left > 0 {
-		s.note(counted(left, "smaller order is", "smaller orders are") + " left out.")
+		s.note(num.Counted(left, "smaller order is", "smaller orders are") + " left out.")
 	}
 	return s.figure()
 }

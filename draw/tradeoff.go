@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"crankwright/num"
 )
 
 // Criterion is an axis of a trade-off.
@@ -38,7 +40,7 @@ type TradePoint struct {
 // Result [-], values in the units of the criteria. Alternatives that are ruled out are not on the front. Definition.
 func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
 	x.Name, y.Name = named(x.Name), named(y.Name)
-	s := newChoiceSheet("trade-off-"+x.Name+"-"+y.Name, begun(y.Name+" against "+x.Name), of)
+	s := newChoiceSheet("trade-off-"+x.Name+"-"+y.Name, num.Capital(y.Name+" against "+x.Name), of)
 	xs, ys := spreadsOf(list, false), spreadsOf(list, true)
 	shown := 0
 	for i := range list {
@@ -62,7 +64,7 @@ func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
 	s.tradeLegend(list, onFront)
 	s.tradeTable(x, y, list, onFront)
 	if unnamed > 0 {
-		s.note(counted(unnamed, "dot has", "dots have") + " no room for a number in the picture; the table has them.")
+		s.note(num.Counted(unnamed, "dot has", "dots have") + " no room for a number in the picture; the table has them.")
 	}
 	s.sayTrade(x, y, list, onFront, shown)
 	return s.figure()

@@ -3,6 +3,8 @@ package draw
 import (
 	"slices"
 	"strconv"
+
+	"crankwright/num"
 )
 
 // tradeLegend explains the dots that occur.
@@ -105,7 +107,7 @@ func (s *sheet) sayTrade(x, y Criterion, list []TradePoint, onFront []int, shown
 	case len(first) == 1:
 		s.say(first[0] + " is best in both.")
 	default:
-		s.say("On the front, from the best in " + x.Name + " to the best in " + y.Name + ": " + listed(first) + ".")
+		s.say("On the front, from the best in " + x.Name + " to the best in " + y.Name + ": " + num.List(first, "and") + ".")
 	}
 	for i := range list {
 		p := &list[i]
@@ -119,7 +121,7 @@ func (s *sheet) sayTrade(x, y Criterion, list []TradePoint, onFront []int, shown
 		}
 	}
 	if len(behind) > 0 {
-		s.say("Beaten in one and not better in the other: " + listed(behind) + ".")
+		s.say("Beaten in one and not better in the other: " + num.List(behind, "and") + ".")
 	}
 }
 

@@ -2,6 +2,8 @@ package draw
 
 import (
 	"strconv"
+
+	"crankwright/num"
 )
 
 // WorthAt is a value of a criterion and what it is worth.
@@ -69,11 +71,11 @@ func ValueFunction(c Criterion, corners, list []WorthAt) Figure {
 		s.tableBelow([]string{"", c.Name, "worth"}, rows)
 	}
 	if unnamed > 0 {
-		s.note(counted(unnamed, "dot has", "dots have") + " no room for a number in the picture; the table has them.")
+		s.note(num.Counted(unnamed, "dot has", "dots have") + " no room for a number in the picture; the table has them.")
 	}
 	s.sayFunction(c, at, worth)
 	if len(words) > 0 {
-		s.say(listed(words) + ".")
+		s.say(num.List(words, "and") + ".")
 	}
 	return s.figure()
 }

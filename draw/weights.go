@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"crankwright/num"
 )
 
 // AimRange is an aim with the weights that the brief allows it.
@@ -64,7 +66,7 @@ func CentralWeights(of string, aims []AimRange, list []CentralWeight) Figure {
 	}
 	s.legend(keys)
 	if left > 0 {
-		s.note(counted(left, "more alternative", "more alternatives") + " can be first, each in no more than " + percent(kept[mostCentral-1].First) + " of all cases.")
+		s.note(num.Counted(left, "more alternative", "more alternatives") + " can be first, each in no more than " + percent(kept[mostCentral-1].First) + " of all cases.")
 	}
 	s.sayWeights(aims, kept)
 	return s.figure()
@@ -187,7 +189,7 @@ func (s *sheet) sayWeights(aims []AimRange, kept []CentralWeight) {
 		for _, k := range order[:min(3, len(order))] {
 			words = append(words, named(aims[k].Name)+" "+percent(share(a.Weights, k)))
 		}
-		s.say(a.Name + " is first in " + percent(a.First) + " of all cases, on average with " + listed(words) + ".")
+		s.say(a.Name + " is first in " + percent(a.First) + " of all cases, on average with " + num.List(words, "and") + ".")
 	}
 	if len(kept) < 2 {
 		return

@@ -18,20 +18,6 @@ import (
 // to 1.3 D. Source: PRACTICE.
 func CylinderSpacing(bore float64, duty Duty) float64 { return byDuty(duty, 1.15, 1.12, 1.25) * bore }
 
-// CrankRoom returns the length that one throw takes along the crank, from the middle of one main
-// journal to the middle of the next.
-//
-//	a = b_main + 2 t + b_pins + t_mid
-//
-// with
-//   - main: width of the main journal b_main [m]
-//   - web: thickness of the web t [m]
-//   - pins: widths of all pins of the throw together b_pins [m]
-//   - middle: thickness of a web between two pins t_mid [m]; 0 where there is one pin
-//
-// Result [m]. Definition.
-func CrankRoom(main, web, pins, middle float64) float64 { return main + 2*web + pins + middle }
-
 // PinOverlap returns how far the two pins of a split throw overlap.
 //
 //	u = 1 − 2 (r/d) sin(δ/2)

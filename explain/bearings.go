@@ -58,7 +58,7 @@ func Bearings(b *analysis.Bearings) []string {
 }
 
 func loadSentence(c *analysis.Carried) string {
-	s := fmt.Sprintf("%s carries most of its kind: %s at %s°", capital(c.Name), num.Shown(c.Specific.Force, "N"), num.Digits(c.Specific.PeakAt.Deg(), 3))
+	s := fmt.Sprintf("%s carries most of its kind: %s at %s°", num.Capital(c.Name), num.Shown(c.Specific.Force, "N"), num.Digits(c.Specific.PeakAt.Deg(), 3))
 	if c.Specific.Peak == 0 {
 		return s + "; its width is unknown, so there is no specific load."
 	}
@@ -158,9 +158,9 @@ func Room(budget *bearing.Budget, bays []bearing.Widths) []string {
 	}
 	switch {
 	case flying > 0:
-		out = append(out, fmt.Sprintf("%s between the two pins of a bay, %s mm at the least: room that a shared pin would give to the bearings.", counted(flying, "flying web stands", "flying webs stand"), num.Digits(1e3*least, 3)))
+		out = append(out, fmt.Sprintf("%s between the two pins of a bay, %s mm at the least: room that a shared pin would give to the bearings.", num.Counted(flying, "flying web stands", "flying webs stand"), num.Digits(1e3*least, 3)))
 	case flange > 0:
-		out = append(out, fmt.Sprintf("%s between split pins that overlap, %s mm at the least.", counted(flange, "flange stands", "flanges stand"), num.Digits(1e3*least, 3)))
+		out = append(out, fmt.Sprintf("%s between split pins that overlap, %s mm at the least.", num.Counted(flange, "flange stands", "flanges stand"), num.Digits(1e3*least, 3)))
 	}
 	for _, w := range bays {
 		if w.Pins == 1 && w.Stagger > 0 && w.Rod > 0 {

@@ -58,7 +58,7 @@ func Engine(r *analysis.Result) []string {
 		out = append(out, "The part of the 1st order that turns with the crank can be taken by counterweights.")
 	}
 	if len(shafts) > 0 {
-		out = append(out, "The rest passes the crank, so no counterweight takes it; it would need shafts "+list(shafts)+".")
+		out = append(out, "The rest passes the crank, so no counterweight takes it; it would need shafts "+num.List(shafts, "and")+".")
 	}
 	if most := largestTorque(r); most != nil {
 		out = append(out, fmt.Sprintf("The inertia torque reaches %s at this speed, most of it in the %s (%s).",
@@ -72,7 +72,7 @@ func Engine(r *analysis.Result) []string {
 func sentence(name, unit string, items []string, largest float64, k int) string {
 	switch {
 	case len(items) > 0:
-		return "Free " + name + ": " + list(items) + "."
+		return "Free " + name + ": " + num.List(items, "and") + "."
 	case largest > 0:
 		return fmt.Sprintf("Hardly any free %s: the largest is %s in the %s.", name, num.Shown(largest, unit), orderName(k))
 	default:
@@ -143,14 +143,14 @@ func Firing(r *analysis.Result) []string {
 	}
 	if m.Quick > 0 {
 		lines = append(lines, fmt.Sprintf("%s in quick succession, less than half the mean interval after the one before; the shortest interval is %s.",
-			count(m.Quick, "impulse comes", "impulses come"), degrees(float64(m.Shortest))))
+			num.Counted(m.Quick, "impulse comes", "impulses come"), degrees(float64(m.Shortest))))
 	}
 	if len(m.Neighbours) > 0 {
 		var pairs []string
 		for _, p := range m.Neighbours {
 			pairs = append(pairs, cylinders[p[0]]+"-"+cylinders[p[1]])
 		}
-		lines = append(lines, "Neighbours fire in succession: "+list(pairs)+".")
+		lines = append(lines, "Neighbours fire in succession: "+num.List(pairs, "and")+".")
 	}
 	for _, g := range m.Exhaust {
 		if len(m.Exhaust) > 1 || len(t.Banks) > 1 {
@@ -173,11 +173,4 @@ func intervals(r *analysis.Result) string {
 		out = append(out, degrees(float64(a)))
 	}
 	return strings.Join(out, "-")
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -20,7 +20,7 @@ func Mounts(r *analysis.Mounts) []string {
 	rpm := func(ω float64) string { return num.Digits(ω*30/math.Pi, 4) }
 	order := float64(r.Main) / 2
 	out := []string{fmt.Sprintf("%s kg on %s swing by themselves from %s to %s Hz and settle by %s mm at most.",
-		num.Digits(r.System.Body.Mass, 3), counted(len(r.System.Mounts), "mount", "mounts"), hz(r.Modes[0].Frequency), hz(r.Modes[5].Frequency), num.Digits(1e3*r.Merit.Sag, 2))}
+		num.Digits(r.System.Body.Mass, 3), num.Counted(len(r.System.Mounts), "mount", "mounts"), hz(r.Modes[0].Frequency), hz(r.Modes[5].Frequency), num.Digits(1e3*r.Merit.Sag, 2))}
 	where := "well above them: the mounts isolate"
 	switch {
 	case r.Merit.Separation < math.Sqrt2:
@@ -47,7 +47,7 @@ func Mounts(r *analysis.Mounts) []string {
 		main, _ := r.Modes[most.Mode].Main()
 		text := fmt.Sprintf("Order %s runs through mode %d (mostly %s) at %s rpm, where %s N go into the structure: do not run there for long", num.Digits(float64(most.K)/2, 3), most.Mode+1, main, rpm(most.Speed), num.Digits(most.Total, 3))
 		if n > 1 {
-			text += fmt.Sprintf("; %s more between idle and the highest speed", counted(n-1, "meeting", "meetings"))
+			text += fmt.Sprintf("; %s more between idle and the highest speed", num.Counted(n-1, "meeting", "meetings"))
 		}
 		out = append(out, text+".")
 	}
@@ -67,7 +67,7 @@ func Mounts(r *analysis.Mounts) []string {
 				most, at = p.Felt[i].Over, p.Speed
 			}
 		}
-		name := capital(r.Train.Mounting.Receivers[i].Name)
+		name := num.Capital(r.Train.Mounting.Receivers[i].Name)
 		switch most {
 		case 0:
 			out = append(out, fmt.Sprintf("%s stays below the action value at every speed of the sweep, as computed.", name))

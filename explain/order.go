@@ -29,17 +29,17 @@ type Section struct {
 func Order(r *analysis.Result, k int) []Section {
 	e := explainer{r: r, k: k, n: float64(k) / 2, parts: r.Contributions(k)}
 	if len(e.parts) == 0 {
-		return []Section{{Heading: capital(orderName(k)), Lines: []string{"No part of this engine shakes in the " + orderName(k) + "."}}}
+		return []Section{{Heading: num.Capital(orderName(k)), Lines: []string{"No part of this engine shakes in the " + orderName(k) + "."}}}
 	}
 	o := r.Order(k)
-	force := Section{Heading: capital(orderName(k)) + ": force"}
+	force := Section{Heading: num.Capital(orderName(k)) + ": force"}
 	force.Lines = e.stars(quantity{
 		name: "force", unit: "N", pair: e.asWritten(o.Force, false),
 		with:    func(c inertia.Contribution) complex128 { return e.unmirror(c.With, false) },
 		against: func(c inertia.Contribution) complex128 { return e.unmirror(c.Against, false) },
 	})
 	x := r.Train.Reference
-	moment := Section{Heading: capital(orderName(k)) + ": moment"}
+	moment := Section{Heading: num.Capital(orderName(k)) + ": moment"}
 	if e.shakes() {
 		force.Lines = append(append(e.angles(), e.pair()...), force.Lines...)
 		moment.Lines = e.stars(quantity{
@@ -152,7 +152,7 @@ func describe(which string, arrows []arrow, sum complex128, unit string) []strin
 		for _, c := range p.corners {
 			corners = append(corners, fmt.Sprintf("%s (%s)", names(c.parts), fromUp(cmplx.Rect(1, c.direction))))
 		}
-		said = append(said, fmt.Sprintf("%s stand %s, and cancel %s each", list(corners), polygonName(len(p.corners)), num.Shown(p.length, unit)))
+		said = append(said, fmt.Sprintf("%s stand %s, and cancel %s each", num.List(corners, "and"), polygonName(len(p.corners)), num.Shown(p.length, unit)))
 	}
 	line := which + ": "
 	if len(said) > 0 {
@@ -167,7 +167,7 @@ func describe(which string, arrows []arrow, sum complex128, unit string) []strin
 			if len(said) > 0 {
 				line += "; "
 			}
-			line += list(left) + " close head to tail"
+			line += num.List(left, "and") + " close head to tail"
 		}
 		return []string{line + ". Nothing is left."}
 	}
@@ -199,5 +199,5 @@ func leftovers(rest []ray, unit string) string {
 	for _, r := range rest {
 		left = append(left, fmt.Sprintf("%s from %s at %s", num.Shown(r.length, unit), names(r.parts), fromUp(cmplx.Rect(1, r.direction))))
 	}
-	return list(left)
+	return num.List(left, "and")
 }

@@ -19,7 +19,7 @@ import (
 func Parts(p *analysis.Parts) []string {
 	l := p.List
 	out := []string{fmt.Sprintf("It has %s, %s, %s and %s; %g parts in all, and %g machined faces and honed bores.",
-		counted(l.Heads, "head", "heads"), counted(int(l.Of("camshaft")), "camshaft", "camshafts"), counted(len(l.Drives), "camshaft drive", "camshaft drives"), counted(l.Mains, "main bearing", "main bearings"), l.Pieces(), l.Faces())}
+		num.Counted(l.Heads, "head", "heads"), num.Counted(int(l.Of("camshaft")), "camshaft", "camshafts"), num.Counted(len(l.Drives), "camshaft drive", "camshaft drives"), num.Counted(l.Mains, "main bearing", "main bearings"), l.Pieces(), l.Faces())}
 	if n := l.DriveLength(); n > 0 {
 		out = append(out, fmt.Sprintf("Its camshafts take %s m of %s.", num.Digits(n, 3), l.Making.CamDrive))
 	}
@@ -28,7 +28,7 @@ func Parts(p *analysis.Parts) []string {
 		for _, e := range l.Exhausts {
 			across += e.Crossover
 		}
-		text := fmt.Sprintf("%s take %s m of pipe to the collectors", capital(counted(len(l.Exhausts), "exhaust group", "exhaust groups")), num.Digits(n, 3))
+		text := fmt.Sprintf("%s take %s m of pipe to the collectors", num.Capital(num.Counted(len(l.Exhausts), "exhaust group", "exhaust groups")), num.Digits(n, 3))
 		if len(l.Exhausts) == 1 {
 			text = fmt.Sprintf("One exhaust group takes %s m of pipe to the collectors", num.Digits(n, 3))
 		}

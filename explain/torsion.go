@@ -21,7 +21,7 @@ func Torsion(r *analysis.Torsion) []string {
 	}
 	mode := r.Bare[r.Winding]
 	out := []string{fmt.Sprintf("The mode that winds the crank up lies at %s Hz (%s a minute), %s along the shaft.",
-		num.Digits(mode.Frequency/(2*math.Pi), 4), num.Digits(mode.Frequency*30/math.Pi, 5), counted(mode.Nodes, "node", "nodes"))}
+		num.Digits(mode.Frequency/(2*math.Pi), 4), num.Digits(mode.Frequency*30/math.Pi, 5), num.Counted(mode.Nodes, "node", "nodes"))}
 	for i := range r.Crank.Stiffness {
 		if k := r.Crank.Stiffness[i]; k.Mean > 0 {
 			out = append(out, fmt.Sprintf("Two published formulas for the stiffness of a throw differ by %s %%; natural frequencies are uncertain by half of that and more.", num.Digits(100*k.Spread, 2)))

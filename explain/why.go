@@ -45,9 +45,9 @@ func names(parts []string) string {
 		if len(which) > 1 {
 			kind += "s"
 		}
-		out = append(out, kind+" "+list(which))
+		out = append(out, kind+" "+num.List(which, "and"))
 	}
-	return list(out)
+	return num.List(out, "and")
 }
 
 // mostListed is how many cylinders a sentence lists one by one.
@@ -70,9 +70,9 @@ func (e *explainer) angles() []string {
 		counted = append(counted, degrees(float64(num.Angle(e.n*ψ).Wrap(num.Turn))))
 	}
 	if e.k == 2 {
-		return []string{fmt.Sprintf("The throws stand at %s from the cylinder axis, and so do the vectors of this order.", list(pins))}
+		return []string{fmt.Sprintf("The throws stand at %s from the cylinder axis, and so do the vectors of this order.", num.List(pins, "and"))}
 	}
-	return []string{fmt.Sprintf("This order counts every angle %s times: throws at %s push as if they stood at %s.", num.Digits(e.n, 3), list(pins), list(counted))}
+	return []string{fmt.Sprintf("This order counts every angle %s times: throws at %s push as if they stood at %s.", num.Digits(e.n, 3), num.List(pins, "and"), num.List(counted, "and"))}
 }
 
 // central says whether a cylinder's vectors point where the identity of docs/notation.md says: its rod
@@ -177,7 +177,7 @@ func pairOnThrow(t *layout.Train) (first, second int) {
 
 // torque explains the inertia torque and the roll moment of an order.
 func (e *explainer) torque(o analysis.Order) Section {
-	s := Section{Heading: capital(orderName(e.k)) + ": torque"}
+	s := Section{Heading: num.Capital(orderName(e.k)) + ": torque"}
 	var pulses []arrow
 	for _, c := range e.parts {
 		if c.Torque != 0 {

@@ -10,18 +10,6 @@ import (
 	"crankwright/num"
 )
 
-// list joins names as a sentence does: "1", "1 and 4", "1, 2 and 3".
-func list(names []string) string {
-	switch n := len(names); n {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	default:
-		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-}
-
 // degrees returns an angle as people read it, with as many decimals as it needs and no more than two.
 func degrees(a float64) string {
 	d := math.Round(a*180/math.Pi*100) / 100
@@ -122,20 +110,4 @@ func sense(s int) string {
 		return "against the crank"
 	}
 	return "with the crank"
-}
-
-// capital makes the first letter of a sentence a capital.
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-// counted writes a number with its noun.
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -4,6 +4,7 @@ import (
 	"crankwright/analysis"
 	"crankwright/draw"
 	"crankwright/explain"
+	"crankwright/num"
 )
 
 // pageChapter is what an engine's sheet says of a chapter that is there only where it was asked for.
@@ -36,7 +37,7 @@ func newChapter(title, why string, facts []entry) *pageChapter {
 		c.Lines = []string{"Not known: " + why + "."}
 	}
 	for _, e := range facts {
-		c.Facts = append(c.Facts, pageFact{capital(e.name), e.text})
+		c.Facts = append(c.Facts, pageFact{num.Capital(e.name), e.text})
 	}
 	return c
 }

@@ -150,11 +150,12 @@ func bankAngle(t *layout.Train) num.Angle {
 
 func degreesShown(a num.Angle) string { return plain(math.Round(100*a.Deg())/100) + "°" }
 
-func counted(n int, one, many string) string {
+// counted writes a count with its noun, all its digits, thin spaces between thousands.
+func counted[N int | uint64](n N, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}
-	return plain(float64(n)) + " " + many
+	return exactly(uint64(n)) + " " + many
 }
 
 // factsOf lists what an engine is, before anything is computed.

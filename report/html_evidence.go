@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"crankwright/num"
 )
 
 // evidenceSection shows how the program stands against values of others. There are too many to print them all:
@@ -109,7 +111,7 @@ func chapterEvidence(chapter string, list []VerifiedItem) pageSection {
 	if agree == total {
 		t.Caption = fmt.Sprintf("Chapter %s: %s, all agree", chapter, counted(total, "check", "checks"))
 	}
-	return pageSection{ID: "evidence-" + chapter, Title: capital(chapter), Tables: []plainTable{t}}
+	return pageSection{ID: "evidence-" + chapter, Title: num.Capital(chapter), Tables: []plainTable{t}}
 }
 
 // use is how much of its tolerance a check uses [1].

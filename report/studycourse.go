@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"crankwright/draw"
 )
@@ -108,9 +107,6 @@ func studyCourseSection(d *StudyDoc) *pageSection {
 	s.Figures = []pageFigure{placed(d.courseFigure(), courseName)}
 	return s
 }
-
-// begun returns a sentence with a capital.
-func begun(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func studyCourseTable(d *StudyDoc) plainTable {
 	course := d.Evolution.Course

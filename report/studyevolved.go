@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"crankwright/num"
 	"crankwright/search"
 	"crankwright/study"
 )
@@ -58,7 +59,7 @@ func (e *EvolutionDoc) how(whole bool) string {
 // ending is why as a sentence.
 func (e *EvolutionDoc) ending(whole bool) string {
 	if !e.Ended {
-		return begun(e.why(whole)) + "."
+		return num.Capital(e.why(whole)) + "."
 	}
 	return "It ended because " + e.why(whole) + "."
 }

@@ -34,23 +34,16 @@ func StudyQueryText(d *StudyQueryDoc, screen Screen) string {
 	}
 	switch {
 	case d.More:
-		s.paragraph("", fmt.Sprintf("%s of %s; --most prints more.", exactly(uint64(len(d.Rows))), rowsShown(d.Matched)))
+		s.paragraph("", fmt.Sprintf("%s of %s; --most prints more.", exactly(uint64(len(d.Rows))), counted(d.Matched, "row", "rows")))
 	case d.Matched == 0:
 		s.paragraph("", "No candidate satisfies it.")
 	default:
-		s.paragraph("", rowsShown(d.Matched)+".")
+		s.paragraph("", counted(d.Matched, "row", "rows")+".")
 	}
 	if !d.Whole {
 		s.paragraph("", "The study is not finished: there may be more.")
 	}
 	return s.String()
-}
-
-func rowsShown(n uint64) string {
-	if n == 1 {
-		return "1 row"
-	}
-	return exactly(n) + " rows"
 }
 
 // queryRows writes the rows.

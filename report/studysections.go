@@ -33,7 +33,7 @@ func studyLead(d *StudyDoc) string {
 	state := "All of them were looked at."
 	switch {
 	case d.Evolution != nil:
-		state = fmt.Sprintf("%s, chosen by an evolutionary search with seed %d.", begun(d.Evolution.looked(d.Whole)), d.Evolution.Seed)
+		state = fmt.Sprintf("%s, chosen by an evolutionary search with seed %d.", num.Capital(d.Evolution.looked(d.Whole)), d.Evolution.Seed)
 	case !d.Whole:
 		state = fmt.Sprintf("%s of them were looked at so far.", exactly(d.Certificate.Looked))
 	}

@@ -180,9 +180,4 @@ func studyPath(p *search.Problem) string {
 func exactly(n uint64) string { return grouped(strconv.FormatUint(n, 10)) }
 
 // candidates writes how many candidates there are.
-func candidates(n uint64) string {
-	if n == 1 {
-		return "1 candidate"
-	}
-	return exactly(n) + " candidates"
-}
+func candidates(n uint64) string { return counted(n, "candidate", "candidates") }

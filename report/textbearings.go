@@ -221,7 +221,7 @@ func (s *sheet) filmTable(d *BearingsDoc) {
 func capitals(lines []string) []string {
 	var out []string
 	for _, l := range lines {
-		out = append(out, capital(l)+".")
+		out = append(out, num.Capital(l)+".")
 	}
 	return out
 }

@@ -108,7 +108,7 @@ func (s *sheet) pipeRows(d *PartsDoc) {
 func (s *sheet) rubRows(d *PartsDoc) {
 	s.heading("Friction by part at " + num.Digits(d.SpeedRPM, 5) + " rpm")
 	if len(d.Friction) == 0 {
-		s.paragraph("  ", capital(d.NoFriction)+".")
+		s.paragraph("  ", num.Capital(d.NoFriction)+".")
 		return
 	}
 	var rows [][]cell

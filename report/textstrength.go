@@ -48,7 +48,7 @@ func StrengthText(d *StrengthDoc, screen Screen) string {
 		}
 		rows = append(rows, append(row, use))
 		if w.Refused != "" && len(refused) == 0 {
-			refused = append(refused, capital(w.Refused)+".")
+			refused = append(refused, num.Capital(w.Refused)+".")
 		}
 		if len(w.Outside) > 0 && len(outside) == 0 {
 			outside = w.Outside

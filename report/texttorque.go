@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -150,7 +151,7 @@ func (s *sheet) torqueKey(d *TorqueDoc, f *FrictionDoc) {
 func GasText(d *GasDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.work(d.WorkPoint)
-	kind := capital(d.Ignition) + " ignition, compression ratio "
+	kind := num.Capital(cmp.Or(d.Ignition, "unknown")) + " ignition, compression ratio "
 	if d.Measured {
 		kind = "Compression ratio "
 	}
@@ -193,13 +194,6 @@ func (s *sheet) trace(t *TraceDoc) {
 		{"top dead centre", fmt.Sprintf("compression would follow a polytrope with %s° more (± %s°)", num.Digits(t.SuspectDeg, 2), num.Digits(t.SpreadDeg, 2))},
 	})
 	s.told(t.Warnings)
-}
-
-func capital(word string) string {
-	if word == "" {
-		return "Unknown"
-	}
-	return strings.ToUpper(word[:1]) + word[1:]
 }
 
 // massShown writes a mass in g, kg or t, as scales do.

@@ -28,6 +28,14 @@ const (
 	shardEnd    = ".parquet"
 )
 
+// Suffix ends the names of folders of results.
+const Suffix = ".results"
+
+// Beside returns the folder of the results of a study file, unless another is wanted: beside it, with its name.
+func Beside(file string) string {
+	return strings.TrimSuffix(strings.TrimSuffix(file, ".yaml"), ".study") + Suffix
+}
+
 var errLocked = errors.New("locked")
 
 // Folder holds the results of one study. Its methods may be called from several goroutines.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"net/http"
 	"strings"
 
 	"crankwright/brief"
@@ -113,20 +112,9 @@ func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, error) {
 	}
 	b, problems := readBrief(name, data)
 	if b == nil {
-		return nil, briefFailure(problems)
+		return nil, unusable("the brief cannot be used", typeBrief, problems)
 	}
 	return b, nil
-}
-
-func briefFailure(problems []Problem) error {
-	first := problems[0]
-	text := fmt.Sprintf("line %d: %s", first.Line, first.What)
-	if first.Allowed != "" {
-		text += "; " + first.Allowed
-	}
-	p := failure(http.StatusUnprocessableEntity, "the brief cannot be used: "+text)
-	p.Type, p.Problems = typeBrief, problems
-	return p
 }
 
 func editedBrief(data []byte, edits []Edit) ([]byte, error) {
@@ -161,7 +149,7 @@ func (s *Server) putBrief(_ context.Context, in *struct {
 			return nil, err
 		}
 		if b, problems := readBrief(in.File, data); b == nil {
-			return nil, briefFailure(problems)
+			return nil, unusable("the brief cannot be used", typeBrief, problems)
 		}
 		return data, nil
 	})

@@ -17,6 +17,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 
 	"crankwright/mechanics/parts"
+	"crankwright/results"
 	"crankwright/spec"
 )
 
@@ -223,7 +224,7 @@ func TestNamesStayInTheFolder(t *testing.T) {
 	}
 	for _, e := range must(os.ReadDir(b.dir)) {
 		name := e.Name()
-		if e.IsDir() && !slices.Contains([]string{"sub", hidden, resultsOf(cranks)}, name) && !strings.HasPrefix(name, "dir") || deviceName.MatchString(name) {
+		if e.IsDir() && !slices.Contains([]string{"sub", hidden, results.Beside(cranks)}, name) && !strings.HasPrefix(name, "dir") || deviceName.MatchString(name) {
 			t.Errorf("%s was made", name)
 		}
 	}

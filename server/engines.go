@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"crankwright/analysis"
+	"crankwright/num"
 	"crankwright/spec"
 )
 
@@ -191,16 +192,9 @@ func (s *Server) refuseProblems(file string, data []byte) error {
 	if len(problems) == 0 {
 		return nil
 	}
-	p := failure(http.StatusUnprocessableEntity, fmt.Sprintf("the engine would have %s; nothing was saved", counted(len(problems), "problem")))
+	p := failure(http.StatusUnprocessableEntity, fmt.Sprintf("the engine would have %s; nothing was saved", num.Counted(len(problems), "problem", "problems")))
 	p.Type, p.Problems = typeInvalid, problems
 	return p
-}
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // NewEngineRequest makes an engine file from one of three things.

@@ -2,6 +2,7 @@ package server
 
 import (
 	"errors"
+	"fmt"
 	"net/http"
 	"strings"
 	"sync"
@@ -73,6 +74,18 @@ func notFound(detail string) *ProblemDetails { return failure(http.StatusNotFoun
 func badField(location, message string) *ProblemDetails {
 	p := failure(http.StatusUnprocessableEntity, message)
 	p.Errors = []FieldError{{Message: clipped(message), Location: location}}
+	return p
+}
+
+// unusable refuses a file with the first of its problems, and lists all of them.
+func unusable(what, kind string, problems []Problem) *ProblemDetails {
+	first := problems[0]
+	text := fmt.Sprintf("%s: line %d: %s", what, first.Line, first.What)
+	if first.Allowed != "" {
+		text += "; " + first.Allowed
+	}
+	p := failure(http.StatusUnprocessableEntity, text)
+	p.Type, p.Problems = kind, problems
 	return p
 }
 

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"crankwright/results"
 )
 
 const (
@@ -163,7 +165,7 @@ func TestNamesOfStudies(t *testing.T) {
 	}
 	b.want(404, "GET", "/api/study-words?base="+url.QueryEscape("../outside.engine.yaml"), nil, nil)
 	// results that a link leads elsewhere are not followed
-	if err := os.Symlink(t.TempDir(), filepath.Join(b.dir, resultsOf(cranks))); err == nil {
+	if err := os.Symlink(t.TempDir(), filepath.Join(b.dir, results.Beside(cranks))); err == nil {
 		b.want(409, "POST", "/api/studies/"+cranks+"/run", nil, nil)
 	}
 }

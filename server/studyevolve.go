@@ -31,11 +31,11 @@ func wantedEvolution(file string, was *results.Folder, ask *StudyEvolve) (*resul
 	}
 	switch {
 	case ask == nil && bred:
-		return nil, failure(http.StatusConflict, resultsOf(file)+" holds a search by evolution; go on with that one, or set its results aside first (Run anew) to look at every candidate")
+		return nil, failure(http.StatusConflict, results.Beside(file)+" holds a search by evolution; go on with that one, or set its results aside first (Run anew) to look at every candidate")
 	case ask == nil:
 		return nil, nil
 	case was != nil && !bred:
-		return nil, failure(http.StatusConflict, resultsOf(file)+" holds a search of every candidate; set its results aside first (Run anew) to search a part by evolution")
+		return nil, failure(http.StatusConflict, results.Beside(file)+" holds a search of every candidate; set its results aside first (Run anew) to search a part by evolution")
 	case !bred:
 		by.Seed = 1
 	}
@@ -45,7 +45,7 @@ func wantedEvolution(file string, was *results.Folder, ask *StudyEvolve) (*resul
 	overwrite(&by.Seed, ask.Seed)
 	overwrite(&by.Still, ask.Still)
 	if bred && (by.Seed != old.Seed || by.Size != old.Size) {
-		return nil, failure(http.StatusConflict, fmt.Sprintf("%s holds a search by evolution with seed %d and generations of %d; go on with these, or set its results aside first (Run anew)", resultsOf(file), old.Seed, old.Size))
+		return nil, failure(http.StatusConflict, fmt.Sprintf("%s holds a search by evolution with seed %d and generations of %d; go on with these, or set its results aside first (Run anew)", results.Beside(file), old.Seed, old.Size))
 	}
 	if size := uint64(cmp.Or(by.Size, 100)); by.Evaluations/size >= results.MostShards {
 		return nil, badField("body.evolution.evaluations", fmt.Sprintf("%d candidates in generations of %d would be more than %d generations; look at fewer candidates, or make the generations larger", by.Evaluations, size, results.MostShards))

@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"crankwright/results"
 )
 
 // evolve starts an evolutionary search, or goes on with it, and waits until it has ended.
@@ -23,7 +25,7 @@ func (b *bench) evolve(file string, ask StudyEvolve) StudyRun {
 func (b *bench) kept(file string) map[string]string {
 	b.t.Helper()
 	out := map[string]string{}
-	dir := filepath.Join(b.dir, resultsOf(file))
+	dir := filepath.Join(b.dir, results.Beside(file))
 	err := filepath.WalkDir(dir, func(name string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() || e.Name() == "lock" {
 			return err

@@ -205,7 +205,7 @@ func (s *Server) searched(file string) (*search.Problem, *found, error) {
 	now, err := s.openStudy(file, on.data)
 	if f.folder == nil || err == nil && now.Digest() == f.folder.Digest() {
 		if err != nil {
-			return nil, nil, studyFailure(studyProblems(file, on.data, err))
+			return nil, nil, unusable("the study cannot be run", typeStudy, studyProblems(file, on.data, err))
 		}
 		return now, f, nil
 	}

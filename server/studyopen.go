@@ -136,17 +136,6 @@ func placeOf(text []byte, name string) spec.Position {
 	return spec.Position{Line: 1, Column: 1}
 }
 
-func studyFailure(problems []Problem) error {
-	first := problems[0]
-	detail := fmt.Sprintf("line %d: %s", first.Line, first.What)
-	if first.Allowed != "" {
-		detail += "; " + first.Allowed
-	}
-	p := failure(http.StatusUnprocessableEntity, "the study cannot be run: "+detail)
-	p.Type, p.Problems = typeStudy, problems
-	return p
-}
-
 func (s *Server) checkStudy(_ context.Context, in *struct{ Body StudyDraft }) (*struct{ Body *StudyCheck }, error) {
 	if !validStudy(in.Body.File) {
 		return nil, badField("body.file", badStudyName(in.Body.File).Error())
@@ -386,12 +375,9 @@ func (s *Server) firstStudy(base string, on stored) []byte {
 // mostFirst is how many seconds the first run of a new study may take, roughly.
 const mostFirst = 60
 
-// resultsOf is the folder of the results of a study, beside it.
-func resultsOf(file string) string { return strings.TrimSuffix(file, spec.StudySuffix) + ".results" }
-
 // resultsDir returns where the results of a study stand on disk; there: something stands there.
 func (s *Server) resultsDir(file string) (dir string, there bool, err error) {
-	name := resultsOf(file)
+	name := results.Beside(file)
 	info, err := s.folder.root.Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

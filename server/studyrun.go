@@ -53,7 +53,7 @@ func (s *Server) runStudy(_ context.Context, in *struct {
 	}
 	p, err := s.openStudy(in.File, on.data)
 	if err != nil {
-		return nil, studyFailure(studyProblems(in.File, on.data, err))
+		return nil, unusable("the study cannot be run", typeStudy, studyProblems(in.File, on.data, err))
 	}
 	var ask *StudyEvolve
 	if in.Body != nil {
@@ -141,7 +141,7 @@ func (s *Server) searchAll(ctx context.Context, r *studyRun, p *search.Problem) 
 
 // plainResults leaves the path of the folder out of a message.
 func (s *Server) plainResults(file string, err error) string {
-	text := strings.ReplaceAll(err.Error(), filepath.Join(s.cfg.Folder, resultsOf(file)), resultsOf(file))
+	text := strings.ReplaceAll(err.Error(), filepath.Join(s.cfg.Folder, results.Beside(file)), results.Beside(file))
 	return strings.ReplaceAll(text, s.cfg.Folder+string(filepath.Separator), "")
 }
 
@@ -206,7 +206,7 @@ func (s *Server) setResultsAside(file string) error {
 	if err := s.folder.makeHidden("results"); err != nil {
 		return err
 	}
-	name := resultsOf(file)
+	name := results.Beside(file)
 	aside := path.Join(hidden, "results", time.Now().UTC().Format("20060102T150405.000")+"-"+name)
 	if err := s.folder.root.Rename(name, aside); err != nil {
 		return fmt.Errorf("%s cannot be set aside: %w", name, plainError(err))

@@ -54,11 +54,11 @@ func TestSearchesAreShared(t *testing.T) {
 		t.Errorf("led %d times: %d and %d kept, fronts of %d and %d", led, shared.Kept, r.Kept, len(shared.Front), len(r.Front))
 	}
 	for _, name := range []string{"front.parquet", "outcome.json", "shards/000000.parquet"} {
-		x, err := os.ReadFile(filepath.Join(b.dir, resultsOf(cranks), name))
+		x, err := os.ReadFile(filepath.Join(b.dir, results.Beside(cranks), name))
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, err := os.ReadFile(filepath.Join(alone.dir, resultsOf(cranks), name))
+		y, err := os.ReadFile(filepath.Join(alone.dir, results.Beside(cranks), name))
 		if err != nil || string(x) != string(y) {
 			t.Errorf("%s differs: %v", name, err)
 		}

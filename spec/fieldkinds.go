@@ -51,14 +51,6 @@ func (q Quantity[D]) input(f *Field) {
 	}
 }
 
-func (c Count) input(f *Field) {
-	f.Kind = kindCount
-	if c.Given() {
-		value := float64(c.Value)
-		f.Value = &value
-	}
-}
-
 func (w Word[V]) input(f *Field) {
 	var v V
 	f.Kind, f.Words = kindWord, v.words()

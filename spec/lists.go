@@ -1,7 +1,9 @@
 package spec
 
 import (
+	"errors"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"go.yaml.in/yaml/v4"
@@ -167,9 +169,19 @@ func (c *Cylinders) decode(d *decoder, key string, n *yaml.Node) {
 		c.state = given
 		return
 	}
-	var count Count
-	count.decode(d, key, n)
-	c.Count, c.state = count.Value, count.state
+	text, ok := d.scalar(key, n, "a whole number is needed")
+	if !ok {
+		return
+	}
+	v, err := strconv.ParseUint(text, 10, 31)
+	switch {
+	case errors.Is(err, strconv.ErrRange):
+		d.wrong(key, n, "a whole number is needed", "%q is out of all measure", text)
+	case err != nil:
+		d.wrong(key, n, "a whole number is needed", "%q is not a whole number", text)
+	default:
+		c.state, c.Count = given, int(v)
+	}
 }
 
 // Counterweights are the masses on the crank: none, a balance factor or a list.

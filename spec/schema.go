@@ -196,9 +196,6 @@ func textSchema() *jsonschema.Schema {
 // JSONSchema describes a text, which may look like a number.
 func (Text) JSONSchema() *jsonschema.Schema { return textSchema() }
 
-// JSONSchema describes a whole number.
-func (Count) JSONSchema() *jsonschema.Schema { return &jsonschema.Schema{Type: "integer"} }
-
 // JSONSchema describes true or false.
 func (Flag) JSONSchema() *jsonschema.Schema { return &jsonschema.Schema{Type: "boolean"} }
 

@@ -191,8 +191,8 @@ func (r *resolver) pins(s *shape, order []int) bool {
 	case p.Word != "" && p.Word != evenFireWord:
 		angles, fitting := pinWordAngles(p.Word, s.throws)
 		if angles == nil {
-			r.fail(p.at, fmt.Sprintf("with %s the words %s fit, or a list of angles", counted(s.throws, "throw"), oneOf(fitting)),
-				"pins: %s does not fit a crank with %s", p.Word, counted(s.throws, "throw"))
+			r.fail(p.at, fmt.Sprintf("with %s the words %s fit, or a list of angles", num.Counted(s.throws, "throw", "throws"), oneOf(fitting)),
+				"pins: %s does not fit a crank with %s", p.Word, num.Counted(s.throws, "throw", "throws"))
 			return false
 		}
 		s.pins = angles
@@ -350,18 +350,10 @@ func (r *resolver) bodies(s *shape, e estimate.Engine) {
 	}
 }
 
-// counted returns "1 throw", "2 throws".
-func counted(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 // thereAre returns "there is 1 angle", "there are 2 angles".
 func thereAre(n int, noun string) string {
 	if n == 1 {
-		return "there is " + counted(n, noun)
+		return "there is " + num.Counted(n, noun, noun+"s")
 	}
-	return "there are " + counted(n, noun)
+	return "there are " + num.Counted(n, noun, noun+"s")
 }

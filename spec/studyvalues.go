@@ -248,7 +248,7 @@ func (r *studyReader) single() bool {
 		return true
 	}
 	switch reflect.New(typeOf(reflect.TypeFor[Engine](), r.path)).Interface().(type) {
-	case settable, *Count, *Cylinders, *Lengths:
+	case settable, *Cylinders, *Lengths:
 		return true
 	}
 	return false

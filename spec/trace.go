@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // The limits of a file with a measured pressure: a hundred cycles to half a degree, or four cylinders to a tenth.
@@ -383,7 +384,7 @@ func (r *traceReader) read(used []int) bool {
 		}
 	}
 	if len(r.list) == 0 && len(r.rows) < leastTraceValues {
-		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "the trace has only %s", counted(len(r.rows), "sample"))
+		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "the trace has only %s", num.Counted(len(r.rows), "sample", "samples"))
 	}
 	return len(r.list) == 0
 }

@@ -155,7 +155,7 @@ func (r *traceReader) curves() *layout.Trace {
 		}
 	}
 	if n := len(t.Angles); n < leastTraceValues {
-		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "a cycle of the trace has only %s", counted(n, "sample"))
+		r.fail(Position{r.first + 1, 1}, fmt.Sprintf("a cycle needs at least %d, and should have 360 or more", leastTraceValues), "a cycle of the trace has only %s", num.Counted(n, "sample", "samples"))
 		return nil
 	}
 	if span := t.Angles[len(t.Angles)-1] - t.Angles[0]; span < 0.4*period {

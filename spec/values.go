@@ -1,9 +1,7 @@
 package spec
 
 import (
-	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -93,30 +91,6 @@ func (d *decoder) text(key string, n *yaml.Node, mark *Mark, into *string, most 
 	default:
 		mark.state, *into = given, strings.Join(strings.Fields(text), " ")
 	}
-}
-
-// Count is a whole number, not negative.
-type Count struct {
-	Mark
-	Value int
-}
-
-func (c *Count) decode(d *decoder, key string, n *yaml.Node) {
-	c.set(n, broken)
-	text, ok := d.scalar(key, n, "a whole number is needed")
-	if !ok {
-		return
-	}
-	v, err := strconv.ParseUint(text, 10, 31)
-	if errors.Is(err, strconv.ErrRange) {
-		d.wrong(key, n, "a whole number is needed", "%q is out of all measure", text)
-		return
-	}
-	if err != nil {
-		d.wrong(key, n, "a whole number is needed", "%q is not a whole number", text)
-		return
-	}
-	c.state, c.Value = given, int(v)
 }
 
 // Flag is true or false.

@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"time"
 
 	"crankwright/report"
@@ -17,9 +16,6 @@ import (
 
 	"github.com/spf13/cobra"
 )
-
-// resultsSuffix ends the names of folders of results.
-const resultsSuffix = ".results"
 
 // studyVerb holds the verbs of the search.
 func (a *app) studyVerb() *cobra.Command {
@@ -92,7 +88,7 @@ func oneStudy(_ *cobra.Command, args []string) error {
 
 func oneFolder(_ *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return fmt.Errorf("give one folder of results, such as vees%s; there are %d", resultsSuffix, len(args))
+		return fmt.Errorf("give one folder of results, such as vees%s; there are %d", results.Suffix, len(args))
 	}
 	return nil
 }
@@ -180,7 +176,7 @@ func resultsOf(file, given string) string {
 	if given != "" {
 		return given
 	}
-	return strings.TrimSuffix(strings.TrimSuffix(file, ".yaml"), ".study") + resultsSuffix
+	return results.Beside(file)
 }
 
 // openResults opens a folder of results and the study that it holds.

@@ -177,7 +177,7 @@ func (m *meeting) close() {
 
 // lead has workers do what a folder of results lacks, by a message server for this study.
 func (a *app) lead(ctx context.Context, f *results.Folder, o *studyFlags, tell func(results.Progress)) (err error) {
-	queue := strings.TrimSuffix(f.Dir(), resultsSuffix) + queueSuffix
+	queue := strings.TrimSuffix(f.Dir(), results.Suffix) + queueSuffix
 	m, err := a.meet(&o.meetAt, queue, o.quiet)
 	if err != nil {
 		return err
@@ -250,23 +250,10 @@ What it has begun when it is told to stop, or dies, others do again. docs/many-m
 			if opt.Processors < 0 {
 				return usagef("--processors: %d; give 1 or more", opt.Processors)
 			}
-			access, err := o.access(args[0], true)
-			if err != nil {
-				return err
-			}
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-			defer stop()
-			c, err := crew.Connect(access, a.crewSays(false))
-			if err != nil {
-				return err
-			}
-			defer c.Close()
 			opt.Version, opt.Tell = version(), a.crewSays(false)
-			err = crew.Work(ctx, c, openBundle, opt)
-			if ctx.Err() != nil {
-				return nil // told to stop, it has done so
-			}
-			return err
+			return a.atServer(&o, args[0], func(ctx context.Context, c *crew.Conn) error {
+				return crew.Work(ctx, c, openBundle, opt)
+			})
 		}),
 	}
 	o.flags(c)
@@ -275,6 +262,25 @@ What it has begun when it is told to stop, or dies, others do again. docs/many-m
 	f.StringVar(&opt.Name, "name", "", "as others see it (default: the machine and the process)")
 	f.BoolVar(&opt.Once, "once", false, "end when a study has been done, instead of waiting for the next")
 	return c
+}
+
+// atServer connects to a message server, waits for it where it is not there yet, and does something there until told to stop.
+func (a *app) atServer(o *letIn, url string, do func(context.Context, *crew.Conn) error) error {
+	access, err := o.access(url, true)
+	if err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	c, err := crew.Connect(access, a.crewSays(false))
+	if err != nil {
+		return err
+	}
+	defer c.Close()
+	if err := do(ctx, c); ctx.Err() == nil {
+		return err
+	}
+	return nil // told to stop, it has done so
 }
 
 func (a *app) studyWatchVerb() *cobra.Command {
@@ -288,30 +294,20 @@ told to stop. With --json each line is an object.`,
 		Example: `  crankwright study watch nats://192.168.1.10:4222 --token-file token`,
 		Args:    oneServer,
 		RunE: a.verb(func(args []string) error {
-			access, err := o.access(args[0], true)
-			if err != nil {
-				return err
-			}
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-			defer stop()
-			c, err := crew.Connect(access, a.crewSays(false))
-			if err != nil {
-				return err
-			}
-			defer c.Close()
 			var broken error
-			err = crew.Watch(ctx, c, func(p crew.Progress) {
-				if broken == nil {
-					if broken = a.watched(p, asJSON); broken != nil {
-						stop()
+			err := a.atServer(&o, args[0], func(ctx context.Context, c *crew.Conn) error {
+				ctx, stop := context.WithCancel(ctx)
+				defer stop()
+				return crew.Watch(ctx, c, func(p crew.Progress) {
+					if broken == nil {
+						if broken = a.watched(p, asJSON); broken != nil {
+							stop()
+						}
 					}
-				}
+				})
 			})
-			switch {
-			case broken != nil:
+			if broken != nil {
 				return broken
-			case ctx.Err() != nil:
-				return nil
 			}
 			return err
 		}),

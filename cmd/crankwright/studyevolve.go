@@ -76,7 +76,7 @@ this one. Ctrl-C keeps the generations that are done, and the next run goes on. 
 		}),
 	}
 	f := c.Flags()
-	f.StringVarP(&out, "output", "o", "", "folder of the results (default: the name of the study with "+resultsSuffix+", beside it)")
+	f.StringVarP(&out, "output", "o", "", "folder of the results (default: the name of the study with "+results.Suffix+", beside it)")
 	f.Uint64Var(&by.Evaluations, "evaluations", 0, "end with the generation in which so many candidates were looked at (default: a tenth of the study, at least 2000, at most 100000)")
 	f.Uint64Var(&by.Seed, "seed", 1, "of the random numbers; the same seed gives the same results")
 	f.IntVar(&by.Size, "generation", 100, "candidates of a generation")

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"crankwright/report"
+	"crankwright/results"
 	"crankwright/search"
 	"crankwright/spec"
 	"crankwright/study"
@@ -31,7 +32,7 @@ the number, unless --output gives another name. It says what each sets in the ba
   crankwright study keep vees.results 1234 -o - | crankwright evaluate -`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) < 2 {
-				return errors.New("give a folder of results and numbers of candidates, such as vees" + resultsSuffix + " 1234")
+				return errors.New("give a folder of results and numbers of candidates, such as vees" + results.Suffix + " 1234")
 			}
 			if len(args) > 2 && out != "" {
 				return errors.New("--output names the file of one candidate; leave it out for several")
@@ -138,7 +139,7 @@ func leftOut(p *search.Problem, number uint64) (string, error) {
 // keptFile proposes the name of a candidate's file: beside the folder of results, where its base stands too.
 func keptFile(dir, number string) string {
 	dir = filepath.Clean(dir)
-	return filepath.Join(filepath.Dir(dir), strings.TrimSuffix(filepath.Base(dir), resultsSuffix)+"-"+number+spec.EngineSuffix)
+	return filepath.Join(filepath.Dir(dir), strings.TrimSuffix(filepath.Base(dir), results.Suffix)+"-"+number+spec.EngineSuffix)
 }
 
 // free refuses to write over a file unless that is wanted.

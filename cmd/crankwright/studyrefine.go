@@ -10,6 +10,7 @@ import (
 	"syscall"
 
 	"crankwright/report"
+	"crankwright/results"
 	"crankwright/search"
 	"crankwright/study"
 
@@ -31,7 +32,7 @@ an engine. With --output the result is written as an engine file.`,
   crankwright study refine vees.results 1234 --toward length -o refined.engine.yaml`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
-				return errors.New("give a folder of results and the number of a candidate, such as vees" + resultsSuffix + " 1234")
+				return errors.New("give a folder of results and the number of a candidate, such as vees" + results.Suffix + " 1234")
 			}
 			return nil
 		},

@@ -59,7 +59,7 @@ docs/many-machines.md says how.`,
 		}),
 	}
 	f := c.Flags()
-	f.StringVarP(&o.out, "output", "o", "", "folder of the results (default: the name of the study with "+resultsSuffix+", beside it)")
+	f.StringVarP(&o.out, "output", "o", "", "folder of the results (default: the name of the study with "+results.Suffix+", beside it)")
 	f.IntVar(&o.processors, "processors", 0, "how many processors work (default: all; with --share: none here, all of the workers)")
 	f.BoolVar(&o.quiet, "quiet", false, "do not say how far it is")
 	o.meetAt.flags(c, "lead workers on many machines")

@@ -2,6 +2,7 @@ package balance
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"crankwright/mechanics/inertia"
@@ -82,4 +83,40 @@ func anyCrank(t *rapid.T, offsets bool) *layout.Train {
 		train.Cylinders = append(train.Cylinders, c)
 	}
 	return train
+}
+
+// row returns a train of equal cylinders: pins and axes in degrees, one throw a cylinder.
+func row(spacing float64, pins, axes []float64, x []float64) *layout.Train {
+	t := &layout.Train{Name: "test", Bore: 0.08}
+	for i, pin := range pins {
+		t.Throws = append(t.Throws, layout.Throw{
+			Name: fmt.Sprint("T", i+1), At: spacing * x[i], Angle: num.Degrees(pin), Radius: 0.045, Unbalance: 0.012, Pair: i,
+		})
+		t.Banks = append(t.Banks, layout.Bank{Name: fmt.Sprint(i), Axis: num.Degrees(axes[i])})
+		t.Cylinders = append(t.Cylinders, layout.Cylinder{
+			Name: fmt.Sprint(i + 1), Throw: i, Bank: i, At: spacing * x[i], Axis: num.Degrees(axes[i]), Piston: layout.Piston{Mass: 0.38},
+			Rod: layout.Rod{Length: 0.145, Mass: 0.55, CG: 0.04, Inertia: 0.0018},
+		})
+	}
+	t.Reference = spacing * (slices.Min(x) + slices.Max(x)) / 2
+	return t
+}
+
+func inlineOf(pins ...float64) *layout.Train {
+	x := make([]float64, len(pins))
+	for i := range x {
+		x[i] = float64(i)
+	}
+	return row(0.09, pins, make([]float64, len(pins)), x)
+}
+
+// veeOf has the pins of a pair split by an angle.
+func veeOf(bank, split float64, pins ...float64) *layout.Train {
+	var p, a, x []float64
+	for i, pin := range pins {
+		p = append(p, pin+split/2, pin-split/2)
+		a = append(a, -bank/2, bank/2)
+		x = append(x, float64(i), float64(i))
+	}
+	return row(0.1, p, a, x)
 }

@@ -48,7 +48,7 @@ func PerThrow(t *layout.Train, factors []float64) ([]layout.Unbalance, error) {
 	us := make([]complex128, len(webs))
 	for i := range t.Throws {
 		side := 0
-		for webs[side].Pair != pairOf(t, i) {
+		for webs[side].Pair != t.PairOf(i) {
 			side += 2
 		}
 		share := 0.5

@@ -15,42 +15,6 @@ import (
 	"pgregory.net/rapid"
 )
 
-// row returns a train of equal cylinders: pins and axes in degrees, one throw a cylinder.
-func row(spacing float64, pins, axes []float64, x []float64) *layout.Train {
-	t := &layout.Train{Name: "test", Bore: 0.08}
-	for i, pin := range pins {
-		t.Throws = append(t.Throws, layout.Throw{
-			Name: fmt.Sprint("T", i+1), At: spacing * x[i], Angle: num.Degrees(pin), Radius: 0.045, Unbalance: 0.012, Pair: i,
-		})
-		t.Banks = append(t.Banks, layout.Bank{Name: fmt.Sprint(i), Axis: num.Degrees(axes[i])})
-		t.Cylinders = append(t.Cylinders, layout.Cylinder{
-			Name: fmt.Sprint(i + 1), Throw: i, Bank: i, At: spacing * x[i], Axis: num.Degrees(axes[i]), Piston: layout.Piston{Mass: 0.38},
-			Rod: layout.Rod{Length: 0.145, Mass: 0.55, CG: 0.04, Inertia: 0.0018},
-		})
-	}
-	t.Reference = spacing * (slices.Min(x) + slices.Max(x)) / 2
-	return t
-}
-
-func inlineOf(pins ...float64) *layout.Train {
-	x := make([]float64, len(pins))
-	for i := range x {
-		x[i] = float64(i)
-	}
-	return row(0.09, pins, make([]float64, len(pins)), x)
-}
-
-// veeOf has the pins of a pair split by an angle.
-func veeOf(bank, split float64, pins ...float64) *layout.Train {
-	var p, a, x []float64
-	for i, pin := range pins {
-		p = append(p, pin+split/2, pin-split/2)
-		a = append(a, -bank/2, bank/2)
-		x = append(x, float64(i), float64(i))
-	}
-	return row(0.1, p, a, x)
-}
-
 func find(t *testing.T, train *layout.Train, task ShaftTask) (*ShaftAnswer, ShaftSet) {
 	t.Helper()
 	a, err := FindShafts(train, task)
@@ -412,70 +376,6 @@ func TestPhaseErrorClosedForm(t *testing.T) {
 	}
 	if _, err := PhaseError(train, make([]layout.Shaft, 1), 0.1); err == nil {
 		t.Error("a shaft that stands still is not refused")
-	}
-}
-
-// The bar's numbers against sums over thin slices of the half disc.
-func TestBarAgainstSlices(t *testing.T) {
-	b := Bar{Radius: 0.02, Density: 7850}
-	u, m, j := b.PerLength()
-	var su, sm, sj float64
-	const n = 2000
-	for i := range n {
-		for k := range n / 2 {
-			r, a := (float64(i)+0.5)/n*b.Radius, (float64(k)+0.5)/(n/2)*math.Pi
-			d := b.Density * r * b.Radius / n * math.Pi / (n / 2)
-			su, sm, sj = su+d*r*math.Sin(a), sm+d, sj+d*r*r
-		}
-	}
-	for _, p := range [][2]float64{{u, su}, {m, sm}, {j, sj}} {
-		if math.Abs(p[0]-p[1]) > 1e-5*p[0] {
-			t.Errorf("%g, sum over slices %g", p[0], p[1])
-		}
-	}
-}
-
-func TestPiecesMustFit(t *testing.T) {
-	s := layout.Shaft{SpeedRatio: -1, Masses: []layout.Unbalance{{At: 0, Amount: 0.01}, {At: 0.2, Angle: math.Pi, Amount: 0.01}}}
-	small := Bar{Radius: 0.01, Density: 7850}
-	if _, err := small.Pieces(s); err == nil {
-		t.Error("a bar of 10 mm radius cannot make 10 kg mm within 200 mm")
-	}
-	// the radius that the message names fits just so: ⅔ ρ R³ · 0.2 m = 0.01 kg m
-	right := Bar{Radius: math.Cbrt(0.01 / 0.2 * 3 / 2 / 7850), Density: 7850}
-	pieces, err := right.Pieces(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if math.Abs(pieces[0].Length-0.2) > 1e-9 {
-		t.Errorf("length %g", pieces[0].Length)
-	}
-	for _, b := range []Bar{{}, {Radius: 0.02}, {Radius: math.NaN(), Density: 7850}, {Radius: 0.02, Density: 7.85}} {
-		if _, err := b.Pieces(s); err == nil {
-			t.Errorf("%+v is not refused", b)
-		}
-	}
-}
-
-func TestBearingLoads(t *testing.T) {
-	// a couple of 0.002 kg m, 0.3 m apart, on bearings 0.4 m apart, at −1 and 300 rad/s: 180 N × 0.3/0.4
-	s := layout.Shaft{SpeedRatio: -1, Masses: []layout.Unbalance{{At: 0.05, Amount: 0.002}, {At: 0.35, Angle: math.Pi, Amount: 0.002}}}
-	b, err := BearingLoads(s, [2]float64{0, 0.4}, 300, 0.01, 0.005)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, l := range b.Load {
-		if math.Abs(l-135) > 1e-9 {
-			t.Errorf("load %g N, want 135 N", l)
-		}
-	}
-	if want := 0.005 * 270 * 3.0; math.Abs(b.Loss-want) > 1e-9 {
-		t.Errorf("loss %g W, want %g W", b.Loss, want)
-	}
-	for _, bad := range [][5]float64{{0, 0, 300, 0.01, 0.005}, {0, 0.4, -1, 0.01, 0.005}, {0, 0.4, 300, math.NaN(), 0.005}, {0, 0.4, 300, 0.01, 2}, {0, math.Inf(1), 300, 0.01, 0}} {
-		if _, err := BearingLoads(s, [2]float64{bad[0], bad[1]}, bad[2], bad[3], bad[4]); err == nil {
-			t.Errorf("%v is not refused", bad)
-		}
 	}
 }
 

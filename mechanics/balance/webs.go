@@ -38,7 +38,7 @@ func Webs(t *layout.Train) []Web {
 	for first := range t.Throws {
 		lo, hi, last := math.Inf(1), math.Inf(-1), -1
 		for i := range t.Throws {
-			if pairOf(t, i) == first {
+			if t.PairOf(i) == first {
 				lo, hi, last = math.Min(lo, t.Throws[i].At), math.Max(hi, t.Throws[i].At), i
 			}
 		}
@@ -54,14 +54,6 @@ func Webs(t *layout.Train) []Web {
 		}
 	}
 	return webs
-}
-
-// pairOf returns the throw from which a pin is split, itself where it is not.
-func pairOf(t *layout.Train, i int) int {
-	if p := t.Throws[i].Pair; p >= 0 && p < len(t.Throws) {
-		return p
-	}
-	return i
 }
 
 // unbalance puts an unbalance U e^{ia} on a web.

@@ -44,26 +44,18 @@ func Bays(t *layout.Train) []Bay {
 	})
 	last := map[int]float64{} // by pair: place of its last pin
 	for _, i := range order {
-		last[pairOf(t, i)] = t.Throws[i].At
+		last[t.PairOf(i)] = t.Throws[i].At
 	}
 	for _, i := range order {
 		at := t.Throws[i].At
 		if n := len(bays); n > 0 && at <= bays[n-1].Hi {
 			bays[n-1].Throws = append(bays[n-1].Throws, i)
-			bays[n-1].Hi = max(bays[n-1].Hi, last[pairOf(t, i)])
+			bays[n-1].Hi = max(bays[n-1].Hi, last[t.PairOf(i)])
 			continue
 		}
-		bays = append(bays, Bay{Throws: []int{i}, Lo: at, Hi: last[pairOf(t, i)]})
+		bays = append(bays, Bay{Throws: []int{i}, Lo: at, Hi: last[t.PairOf(i)]})
 	}
 	return bays
-}
-
-// pairOf returns the throw from which a pin is split, itself where it is not.
-func pairOf(t *layout.Train, i int) int {
-	if p := t.Throws[i].Pair; p >= 0 && p < len(t.Throws) {
-		return p
-	}
-	return i
 }
 
 // Mains returns the main journals of a crank with one on each side of every throw.

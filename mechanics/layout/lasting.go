@@ -3,8 +3,6 @@ package layout
 import (
 	"fmt"
 	"math"
-
-	"crankwright/num"
 )
 
 // Bearings say how a crank is carried and oiled. A value of zero is unknown, unless its comment says otherwise.
@@ -188,10 +186,3 @@ func (v *validator) lasting() {
 		}
 	}
 }
-
-// OilBoreOf returns the direction in which the oil bore leaves the pin of a throw, at θ = 0, from +z about +x.
-//
-//   - throw: index
-//
-// Result [rad]. Definition: CrankGeometry.OilBoreAngle counts from the throw in the sense of rotation.
-func (t *Train) OilBoreOf(throw int) num.Angle { return t.Throws[throw].Angle + t.Crank.OilBoreAngle }

@@ -103,6 +103,18 @@ type Throw struct {
 	Pair      int       // index of the throw of which this pin is a part: pins split from one throw share it
 }
 
+// PairOf returns the throw from which a pin is split.
+//
+//   - throw: index into Throws [-]
+//
+// Result: index into Throws [-], the throw itself where it is not split. Definition: see Throw.Pair.
+func (t *Train) PairOf(throw int) int {
+	if p := t.Throws[throw].Pair; p >= 0 && p < len(t.Throws) {
+		return p
+	}
+	return throw
+}
+
 // Bank is a row of cylinders with one axis angle.
 type Bank struct {
 	Name string

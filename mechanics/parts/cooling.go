@@ -9,6 +9,7 @@ import (
 	"crankwright/mechanics/bearing"
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // Cooled is how a cylinder is placed on the way of the coolant or the air.
@@ -105,7 +106,7 @@ func Flows(t *layout.Train, l *List, m firing.Measures) Flow {
 	switch {
 	case l.Stand.Star && byAir:
 		for r := range sizes {
-			f.Path = append(f.Path, fmt.Sprintf("row %d of %d: %s abreast", r+1, lastRow+1, plural(sizes[r], "cylinder")))
+			f.Path = append(f.Path, fmt.Sprintf("row %d of %d: %s abreast", r+1, lastRow+1, num.Counted(sizes[r], "cylinder", "cylinders")))
 		}
 		f.Path = append(f.Path, "out behind the star")
 	case byAir:

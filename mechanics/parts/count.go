@@ -122,29 +122,21 @@ func (c *counter) add(key string, count float64, from string, args ...any) {
 	c.rows[key] = Row{Count: count, From: fmt.Sprintf(from, args...)}
 }
 
-// plural writes a number with its noun.
-func plural(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 func (c *counter) heads() {
 	n, banks := len(c.t.Cylinders), len(c.l.Stand.Banks)
 	switch c.l.Making.Heads {
 	case layout.HeadEach:
 		c.l.Heads = n
-		c.add("cylinder head", float64(n), "one for each of %s", plural(n, "cylinder"))
+		c.add("cylinder head", float64(n), "one for each of %s", num.Counted(n, "cylinder", "cylinders"))
 	case layout.HeadShared:
 		c.l.Heads = 1
-		c.add("cylinder head", 1, "one over %s that stand %s° apart or less", plural(banks, "bank"), num.Digits(layout.NarrowAngle.Deg(), 3))
+		c.add("cylinder head", 1, "one over %s that stand %s° apart or less", num.Counted(banks, "bank", "banks"), num.Digits(layout.NarrowAngle.Deg(), 3))
 	default:
 		c.l.Heads = banks
-		c.add("cylinder head", float64(banks), "one for each of %s", plural(banks, "bank"))
+		c.add("cylinder head", float64(banks), "one for each of %s", num.Counted(banks, "bank", "banks"))
 	}
 	if c.l.Making.ValveDrive != layout.Ports {
-		c.add("head cover", float64(c.l.Heads), "one for each of %s", plural(c.l.Heads, "head"))
+		c.add("head cover", float64(c.l.Heads), "one for each of %s", num.Counted(c.l.Heads, "head", "heads"))
 	}
 }
 
@@ -158,7 +150,7 @@ func (c *counter) valves() {
 		perCylinder = 4
 	}
 	n := float64(len(c.t.Cylinders))
-	c.add("valve", perCylinder*n, "%g for each of %s", perCylinder, plural(len(c.t.Cylinders), "cylinder"))
+	c.add("valve", perCylinder*n, "%g for each of %s", perCylinder, num.Counted(len(c.t.Cylinders), "cylinder", "cylinders"))
 	cams, seats, gears, links := 0, 0, 0, 0.0
 	for _, d := range c.l.Drives {
 		cams += d.Cams
@@ -174,7 +166,7 @@ func (c *counter) valves() {
 		seats += d.Cams * (inRow + 1)
 	}
 	drives := len(c.l.Drives)
-	where := fmt.Sprintf("over each of %s", plural(drives, "row"))
+	where := fmt.Sprintf("over each of %s", num.Counted(drives, "row", "rows"))
 	switch {
 	case m.ValveDrive == layout.Pushrods && c.l.Stand.Star:
 		where = "a cam ring for each row of the star"
@@ -209,9 +201,9 @@ func (c *counter) crank() {
 	c.add("crank", 1, "one")
 	c.add("crankpin", float64(len(t.Throws)), "one for each pin; split pins are two")
 	flying := len(t.Throws) - bays
-	c.add("web", float64(2*bays+flying), "two for each of %s between mains, and one flying web or flange between pins of one bay (%d)", plural(bays, "bay"), flying)
+	c.add("web", float64(2*bays+flying), "two for each of %s between mains, and one flying web or flange between pins of one bay (%d)", num.Counted(bays, "bay", "bays"), flying)
 	c.add("counterweight", float64(len(t.Counterweights)), "the masses that the train has on its crank")
-	c.add("main bearing", float64(c.l.Mains), "one on each side of every bay: %s and one more", plural(bays, "bay"))
+	c.add("main bearing", float64(c.l.Mains), "one on each side of every bay: %s and one more", num.Counted(bays, "bay", "bays"))
 	masters := map[int]bool{}
 	linked := 0
 	for i := range t.Cylinders {

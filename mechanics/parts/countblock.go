@@ -2,6 +2,7 @@ package parts
 
 import (
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // block counts castings. Barrels stand apart from the crankcase where the engine is air-cooled or a star.
@@ -15,7 +16,7 @@ func (c *counter) block() {
 	case layout.Halves:
 		if l.Stand.Star {
 			rows := len(l.Bays)
-			c.add("block casting", float64(rows+1), "divided across the crank between the mains: %s and one more piece", plural(rows, "row"))
+			c.add("block casting", float64(rows+1), "divided across the crank between the mains: %s and one more piece", num.Counted(rows, "row", "rows"))
 		} else {
 			c.add("block casting", 2, "two halves, divided through the mains")
 		}
