@@ -1,12 +1,16 @@
 package mount
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"crankwright/num"
 )
 
 // Motion is a small motion of a body: shifts of its centre of gravity along x, y, z [m] and turns about them [rad].
@@ -55,17 +59,27 @@ func Modes(s *System) ([6]Mode, error) {
 	if err := s.Check(); err != nil {
 		return out, err
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(s.Mass()) {
+	half, ok := s.Body.Inertia.cholesky()
+	if !ok {
 		return out, fmt.Errorf("%w: the inertia tensor of %s is not positive definite", ErrBody, s.Body.called())
 	}
-	var u, back mat.TriDense // M = Uᵀ U
-	chol.UTo(&u)
-	if err := back.InverseTri(&u); err != nil {
-		return out, fmt.Errorf("%w: %w", ErrNumerics, err)
+	// L⁻¹ times the column of √k Bᵀ of each spring, and behind them L⁻¹ itself, whose rows the turns make the shapes
+	springs := 3 * len(s.Mounts)
+	room := make([]float64, 6*(springs+6))
+	var rows [6][]float64
+	for i := range rows {
+		rows[i] = room[i*(springs+6) : (i+1)*(springs+6)]
 	}
-	rows := max(6, 3*len(s.Mounts))
-	b := mat.NewDense(rows, 6, nil)
+	inverse := func(column int, v [6]float64) {
+		for i := range 3 {
+			rows[i][column] = v[i] / math.Sqrt(s.Body.Mass)
+			sum := v[3+i]
+			for k := range i {
+				sum -= half[i][k] * rows[3+k][column]
+			}
+			rows[3+i][column] = sum / half[i][i]
+		}
+	}
 	for i, m := range s.Mounts {
 		r := r3.Sub(m.At, s.Body.Centre)
 		for a, d := range m.axes() {
@@ -73,28 +87,38 @@ func Modes(s *System) ([6]Mode, error) {
 			for k := range line {
 				line[k] *= math.Sqrt(m.Stiffness[a])
 			}
-			b.SetRow(3*i+a, line[:])
+			inverse(3*i+a, line)
 		}
 	}
-	var scaled mat.Dense
-	scaled.Mul(b, &back)
-	var svd mat.SVD
-	if !svd.Factorize(&scaled, mat.SVDThin) {
+	for i := range 6 {
+		var unit [6]float64
+		unit[i] = 1
+		inverse(springs+i, unit)
+	}
+	if !num.Orthogonalise(rows[:], springs) {
 		return out, fmt.Errorf("%w: the singular values of the mounts", ErrNumerics)
 	}
-	values := svd.Values(nil)
-	var v, shapes, moments mat.Dense
-	svd.VTo(&v)
-	shapes.Mul(&back, &v)
-	moments.Mul(s.Mass(), &shapes)
+	for n, r := range rows {
+		square := 0.0
+		for _, v := range r[:springs] {
+			square += v * v
+		}
+		out[n].Frequency = math.Sqrt(square)
+		copy(out[n].Shape[:], r[springs:])
+	}
+	slices.SortFunc(out[:], func(a, b Mode) int { return cmp.Compare(a.Frequency, b.Frequency) })
 	for n := range out {
-		from := 5 - n // singular values come largest first
-		m := Mode{Frequency: values[from]}
-		largest := 0.0
-		sign := 1.0
+		m := &out[n]
+		largest, sign := 0.0, 1.0
 		for i := range m.Shape {
-			m.Shape[i] = shapes.At(i, from)
-			m.Energy[i] = m.Shape[i] * moments.At(i, from)
+			moment := s.Body.Mass * m.Shape[i%3]
+			if i >= 3 {
+				moment = 0
+				for k, j := range s.Body.Inertia[i-3] {
+					moment += j * m.Shape[3+k]
+				}
+			}
+			m.Energy[i] = m.Shape[i] * moment
 			if math.Abs(m.Energy[i]) > largest+1e-9 {
 				largest, sign = math.Abs(m.Energy[i]), math.Copysign(1, m.Shape[i])
 			}
@@ -102,10 +126,9 @@ func Modes(s *System) ([6]Mode, error) {
 		for i := range m.Shape {
 			m.Shape[i] *= sign
 		}
-		if m.Frequency < 1e-9*values[0] {
+		if m.Frequency < 1e-9*out[5].Frequency {
 			m.Frequency = 0
 		}
-		out[n] = m
 	}
 	return out, nil
 }
@@ -124,13 +147,54 @@ func (m Mode) Main() (freedom Freedom, share float64) {
 // Principal returns the principal moments of inertia, smallest first [kg m²].
 // Errors: ErrNumerics. Definition: the eigenvalues of the tensor.
 func (t Tensor) Principal() ([3]float64, error) {
-	var out [3]float64
-	var eig mat.EigenSym
-	if !eig.Factorize(t.sym(), false) {
-		return out, fmt.Errorf("%w: the principal axes of inertia", ErrNumerics)
+	for range 30 {
+		size := math.Abs(t[0][0]) + math.Abs(t[1][1]) + math.Abs(t[2][2])
+		if rest := math.Abs(t[0][1]) + math.Abs(t[0][2]) + math.Abs(t[1][2]); rest <= 1e-17*size {
+			out := [3]float64{t[0][0], t[1][1], t[2][2]}
+			slices.Sort(out[:])
+			return out, nil
+		}
+		t.turn(0, 1, 2)
+		t.turn(0, 2, 1)
+		t.turn(1, 2, 0)
 	}
-	copy(out[:], eig.Values(nil))
-	return out, nil
+	return [3]float64{}, fmt.Errorf("%w: the principal axes of inertia", ErrNumerics)
+}
+
+// turn turns the axes p and q, p < q, in their plane until their product is zero: a rotation of Jacobi's method.
+func (t *Tensor) turn(p, q, other int) {
+	between := t[p][q]
+	if between == 0 {
+		return
+	}
+	ratio := (t[q][q] - t[p][p]) / (2 * between)
+	tan := math.Copysign(1/(math.Abs(ratio)+math.Sqrt(1+ratio*ratio)), ratio)
+	c := 1 / math.Sqrt(1+tan*tan)
+	s := c * tan
+	t[p][p], t[q][q], t[p][q] = t[p][p]-tan*between, t[q][q]+tan*between, 0
+	a, b := &t[min(p, other)][max(p, other)], &t[min(q, other)][max(q, other)]
+	*a, *b = c**a-s**b, s**a+c**b
+}
+
+// cholesky returns L of J = L Lᵀ; false where the tensor is not positive definite.
+func (t Tensor) cholesky() (l Tensor, ok bool) {
+	for i := range 3 {
+		for k := range i + 1 {
+			sum := t[i][k]
+			for j := range k {
+				sum -= l[i][j] * l[k][j]
+			}
+			switch {
+			case k < i:
+				l[i][k] = sum / l[k][k]
+			case !(sum > 0):
+				return l, false
+			default:
+				l[i][i] = math.Sqrt(sum)
+			}
+		}
+	}
+	return l, true
 }
 
 func (t Tensor) sym() *mat.SymDense {

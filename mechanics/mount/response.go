@@ -35,6 +35,14 @@ func matrixOf(m *mat.SymDense) (out matrix) {
 type Solver struct {
 	s                  System
 	mass, spring, late matrix
+	root               [6]float64 // of mass and moments of inertia [√kg], [√(kg m²)]
+	springs            []spring   // of all mounts, three each
+}
+
+// spring is one axis of a mount.
+type spring struct {
+	along [6]float64 // how a motion of the body deflects it: shifts [1], turns [m]
+	pull  complex128 // k (1 + iη) [N/m]
 }
 
 // NewSolver checks a system, and prepares it [kg], [N/m]. Errors: those of Check.
@@ -44,7 +52,16 @@ func NewSolver(s *System) (*Solver, error) {
 		return nil, err
 	}
 	k, late := s.Stiffness()
-	return &Solver{s: *s, mass: matrixOf(s.Mass()), spring: matrixOf(k), late: matrixOf(late)}, nil
+	v := &Solver{s: *s, mass: matrixOf(s.Mass()), spring: matrixOf(k), late: matrixOf(late)}
+	for i := range v.root {
+		v.root[i] = math.Sqrt(v.mass[i][i])
+	}
+	for _, m := range s.Mounts {
+		for a, d := range m.axes() {
+			v.springs = append(v.springs, spring{row(d, r3.Sub(m.At, s.Body.Centre)), complex(m.Stiffness[a], m.Loss*m.Stiffness[a])})
+		}
+	}
+	return v, nil
 }
 
 // Respond returns the motion under a load.
@@ -70,9 +87,18 @@ func (v *Solver) Respond(frequency float64, loads ...Load) (Swing, error) {
 			f[3+i] += l.Moment[i] + arm[i]
 		}
 	}
+	w2 := frequency * frequency
+	if q, ok := v.quick(w2, f); ok {
+		return q, nil
+	}
+	return v.careful(frequency, f)
+}
+
+// careful solves the equations with pivots, and finds out whether they have a solution.
+func (v *Solver) careful(frequency float64, f [6]complex128) (q Swing, err error) {
+	w2 := frequency * frequency
 	// scaled by √(k + ω² m) so that metres and radians compare
 	var unit [6]float64
-	w2 := frequency * frequency
 	for i := range 6 {
 		if unit[i] = math.Sqrt(v.spring[i][i] + w2*v.mass[i][i]); unit[i] == 0 {
 			return q, fmt.Errorf("%w: nothing holds %s at rest", ErrNumerics, Freedom(i))
@@ -93,6 +119,46 @@ func (v *Solver) Respond(frequency float64, loads ...Load) (Swing, error) {
 		q[i] = complex(real(a[i][6])/unit[i], imag(a[i][6])/unit[i])
 	}
 	return q, nil
+}
+
+// quick solves the equations as L D Lᵀ, without pivots, from the symmetry of springs and masses; false where a pivot is below a
+// thousandth of what it could be, or L⁻¹ large, so that digits could be lost or the body swings by itself.
+//
+//	a_ik − Σ_j l_ij d_j l_kj = l_ik d_k       ‖L⁻¹‖ ≤ z, z_i = 1 + Σ_k |l_ik| z_k
+//
+// Rows and columns are those of metres and radians over the roots of their masses, in which a pivot compares with
+// k + ω² m. Source: DEFINITION, square-root-free Cholesky decomposition of a complex symmetric matrix.
+func (v *Solver) quick(w2 float64, f [6]complex128) (q Swing, ok bool) {
+	var l [6][6]complex128 // below the diagonal L; on it 1/d
+	var z [6]float64
+	for i := range 6 {
+		var raw [6]complex128 // l_ik d_k
+		d := complex(v.spring[i][i]-w2*v.mass[i][i], v.late[i][i])
+		z[i] = 1
+		for k := range i {
+			c := complex(v.spring[i][k]-w2*v.mass[i][k], v.late[i][k])
+			for j := range k {
+				c -= raw[j] * l[k][j]
+			}
+			raw[k] = c
+			l[i][k] = c * l[k][k]
+			d -= c * l[i][k]
+			z[i] += size(l[i][k]) * v.root[k] / v.root[i] * z[k]
+			f[i] -= l[i][k] * f[k]
+		}
+		square := real(d)*real(d) + imag(d)*imag(d)
+		if scale := v.spring[i][i] + w2*v.mass[i][i]; !(square*1e6 > scale*scale*z[i]*z[i]) || z[i] > 100 {
+			return q, false
+		}
+		l[i][i] = complex(real(d)/square, -imag(d)/square)
+	}
+	for i := 5; i >= 0; i-- {
+		q[i] = f[i] * l[i][i]
+		for k := i + 1; k < 6; k++ {
+			q[i] -= l[k][i] * q[k]
+		}
+	}
+	return q, true
 }
 
 // equations are six complex equations in rows: their matrix, the load, and room for the inverse.
@@ -174,15 +240,17 @@ func (v *Solver) At(q Swing, point r3.Vec) [3]complex128 {
 // Result for each mount along x, y, z [N], complex amplitudes. The structure is rigid. Source: SHOCKHB ch. 3.
 func (v *Solver) Forces(q Swing) [][3]complex128 {
 	out := make([][3]complex128, len(v.s.Mounts))
-	for n, m := range v.s.Mounts {
-		δ := v.At(q, m.At)
-		for a, e := range m.axes() {
-			d := [3]float64{e.X, e.Y, e.Z}
-			along := complex(d[0], 0)*δ[0] + complex(d[1], 0)*δ[1] + complex(d[2], 0)*δ[2]
-			f := along * complex(m.Stiffness[a], m.Loss*m.Stiffness[a])
-			for i := range 3 {
-				out[n][i] += f * complex(d[i], 0)
-			}
+	for n := range v.springs {
+		p := &v.springs[n]
+		var re, im float64
+		for i, b := range p.along {
+			re += b * real(q[i])
+			im += b * imag(q[i])
+		}
+		f := complex(re, im) * p.pull
+		to := &out[n/3]
+		for i := range to {
+			to[i] += complex(real(f)*p.along[i], imag(f)*p.along[i])
 		}
 	}
 	return out

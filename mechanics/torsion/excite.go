@@ -102,7 +102,7 @@ func (e *Excitation) check(discs int) error {
 	for _, list := range [][]num.Series{e.Gas, e.Inertia} {
 		for _, s := range list {
 			for k, v := range s {
-				if !(cmplx.Abs(v) <= MaxTorque) {
+				if !(square(v) <= MaxTorque*MaxTorque) {
 					return fmt.Errorf("torsion: order %g of a torque is %v, which is no torque", float64(k)/2, v)
 				}
 			}

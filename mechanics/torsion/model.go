@@ -136,15 +136,16 @@ func (m *Model) parts(holds func(Span) bool) (int, []int) {
 			of[root(s.A)] = root(s.B)
 		}
 	}
-	names, part := map[int]int{}, make([]int, len(of))
+	count, name, part := 0, make([]int, len(of)), make([]int, len(of)) // name: of the part of a root, from 1
 	for i := range of {
 		r := root(i)
-		if _, ok := names[r]; !ok {
-			names[r] = len(names)
+		if name[r] == 0 {
+			count++
+			name[r] = count
 		}
-		part[i] = names[r]
+		part[i] = name[r] - 1
 	}
-	return len(names), part
+	return count, part
 }
 
 // Referred returns inertia, stiffness or damping of a part behind a gear as the crank feels it.

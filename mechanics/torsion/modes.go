@@ -1,11 +1,13 @@
 package torsion
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
-	"gonum.org/v1/gonum/mat"
+	"crankwright/num"
 )
 
 // Mode is a way in which the undamped shaft swings by itself.
@@ -32,49 +34,46 @@ func Modes(m *Model) ([]Mode, error) {
 		return nil, err
 	}
 	n := len(m.Discs)
-	rows := 0
-	var a []float64
-	row := func(k float64, i, j int) {
-		r := make([]float64, n)
-		r[i] = math.Sqrt(k / m.Discs[i].Inertia)
-		if j >= 0 {
-			r[j] = -math.Sqrt(k / m.Discs[j].Inertia)
-		}
-		a = append(a, r...)
-		rows++
+	root := make([]float64, n)
+	for i, d := range m.Discs {
+		root[i] = 1 / math.Sqrt(d.Inertia)
+	}
+	out := m.rigid()
+	all := make([]float64, 0, n*(len(m.Spans)+n))
+	rows := make([][]float64, 0, len(m.Spans)+n)
+	row := func() []float64 {
+		all = all[:len(all)+n]
+		rows = append(rows, all[len(all)-n:len(all):len(all)])
+		return rows[len(rows)-1]
 	}
 	for _, s := range m.Spans {
 		if s.Stiffness > 0 {
-			row(s.Stiffness, s.A, s.B)
+			r, k := row(), math.Sqrt(s.Stiffness)
+			r[s.A], r[s.B] = k*root[s.A], -k*root[s.B]
 		}
 	}
 	for i, d := range m.Discs {
 		if d.Ground > 0 {
-			row(d.Ground, i, -1)
+			row()[i] = math.Sqrt(d.Ground) * root[i]
 		}
 	}
-	out := m.rigid()
-	if rows == 0 {
-		return out, nil
-	}
-	for rows < n { // rows of zeros, so that every mode has its singular value
-		a = append(a, make([]float64, n)...)
-		rows++
-	}
-	var svd mat.SVD
-	if !svd.Factorize(mat.NewDense(rows, n, a), mat.SVDThinV) {
+	if !num.Orthogonalise(rows, n) {
 		return nil, errors.New("torsion: the natural frequencies cannot be found; stiffnesses and moments of inertia lie too far apart")
 	}
-	var v mat.Dense
-	svd.VTo(&v)
-	values := svd.Values(nil)
-	for i := n - 1 - len(out); i >= 0; i-- {
-		mode := Mode{Frequency: values[i], Shape: make([]float64, n)}
-		for d := range mode.Shape {
-			mode.Shape[d] = v.At(d, i) / math.Sqrt(m.Discs[d].Inertia)
+	first := len(out)
+	for _, r := range rows {
+		square := 0.0
+		for d, v := range r {
+			square += v * v
+			r[d] = v * root[d]
 		}
-		m.finish(&mode)
-		out = append(out, mode)
+		out = append(out, Mode{Frequency: math.Sqrt(square), Shape: r})
+	}
+	slices.SortFunc(out[first:], func(a, b Mode) int { return cmp.Compare(b.Frequency, a.Frequency) })
+	out = out[:n] // more springs than freedoms leave rows of zeros
+	slices.Reverse(out[first:])
+	for i := range out[first:] {
+		m.finish(&out[first+i])
 	}
 	return out, nil
 }

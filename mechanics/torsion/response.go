@@ -46,7 +46,7 @@ func (s *Solver) respond(dst *Response, e *Excitation, ω float64, orders int) (
 	}
 	dst.Speed = ω
 	dst.Twist, dst.Torque = cleared(dst.Twist, len(s.m.Discs), orders), cleared(dst.Torque, len(s.m.Spans), orders)
-	t, x := make([]complex128, len(s.m.Discs)), make([]complex128, len(s.m.Discs))
+	t, x := s.t, s.twist
 	for k := 1; k <= orders; k++ {
 		none := true
 		for d := range t {

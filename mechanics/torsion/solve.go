@@ -13,8 +13,12 @@ type Solver struct {
 	m     *Model
 	place []int // of each disc in the band
 	width int   // half width of the band
+	ends  []int // by place: column behind the last that the row has
+	end   []int // the same while rows are eliminated
 	a     []complex128
 	x     []complex128
+	t     []complex128 // torques of one order
+	twist []complex128 // what they do
 }
 
 // NewSolver prepares the forced vibration of a model.
@@ -30,6 +34,7 @@ func NewSolver(m *Model) (*Solver, error) {
 	s.arrange()
 	n := len(m.Discs)
 	s.a, s.x = make([]complex128, n*n), make([]complex128, n)
+	s.t, s.twist = make([]complex128, n), make([]complex128, n)
 	return s, nil
 }
 
@@ -61,6 +66,14 @@ func (s *Solver) arrange() {
 	}
 	for _, p := range s.m.Spans {
 		s.width = max(s.width, max(s.place[p.A]-s.place[p.B], s.place[p.B]-s.place[p.A]))
+	}
+	s.ends, s.end = make([]int, n), make([]int, n)
+	for d, list := range near {
+		last := s.place[d]
+		for _, other := range list {
+			last = max(last, s.place[other])
+		}
+		s.ends[s.place[d]] = last + 1
 	}
 }
 
@@ -100,9 +113,9 @@ func (s *Solver) harmonic(dst, torque []complex128, frequency float64) ([]comple
 		dst = make([]complex128, n)
 	}
 	dst = dst[:n]
-	clear(s.a)
 	for i := range s.m.Discs {
 		d, p := &s.m.Discs[i], s.place[i]
+		clear(s.a[p*n+max(0, p-s.width) : p*n+min(n, p+2*s.width+1)]) // all that elimination reaches
 		s.a[p*n+p] = complex(d.Ground-frequency*frequency*d.Inertia, frequency*d.Damping)
 		s.x[p] = torque[i]
 	}
@@ -131,48 +144,65 @@ func (w *Span) dynamic(frequency float64) complex128 {
 
 // eliminate solves a x = x in place within the band, with pivots from the rows of the band.
 func (s *Solver) eliminate() error {
-	n, w := len(s.x), s.width
-	size := func(c complex128) float64 { return math.Abs(real(c)) + math.Abs(imag(c)) }
+	n, w, x := len(s.x), s.width, s.x
+	copy(s.end, s.ends)
 	for k := range n {
-		end, right := min(n, k+w+1), min(n, k+2*w+1)
-		best := k
+		end := min(n, k+w+1)
+		best, most := k, size(s.a[k*n+k])
 		for i := k + 1; i < end; i++ {
-			if size(s.a[i*n+k]) > size(s.a[best*n+k]) {
-				best = i
+			if v := size(s.a[i*n+k]); v > most {
+				best, most = i, v
 			}
 		}
-		if best != k {
-			for j := k; j < right; j++ {
-				s.a[k*n+j], s.a[best*n+j] = s.a[best*n+j], s.a[k*n+j]
-			}
-			s.x[k], s.x[best] = s.x[best], s.x[k]
-		}
-		pivot := s.a[k*n+k]
-		if pivot == 0 {
+		if most == 0 {
 			return ErrUndamped
 		}
-		inverse := 1 / pivot
+		if best != k {
+			right := max(s.end[k], s.end[best])
+			row, other := s.a[k*n+k:k*n+right], s.a[best*n+k:best*n+right]
+			for j, v := range row {
+				row[j], other[j] = other[j], v
+			}
+			x[k], x[best] = x[best], x[k]
+			s.end[k], s.end[best] = s.end[best], s.end[k]
+		}
+		right := s.end[k]
+		row := s.a[k*n+k : k*n+right]
+		inverse := reciprocal(row[0])
 		for i := k + 1; i < end; i++ {
 			if s.a[i*n+k] == 0 {
 				continue
 			}
-			f := s.a[i*n+k] * inverse
-			for j := k + 1; j < right; j++ {
-				s.a[i*n+j] -= f * s.a[k*n+j]
+			below := s.a[i*n+k : i*n+right][:len(row)]
+			s.end[i] = max(s.end[i], right)
+			f := below[0] * inverse
+			for j := 1; j < len(row); j++ {
+				below[j] -= f * row[j]
 			}
-			s.x[i] -= f * s.x[k]
+			x[i] -= f * x[k]
 		}
-		s.a[k*n+k] = inverse
+		row[0] = inverse
 	}
 	for k := n - 1; k >= 0; k-- {
-		v := s.x[k]
-		for j := k + 1; j < min(n, k+2*w+1); j++ {
-			v -= s.a[k*n+j] * s.x[j]
+		v := x[k]
+		row := s.a[k*n+k : k*n+s.end[k]]
+		for j := 1; j < len(row); j++ {
+			v -= row[j] * x[k+j]
 		}
-		s.x[k] = v * s.a[k*n+k]
-		if !(size(s.x[k]) <= 1e12) {
+		x[k] = v * row[0]
+		if !(size(x[k]) <= 1e12) {
 			return ErrUndamped
 		}
 	}
 	return nil
+}
+
+// size is |c| within a factor of √2.
+func size(c complex128) float64 { return math.Abs(real(c)) + math.Abs(imag(c)) }
+
+// reciprocal is 1/c where |c|² neither overflows nor sinks, as with all that a model may have; where it sinks, it is no number,
+// and the solution is not taken.
+func reciprocal(c complex128) complex128 {
+	f := 1 / (real(c)*real(c) + imag(c)*imag(c))
+	return complex(real(c)*f, -imag(c)*f)
 }
