@@ -290,7 +290,11 @@ func exchanged(r *rand.Rand, v any) any {
 func strange(r *rand.Rand) any {
 	all := []any{
 		nil, "", " ", "\x00", "../x", four, cranks, "b.brief.yaml", "1e999 mm", "-1 mm", "0 deg", strings.Repeat("x", 5000), "\u202e\ud7ff",
-		true, 0.0, -1.0, 1e308, []any{}, map[string]any{}, []any{[]any{[]any{}}}, slices.Repeat([]any{1.0}, 60), "bore", "layout.pins[1]", "rod[",
+		true, 0.0, -1.0, 1e308,
+		[]any{},
+		map[string]any{},
+		[]any{[]any{[]any{}}},
+		slices.Repeat([]any{1.0}, 60), "bore", "layout.pins[1]", "rod[",
 		"name: x\n", "planes: [{}]", "SELECT * FROM candidates", "stroke < 6 cm and", "%", "'\"><script>",
 	}
 	return all[r.IntN(len(all))]

@@ -23,7 +23,7 @@ async function harmless(page: Page, where: string): Promise<void> {
   const found = await page.evaluate(() => ({
     ran: "cw" in window,
     made: document.querySelectorAll("[data-cw], img[src=x]").length,
-    scripts: [...document.scripts].filter((s) => s.text.includes("top.cw")).length,
+    scripts: [...document.scripts].filter((s) => s.text.trim().startsWith("top.cw")).length,
     leads: [...document.querySelectorAll("[href]")].filter((a) =>
       /^\s*(javascript|data):/i.test(a.getAttribute("href") ?? ""),
     ).length,
@@ -81,7 +81,7 @@ test("weighed parts and prices are text", async ({ page, bench, watch }) => {
   await tab.scrollIntoViewIfNeeded();
   await tab.click();
   const panel = page.getByRole("tabpanel", { name: /match/i });
-  await panel.getByRole("textbox").first().fill(weighed);
+  await panel.locator("textarea").fill(weighed);
   await expect(panel).toContainText("=P0'\"><img src=x data-cw");
   await harmless(page, "matching");
 
@@ -151,11 +151,33 @@ test("a report that is opened from the disk runs nothing of a name", async ({ pa
     await told(page, "=engine");
     await harmless(page, query);
   }
-  const figure = await page.request.get(
-    `${bench.address}/api/figures/end-view?file=hostile.engine.yaml`,
-  );
-  const path = join(bench.folder, "figure.svg");
-  writeFileSync(path, await figure.body());
-  await page.goto(pathToFileURL(path).href);
-  expect(await page.evaluate(() => "cw" in window)).toBe(false);
+});
+
+test("figures that are opened on their own are drawings and nothing else", async ({
+  page,
+  bench,
+}) => {
+  const list = await page.request.get(`${bench.address}/api/figures`);
+  const names = ((await list.json()) as { name: string }[]).map((f) => f.name);
+  expect(names.length).toBeGreaterThan(10);
+  let told = 0;
+  for (const name of names) {
+    const answer = await page.request.get(
+      `${bench.address}/api/figures/${name}?file=hostile.engine.yaml`,
+    );
+    expect(answer.status(), name).toBe(200);
+    const path = join(bench.folder, "figure.svg");
+    writeFileSync(path, await answer.body());
+    await page.goto(pathToFileURL(path).href);
+    const found = await page.evaluate(() => ({
+      ran: "cw" in window,
+      root: document.documentElement.localName,
+      made: document.querySelectorAll("script, img, image, foreignObject, a, use, [data-cw]")
+        .length,
+      text: document.documentElement.textContent,
+    }));
+    expect({ ...found, text: "" }, name).toEqual({ ran: false, root: "svg", made: 0, text: "" });
+    if (found.text.includes("<script>top.cw=1</script>")) told++;
+  }
+  expect(told, "figures that show a name").toBeGreaterThan(3);
 });
