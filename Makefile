@@ -106,18 +106,10 @@ browser-test: build ## front-end checks and unit tests; the comparison page and 
 	cd web && npm run api && npm run check && npm test
 	@$(UNCHANGED) web/src/api/schema.d.ts
 
-fuzz: ## fuzz the file readers, the editing of files, the choice, the analysis, balancing, sound, oil films, mounts and strength, one minute each
-	go test ./spec -run XXX -fuzz FuzzReadEngine -fuzztime 60s -fuzzminimizetime 20x
-	go test ./spec -run XXX -fuzz FuzzEdit -fuzztime 60s -fuzzminimizetime 20x
-	go test ./spec -run XXX -fuzz FuzzReadBrief -fuzztime 60s -fuzzminimizetime 20x
-	go test ./spec -run XXX -fuzz FuzzVary -fuzztime 60s -fuzzminimizetime 20x
-	go test ./choice -run XXX -fuzz FuzzDecide -fuzztime 60s -fuzzminimizetime 20x
-	go test ./analysis -run XXX -fuzz FuzzRun -fuzztime 60s -fuzzminimizetime 20x
-	go test ./mechanics/balance -run XXX -fuzz FuzzFindShafts -fuzztime 60s -fuzzminimizetime 20x
-	go test ./mechanics/sound -run XXX -fuzz FuzzSound -fuzztime 60s -fuzzminimizetime 20x
-	go test ./mechanics/bearing -run XXX -fuzz FuzzFilm -fuzztime 60s -fuzzminimizetime 20x
-	go test ./mechanics/mount -run XXX -fuzz FuzzRespond -fuzztime 60s -fuzzminimizetime 20x
-	go test ./mechanics/strength -run XXX -fuzz FuzzAssess -fuzztime 60s -fuzzminimizetime 20x
+# TARGETS="FuzzReadStudy FuzzAPI" takes some of them.
+MINUTES := 1
+fuzz: ## fuzz all that reads what others write, and the numbers: MINUTES=1 each, beside other work
+	tools/fuzz.sh $(MINUTES) $(TARGETS)
 
 bench: ## every benchmark; the figures of docs/performance.md come from here
 	go test -run XXX -bench . -benchmem ./num ./mechanics/... ./analysis ./choice ./decision ./draw ./spec ./report ./server

@@ -35,7 +35,7 @@ func parseDocument(c *collector, data []byte) *document {
 		return nil
 	}
 	src := strings.TrimPrefix(string(data), "\ufeff")
-	if !c.readable(src) {
+	if !c.readable(src, isBreak) {
 		return nil
 	}
 	units := findListUnits(src)
@@ -65,8 +65,9 @@ func parseDocument(c *collector, data []byte) *document {
 	}
 }
 
-// readable reports whether a text is UTF-8 without control characters; where it is not, it says so at the place.
-func (c *collector) readable(src string) bool {
+// readable reports whether a text is UTF-8 without control characters; where it is not, it says so at the place. ends tells the
+// characters that end a line.
+func (c *collector) readable(src string, ends func(rune) bool) bool {
 	if strings.HasPrefix(src, "\xff\xfe") || strings.HasPrefix(src, "\xfe\xff") {
 		c.fail(Position{1, 1}, "save it as UTF-8 text", "the file is UTF-16 or holds binary data")
 		return false
@@ -85,7 +86,7 @@ func (c *collector) readable(src string) bool {
 			return false
 		}
 		column++
-		if isBreak(r) && !strings.HasPrefix(src[i:], "\r\n") {
+		if ends(r) && !strings.HasPrefix(src[i:], "\r\n") {
 			line, column = line+1, 1
 		}
 	}

@@ -20,7 +20,7 @@ func (c *collector) openTable(data []byte) (*table, bool) {
 		return nil, false
 	}
 	src := strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.TrimPrefix(string(data), "\ufeff"))
-	if !c.readable(src) {
+	if !c.readable(src, func(r rune) bool { return r == '\n' }) {
 		return nil, false
 	}
 	t := &table{lines: strings.Split(src, "\n"), csv: csv.NewReader(strings.NewReader(src))}

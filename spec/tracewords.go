@@ -143,12 +143,12 @@ func parseColumn(text, unit string, at Position) traceColumn {
 			row, written, name = r, candidate, rest
 		}
 	}
-	for _, m := range bracketed.FindAllStringSubmatchIndex(name, -1) {
-		take(name[m[2]:m[3]], name[:m[0]]+" "+name[m[1]:])
+	for _, m := range bracketed.FindAllStringSubmatchIndex(c.name, -1) {
+		take(c.name[m[2]:m[3]], c.name[:m[0]]+" "+c.name[m[1]:])
 	}
 	for _, mark := range []string{"/", ",", " in ", " ", "_", "-"} { // "p/bar", "CA, deg", "p in bar", "p bar", "p_bar"
-		for i := strings.LastIndex(name, mark); i > 0; i = strings.LastIndex(name[:i], mark) {
-			take(name[i+len(mark):], name[:i])
+		for i := strings.LastIndex(c.name, mark); i > 0; i = strings.LastIndex(c.name[:i], mark) {
+			take(c.name[i+len(mark):], c.name[:i])
 		}
 	}
 	take(name, name)

@@ -58,6 +58,11 @@ export function written(brushes: Brushes): string {
     .join(" ");
 }
 
+/** The ranges of a column. A key comes from the address: what every object has by birth, such as "constructor", is none. */
+function own(brushes: Brushes, key: string): readonly Range[] {
+  return Object.hasOwn(brushes, key) ? (brushes[key] ?? []) : [];
+}
+
 /** The brushes that an address holds. */
 export function read(text: string): Brushes {
   let out: Brushes = {};
@@ -66,7 +71,7 @@ export function read(text: string): Brushes {
     const low = Number(a || NaN);
     const high = Number(b || NaN);
     if (key && Number.isFinite(low) && Number.isFinite(high))
-      out = withRanges(out, key, [...(out[key] ?? []), { low, high }]);
+      out = withRanges(out, key, [...own(out, key), { low, high }]);
   }
   return out;
 }

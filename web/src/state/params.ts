@@ -61,15 +61,21 @@ const ending = ".engine.yaml";
 const briefEnding = ".brief.yaml";
 const studyEnding = ".study.yaml";
 
-/** The name of a file as it stands in an address. */
-export function shortFile(file: string): string {
-  return file.endsWith(ending) ? file.slice(0, -ending.length) : file;
+/** A file without its ending, where it can be told from the rest. */
+function shortened(file: string, ending: string): string {
+  const short = file.endsWith(ending) ? file.slice(0, -ending.length) : file;
+  return lengthened(short, ending) === file ? short : file;
 }
 
-/** The file that a short name stands for. */
-export function fullFile(short: string): string {
-  return /\.ya?ml$/.test(short) ? short : short + ending;
+function lengthened(short: string, ending: string): string {
+  return short === "" || /\.ya?ml$/.test(short) ? short : short + ending;
 }
+
+/** The name of a file as it stands in an address. */
+export const shortFile = (file: string): string => shortened(file, ending);
+
+/** The file that a short name stands for. */
+export const fullFile = (short: string): string => lengthened(short, ending);
 
 function oneOf<T extends string>(key: string, words: readonly T[], fallback: T): Param<T> {
   return {
@@ -89,15 +95,23 @@ function listOf<T extends string>(key: string, words: readonly T[], fallback: T[
   };
 }
 
-function number(key: string, fallback: number, least: number, most: number): Param<number> {
+/** A number; of one, the address tells so many parts. */
+function number(
+  key: string,
+  fallback: number,
+  least: number,
+  most: number,
+  parts = 1000,
+): Param<number> {
+  const rounded = (v: number) => Math.round(v * parts) / parts;
   return {
     key,
     fallback,
     read: (t) => {
       const v = t.trim() === "" ? NaN : Number(t);
-      return Number.isFinite(v) ? Math.min(most, Math.max(least, v)) : undefined;
+      return Number.isFinite(v) ? rounded(Math.min(most, Math.max(least, v))) : undefined;
     },
-    write: (v) => String(Math.round(v * 1000) / 1000),
+    write: (v) => String(rounded(v)),
   };
 }
 
@@ -119,8 +133,8 @@ function fileWith(key: string, ending: string): Param<string> {
   return {
     key,
     fallback: "",
-    read: (t) => (t === "" || /\.ya?ml$/.test(t) ? t : t + ending),
-    write: (v) => (v.endsWith(ending) ? v.slice(0, -ending.length) : v),
+    read: (t) => lengthened(t, ending),
+    write: (v) => shortened(v, ending),
   };
 }
 
@@ -153,23 +167,26 @@ const orders: Param<number[]> = {
       .join(","),
 };
 
+/** Names may have the comma that divides them. */
 const names: Param<string[]> = {
   key: "off",
   fallback: [],
-  read: (t) => [...new Set(t.split(",").filter(Boolean))],
-  write: (v) => v.join(","),
+  read: (t) => [
+    ...new Set(
+      t
+        .split(",")
+        .filter(Boolean)
+        .map((n) => n.replaceAll("%2C", ",").replaceAll("%25", "%")),
+    ),
+  ],
+  write: (v) => v.map((n) => n.replaceAll("%", "%25").replaceAll(",", "%2C")).join(","),
 };
 
 export const params = {
   /** Files of the engines shown; none: the workbench chooses. */
   show: files("show", 6),
   /** File of the engine that the others are measured against; none: no differences. */
-  baseline: {
-    key: "base",
-    fallback: "",
-    read: fullFile,
-    write: shortFile,
-  } as Param<string>,
+  baseline: fileWith("base", ending),
   /** Common speed [rpm]; 0: each at the speed in its file. */
   speed: number("speed", 0, 0, 30000),
   /** Crank angle while paused [deg]. */
@@ -221,7 +238,7 @@ export const params = {
   across: text("across", ""),
   upward: text("upward", ""),
   /** Seed of the draws of the choice. */
-  seed: number("seed", 1, 1, 999_999_999),
+  seed: number("seed", 1, 1, 999_999_999, 1),
   /** Section of the engine page, for its own use. */
   section: text("section", ""),
   /** Filters of the evidence page. */
