@@ -392,7 +392,7 @@ func resultsOf(file string) string { return strings.TrimSuffix(file, spec.StudyS
 // resultsDir returns where the results of a study stand on disk; there: something stands there.
 func (s *Server) resultsDir(file string) (dir string, there bool, err error) {
 	name := resultsOf(file)
-	info, err := s.folder.root.Lstat(name)
+	info, err := s.folder.root().Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
