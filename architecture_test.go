@@ -54,6 +54,7 @@ var floors = map[string]int{
 	"server":             9,
 	"cmd/crankwright":    10,
 	"tools/licences":     10,
+	"tools/load":         10,
 	"tools/mobility":     10,
 	"tools/openapi":      10,
 	"tools/schema":       10,

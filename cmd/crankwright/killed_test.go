@@ -126,7 +126,7 @@ func (v *victims) kill(within time.Duration, args ...string) bool {
 	}
 	ended := make(chan error, 1)
 	go func() { ended <- c.Wait() }()
-	wait := time.After(v.chance.N(within))
+	wait := time.After(v.soon(within))
 	if v.chance.IntN(2) == 0 {
 		wait = v.writes(before)
 	}
@@ -150,10 +150,15 @@ func (v *victims) kill(within time.Duration, args ...string) bool {
 	return true
 }
 
+// soon is a time by chance.
+func (v *victims) soon(within time.Duration) time.Duration {
+	return time.Duration(v.chance.Int64N(int64(within)))
+}
+
 // writes tells when a new temporary file stands in the folder, and up to two thousandths of a second more have passed.
 func (v *victims) writes(before map[string]bool) <-chan time.Time {
 	begins := make(chan time.Time, 1)
-	more := v.chance.N(2 * time.Millisecond)
+	more := v.soon(2 * time.Millisecond)
 	go func() {
 		for until := time.Now().Add(time.Minute); time.Now().Before(until) && len(v.leftovers()) <= len(before); {
 			time.Sleep(100 * time.Microsecond)

@@ -50,11 +50,12 @@ func run() (err error) {
 	}
 	ctx, done := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer done()
-	fresh, err := goroutinesAtRest(ctx, *binary, *examples)
+	lives := context.WithoutCancel(ctx) // the program ends with the last look at it, not with Ctrl-C
+	fresh, err := goroutinesAtRest(lives, *binary, *examples)
 	if err != nil {
 		return err
 	}
-	p, err := begin(ctx, *binary, *examples)
+	p, err := begin(lives, *binary, *examples)
 	if err != nil {
 		return err
 	}
