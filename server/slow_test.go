@@ -104,15 +104,15 @@ func TestSlowClients(t *testing.T) {
 	})
 }
 
-// stream asks for the events.
-const stream = "GET /api/events HTTP/1.1\r\nHost: localhost\r\n\r\n"
+// askEvents asks for the event stream.
+const askEvents = "GET /api/events HTTP/1.1\r\nHost: localhost\r\n\r\n"
 
 // TestClientsThatGoAway opens event streams that nobody reads, breaks connections while the answer comes, and closes them by half.
 func TestClientsThatGoAway(t *testing.T) {
 	b := besiege(t)
 	const long = "GET /api/engines/" + vee8 + " HTTP/1.1\r\nHost: localhost\r\n\r\n"
 	b.bears(50, func(i int) { // they come and go, half of them without a word
-		conn := b.opens(stream)
+		conn := b.opens(askEvents)
 		time.Sleep(time.Duration(i) * 10 * time.Millisecond)
 		if i%2 == 0 {
 			_ = conn.SetLinger(0)
@@ -149,7 +149,7 @@ func TestDeafListeners(t *testing.T) {
 	for i := range big.Files {
 		big.Files[i] = name
 	}
-	hears := b.opens(stream)
+	hears := b.opens(askEvents)
 	heard := make(chan int, 1)
 	go func() {
 		n := 0
@@ -167,7 +167,7 @@ func TestDeafListeners(t *testing.T) {
 	time.Sleep(500 * time.Millisecond)
 	b.rest = runtime.NumGoroutine()
 	b.bears(20, func(i int) {
-		conn := b.opens(stream)
+		conn := b.opens(askEvents)
 		_ = conn.SetReadBuffer(4096)
 		_, _ = conn.Read(make([]byte, 1)) // it is listening
 		if i == 0 {

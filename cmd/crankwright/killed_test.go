@@ -229,7 +229,7 @@ func TestKilledWritingReports(t *testing.T) {
 		case name == "report":
 			return []string{"report", engine, "-o", out}
 		case name == "figure":
-			return []string{"figure", "end-view", engine, "-o", out}
+			return []string{"figure", engine, "end-view", "-o", out}
 		case end == "csv":
 			return []string{"compare", engine, "--csv", out}
 		}
