@@ -2,7 +2,7 @@
 # everything. `make help` lists the rest.
 SHELL := /bin/bash
 .DEFAULT_GOAL := help
-.PHONY: help run compare build needs front release release-check openapi test setup go-test lint schema reference licences golden independent browser-test fuzz bench bench-yardsticks clean
+.PHONY: help run compare build needs front release release-check openapi test setup go-test lint schema reference licences golden independent browser-test fuzz bench bench-yardsticks load soak clean
 
 # Bits must be the same on every machine: no fused multiply-add.
 export GOAMD64 := v1
@@ -116,6 +116,12 @@ bench: ## every benchmark; the figures of docs/performance.md come from here
 
 bench-yardsticks: ## our speed beside plain C, NumPy, SciPy and the multibody library: one table of ratios
 	@cd checks/yardsticks && go test -count=1 -run TestMeasure -measure
+
+load: build ## how fast the workbench answers when many ask at once: a table by request and concurrency
+	go run ./tools/load $(ARGS)
+
+soak: build ## MINUTES=60 of mixed requests; what the workbench holds, a line a minute
+	go run ./tools/load -soak $(or $(MINUTES),60)m $(ARGS)
 
 clean: ## remove what was built
 	rm -rf bin out checks/independent/build checks/yardsticks/rivals/build web/node_modules web/test-results web/dist/*

@@ -54,6 +54,7 @@ var floors = map[string]int{
 	"server":             9,
 	"cmd/crankwright":    10,
 	"tools/licences":     10,
+	"tools/load":         10,
 	"tools/release":      10,
 	"tools/thirdparty":   5,
 	"tools/mobility":     10,

@@ -89,11 +89,17 @@ func unusable(what, kind string, problems []Problem) *ProblemDetails {
 	return p
 }
 
+// cutOffBody is what huma says of a body that does not come, or not as announced.
+const cutOffBody = "cannot read request body"
+
 // useProblemDetails makes huma's own errors speak the same type, and says that no list is ever null. The
 // hooks of huma are package variables, so they are set once.
 var useProblemDetails = sync.OnceFunc(func() {
 	huma.DefaultArrayNullable = false
 	huma.NewError = func(status int, message string, errs ...error) huma.StatusError {
+		if message == cutOffBody {
+			status = http.StatusBadRequest // which is no failure of ours
+		}
 		p := failure(status, message)
 		for _, err := range errs {
 			var d huma.ErrorDetailer
@@ -103,6 +109,9 @@ var useProblemDetails = sync.OnceFunc(func() {
 				p.Errors = append(p.Errors, FieldError{Message: clipped(d.ErrorDetail().Message), Location: d.ErrorDetail().Location})
 			default:
 				p.Errors = append(p.Errors, FieldError{Message: clipped(err.Error())})
+				if status >= http.StatusInternalServerError { // huma's own words say nothing; a full disk does
+					p.Detail = clipped(err.Error())
+				}
 			}
 		}
 		return p

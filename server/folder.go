@@ -18,6 +18,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"crankwright/spec"
@@ -51,24 +52,33 @@ func validBrief(file string) bool { return tracked(file) && strings.HasSuffix(fi
 
 // stored is one file as it was last read.
 type stored struct {
-	data []byte
-	etag string
-	mod  time.Time
-	size int64
-	read time.Time
+	data   []byte
+	etag   string
+	mark   mark
+	read   time.Time
+	failed string // why it cannot be read now; data and etag are then those of the last time that it could
 }
+
+// content tells whether anything is known of what is in the file.
+func (s stored) content() bool { return s.failed == "" || s.data != nil }
 
 // folder is the folder of engine files. All its methods may be called at once.
 type folder struct {
-	name string
-	root *os.Root
-	mu   sync.Mutex
+	name  string
+	dir   string                  // where it is, from the root of the file system
+	open  atomic.Pointer[os.Root] // the directory that stands there
+	moved chan struct{}           // has something when another directory was found there
+	mu    sync.Mutex
 	// what follows is held by mu
 	files    map[string]stored
 	revision int
+	missing  bool // nothing stood there when it was last looked for
 	history  history
 	tell     func(Event)
 }
+
+// root is the directory. Who has it may use it to the end, also when another one takes its place.
+func (f *folder) root() *os.Root { return f.open.Load() }
 
 // openFolder opens a folder and reads it. tell is called, under the lock, for every change.
 func openFolder(dir string, tell func(Event)) (*folder, error) {
@@ -76,7 +86,11 @@ func openFolder(dir string, tell func(Event)) (*folder, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: cannot be opened: %w", dir, plainError(err))
 	}
-	f := &folder{name: folderName(dir), root: root, files: map[string]stored{}, revision: 1, tell: tell}
+	f := &folder{name: folderName(dir), moved: make(chan struct{}, 1), files: map[string]stored{}, revision: 1, tell: tell}
+	f.open.Store(root)
+	if f.dir, err = filepath.Abs(dir); err != nil {
+		return nil, fmt.Errorf("%s: cannot be found: %w", dir, err)
+	}
 	f.sweep()
 	seen, err := f.scan()
 	if err != nil {
@@ -106,22 +120,22 @@ func plainError(err error) error {
 // sweep removes what a killed process has left half written.
 func (f *folder) sweep() {
 	for _, dir := range []string{".", hidden + "/snapshots"} {
-		entries, err := fs.ReadDir(f.root.FS(), dir)
+		entries, err := fs.ReadDir(f.root().FS(), dir)
 		if err != nil {
 			continue
 		}
 		for _, e := range entries {
 			if strings.HasPrefix(e.Name(), tempPrefix) {
-				_ = f.root.RemoveAll(path.Join(dir, e.Name()))
+				_ = f.root().RemoveAll(path.Join(dir, e.Name()))
 			}
 		}
 	}
 }
 
 // scan reads the folder. What has not changed since it was last read is not read again; a file changed
-// within the clock's coarseness before it was read is.
+// within the clock's coarseness before it was read is, and so is one whose time lies ahead of the clock.
 func (f *folder) scan() (map[string]stored, error) {
-	entries, err := fs.ReadDir(f.root.FS(), ".")
+	entries, err := fs.ReadDir(f.root().FS(), ".")
 	if err != nil {
 		return nil, err
 	}
@@ -135,26 +149,27 @@ func (f *folder) scan() (map[string]stored, error) {
 			continue // gone since
 		}
 		old, known := f.files[e.Name()]
-		if known && old.size == info.Size() && old.mod.Equal(info.ModTime()) && old.read.Sub(old.mod) > 2*time.Second {
+		if known && old.failed == "" && old.mark == markOf(info) && old.read.Sub(old.mark.latest()) > 2*time.Second {
 			seen[e.Name()] = old
 			continue
 		}
 		now := time.Now()
 		data, err := f.read(e.Name())
-		if errors.Is(err, fs.ErrNotExist) {
-			continue
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			old.failed = plainError(err).Error()
+			seen[e.Name()] = old
+		default:
+			seen[e.Name()] = stored{data: data, etag: etagOf(data), mark: markOf(info), read: now}
 		}
-		if err != nil {
-			return nil, err
-		}
-		seen[e.Name()] = stored{data: data, etag: etagOf(data), mod: info.ModTime(), size: info.Size(), read: now}
 	}
 	return seen, nil
 }
 
 // read reads a file, at most a byte more than is allowed.
 func (f *folder) read(name string) ([]byte, error) {
-	r, err := f.root.Open(name)
+	r, err := f.root().Open(name)
 	if err != nil {
 		return nil, err
 	}
@@ -167,7 +182,7 @@ func (f *folder) named(name string) ([]byte, error) {
 	if f.state(name) == "" {
 		return nil, fs.ErrNotExist
 	}
-	r, err := f.root.Open(filepath.FromSlash(name))
+	r, err := f.root().Open(filepath.FromSlash(name))
 	if err != nil {
 		return nil, err
 	}
@@ -175,13 +190,13 @@ func (f *folder) named(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, spec.MaxTraceSize+1))
 }
 
-// state tells whether such a file has changed, by its size and time; empty: there is none.
+// state tells whether such a file has changed; empty: there is none.
 func (f *folder) state(name string) string {
-	info, err := f.root.Stat(filepath.FromSlash(name))
+	info, err := f.root().Stat(filepath.FromSlash(name))
 	if err != nil || !info.Mode().IsRegular() {
 		return ""
 	}
-	return fmt.Sprint(info.Size(), " ", info.ModTime().UnixNano())
+	return fmt.Sprint(markOf(info))
 }
 
 // etagOf names a content.
@@ -193,7 +208,7 @@ func etagOf(data []byte) string {
 // write puts a file in place, whole or not at all: a new file beside it, flushed to disk, then renamed.
 func (f *folder) write(name string, data []byte) error {
 	mode := fs.FileMode(0o644)
-	if info, err := f.root.Lstat(name); err == nil {
+	if info, err := f.root().Lstat(name); err == nil {
 		if !info.Mode().IsRegular() {
 			return fmt.Errorf("%s is not a regular file", name)
 		}
@@ -202,7 +217,7 @@ func (f *folder) write(name string, data []byte) error {
 	var nonce [6]byte
 	_, _ = rand.Read(nonce[:])
 	temp := path.Join(path.Dir(name), tempPrefix+hex.EncodeToString(nonce[:]))
-	w, err := f.root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	w, err := f.root().OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return plainError(err)
 	}
@@ -215,10 +230,10 @@ func (f *folder) write(name string, data []byte) error {
 	}
 	err = errors.Join(err, w.Close())
 	if err == nil {
-		err = f.root.Rename(temp, name)
+		err = f.root().Rename(temp, name)
 	}
 	if err != nil {
-		_ = f.root.Remove(temp)
+		_ = f.root().Remove(temp)
 		return plainError(err)
 	}
 	return f.flush(path.Dir(name))
@@ -229,7 +244,7 @@ func (f *folder) flush(dir string) error {
 	if runtime.GOOS == "windows" {
 		return nil
 	}
-	d, err := f.root.Open(dir)
+	d, err := f.root().Open(dir)
 	if err != nil {
 		return plainError(err)
 	}
@@ -239,18 +254,27 @@ func (f *folder) flush(dir string) error {
 // sync looks at the folder and records what changed from outside, as one step of the history. It
 // returns the names. mu is held.
 func (f *folder) sync() ([]string, error) {
+	if err := f.find(); err != nil {
+		return nil, err
+	}
 	seen, err := f.scan()
 	if err != nil {
 		return nil, fmt.Errorf("the folder cannot be read: %w", plainError(err))
 	}
 	changes := differences(f.files, seen)
-	f.files = seen
-	if len(changes) == 0 {
-		return nil, nil
-	}
 	names := filesOf(changes)
-	f.history.add(step{what: "outside change of " + listed(names), changes: changes})
-	f.changed("outside", names)
+	for name, s := range seen {
+		if s.failed != f.files[name].failed && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	f.files = seen
+	if len(changes) > 0 {
+		f.history.add(step{what: "outside change of " + listed(filesOf(changes)), changes: changes})
+	}
+	if len(names) > 0 {
+		f.changed("outside", names)
+	}
 	return names, nil
 }
 
@@ -276,6 +300,7 @@ func differences(before, after map[string]stored) []change {
 	for _, name := range names {
 		b, hadIt := before[name]
 		a, hasIt := after[name]
+		hadIt, hasIt = hadIt && b.content(), hasIt && a.content()
 		if hadIt == hasIt && b.etag == a.etag {
 			continue
 		}
@@ -296,7 +321,7 @@ func differences(before, after map[string]stored) []change {
 func (f *folder) apply(changes []change) error {
 	for _, c := range changes {
 		if c.after == nil {
-			if err := f.root.Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			if err := f.root().Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {
 				return fmt.Errorf("%s: cannot be removed: %w", c.file, plainError(err))
 			}
 			delete(f.files, c.file)
@@ -306,8 +331,8 @@ func (f *folder) apply(changes []change) error {
 			return fmt.Errorf("%s: cannot be written: %w", c.file, err)
 		}
 		s := stored{data: *c.after, etag: etagOf(*c.after), read: time.Now()}
-		if info, err := f.root.Lstat(c.file); err == nil {
-			s.mod, s.size = info.ModTime(), info.Size()
+		if info, err := f.root().Lstat(c.file); err == nil {
+			s.mark = markOf(info)
 		}
 		f.files[c.file] = s
 	}
@@ -334,7 +359,7 @@ func (f *folder) setAside(changes []change) error {
 
 // makeHidden makes a directory of the workbench's own.
 func (f *folder) makeHidden(name string) error {
-	if err := f.root.MkdirAll(path.Join(hidden, name), 0o755); err != nil {
+	if err := f.root().MkdirAll(path.Join(hidden, name), 0o755); err != nil {
 		return fmt.Errorf("%s cannot be made: %w", hidden, plainError(err))
 	}
 	return nil

@@ -49,7 +49,7 @@ func TestHistoryProperty(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		defer func() { _ = f.root.Close() }()
+		defer func() { _ = f.root().Close() }()
 		m := &model{states: []map[string]string{{}}}
 		snapshots := map[string]map[string]string{}
 		n := 0

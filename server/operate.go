@@ -79,7 +79,7 @@ func (f *folder) brief(name string) (stored, error) {
 	if !ok {
 		return stored{}, notFound(fmt.Sprintf("there is no brief %q in the folder", name))
 	}
-	return s, nil
+	return s, s.unreadable(name)
 }
 
 func badName(name string) error {
@@ -100,6 +100,9 @@ func (f *folder) save(name, etag string, build func(old []byte) ([]byte, error))
 	old, ok := f.files[name]
 	if !ok || old.etag != etag {
 		return stored{}, conflict(name, old, ok)
+	}
+	if err := old.unreadable(name); err != nil {
+		return stored{}, err
 	}
 	data, err := build(old.data)
 	if err != nil {
@@ -149,7 +152,7 @@ func (f *folder) create(name string, data []byte) (stored, error) {
 
 // taken reports whether anything has that name, also what is no engine file. mu is held.
 func (f *folder) taken(name string) bool {
-	_, err := f.root.Lstat(name)
+	_, err := f.root().Lstat(name)
 	return err == nil
 }
 
@@ -169,6 +172,9 @@ func (f *folder) remove(name, etag string) error {
 	}
 	if etag != "" && etag != old.etag {
 		return conflict(name, old, true)
+	}
+	if err := old.unreadable(name); err != nil {
+		return err
 	}
 	changes := []change{{name, &old.data, nil}}
 	if err := f.setAside(changes); err != nil {

@@ -68,6 +68,7 @@ func New(cfg Config) (*Server, error) {
 	if s.folder, err = openFolder(cfg.Folder, s.hub.tell); err != nil {
 		return nil, err
 	}
+	s.cfg.Folder = s.folder.dir // which stays right when the folder that the process stands in is moved
 	mux := http.NewServeMux()
 	s.register(mux)
 	mux.Handle("/", newFront(cfg.Front))
@@ -75,7 +76,7 @@ func New(cfg Config) (*Server, error) {
 	ctx, stop := context.WithCancel(context.Background())
 	s.life, s.stop = ctx, stop
 	s.watched.Go(func() {
-		s.folder.watch(ctx, cfg.Folder, func(err error) {
+		s.folder.watch(ctx, func(err error) {
 			cfg.Log.Warn("the system does not tell of changes; looking every two seconds instead", "reason", err)
 		})
 	})
@@ -104,5 +105,5 @@ func (s *Server) Close() error {
 	s.hub.close()
 	s.folder.mu.Lock()
 	defer s.folder.mu.Unlock()
-	return s.folder.root.Close()
+	return s.folder.root().Close()
 }

@@ -56,7 +56,7 @@ func dirOf(name string) string {
 // snapshots lists what there is, newest first. A directory that cannot be read is left out.
 func (f *folder) snapshots() []Snapshot {
 	list := []Snapshot{}
-	entries, err := fs.ReadDir(f.root.FS(), snapshotDir)
+	entries, err := fs.ReadDir(f.root().FS(), snapshotDir)
 	if err != nil {
 		return list
 	}
@@ -85,7 +85,7 @@ func (f *folder) snapshot(dir string) (Snapshot, error) {
 		return Snapshot{}, err
 	}
 	s := Snapshot{Name: about.Name, Made: about.Made.UTC().Format("2006-01-02T15:04:05.000Z"), Engines: []string{}}
-	entries, err := fs.ReadDir(f.root.FS(), dir)
+	entries, err := fs.ReadDir(f.root().FS(), dir)
 	if err != nil {
 		return Snapshot{}, err
 	}
@@ -109,7 +109,7 @@ func (f *folder) takeSnapshot(name string) (Snapshot, error) {
 		return Snapshot{}, err
 	}
 	dir := dirOf(name)
-	if _, err := f.root.Lstat(dir); err == nil {
+	if _, err := f.root().Lstat(dir); err == nil {
 		p := failure(http.StatusConflict, fmt.Sprintf("there is a snapshot %q already; nothing was written", name))
 		p.Type = typeExists
 		return Snapshot{}, p
@@ -126,13 +126,13 @@ func (f *folder) takeSnapshot(name string) (Snapshot, error) {
 	temp := path.Join(snapshotDir, tempPrefix+path.Base(dir))
 	err = f.fillSnapshot(temp, aboutSnapshot{Name: name, Made: time.Now().UTC()})
 	if err == nil {
-		err = f.root.Rename(temp, dir)
+		err = f.root().Rename(temp, dir)
 	}
 	if err == nil {
 		err = f.flush(snapshotDir)
 	}
 	if err != nil {
-		_ = f.root.RemoveAll(temp)
+		_ = f.root().RemoveAll(temp)
 		return Snapshot{}, fmt.Errorf("the snapshot cannot be written: %w", plainError(err))
 	}
 	f.changed("snapshots", nil)
@@ -140,8 +140,8 @@ func (f *folder) takeSnapshot(name string) (Snapshot, error) {
 }
 
 func (f *folder) fillSnapshot(dir string, about aboutSnapshot) error {
-	_ = f.root.RemoveAll(dir)
-	if err := f.root.Mkdir(dir, 0o755); err != nil {
+	_ = f.root().RemoveAll(dir)
+	if err := f.root().Mkdir(dir, 0o755); err != nil {
 		return err
 	}
 	data, err := json.Marshal(about)
@@ -218,7 +218,7 @@ func (f *folder) dropSnapshot(name string) error {
 		return err
 	}
 	aside := path.Join(hidden, "aside", path.Base(dir)+"-"+time.Now().UTC().Format("20060102T150405.000000000"))
-	if err := f.root.Rename(dir, aside); err != nil {
+	if err := f.root().Rename(dir, aside); err != nil {
 		return fmt.Errorf("the snapshot cannot be removed: %w", plainError(err))
 	}
 	f.changed("snapshots", nil)

@@ -28,7 +28,7 @@ func (f *folder) study(name string) (stored, error) {
 	if !ok {
 		return stored{}, notFound(fmt.Sprintf("there is no study %q in the folder", name))
 	}
-	return s, nil
+	return s, s.unreadable(name)
 }
 
 type studyAnswer struct {

@@ -378,7 +378,7 @@ const mostFirst = 60
 // resultsDir returns where the results of a study stand on disk; there: something stands there.
 func (s *Server) resultsDir(file string) (dir string, there bool, err error) {
 	name := results.Beside(file)
-	info, err := s.folder.root.Lstat(name)
+	info, err := s.folder.root().Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:

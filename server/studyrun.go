@@ -208,7 +208,7 @@ func (s *Server) setResultsAside(file string) error {
 	}
 	name := results.Beside(file)
 	aside := path.Join(hidden, "results", time.Now().UTC().Format("20060102T150405.000")+"-"+name)
-	if err := s.folder.root.Rename(name, aside); err != nil {
+	if err := s.folder.root().Rename(name, aside); err != nil {
 		return fmt.Errorf("%s cannot be set aside: %w", name, plainError(err))
 	}
 	return nil

@@ -64,6 +64,9 @@ func (s *Server) evaluate(file string, data []byte, opt analysis.Options) *evalu
 // known reads a file of the folder, from the cache where its content, and that of the trace it names, was evaluated
 // before.
 func (s *Server) known(file string, on stored, opt analysis.Options) *evaluated {
+	if on.failed != "" {
+		return &evaluated{src: &spec.Engine{}, problems: []Problem{{Line: 1, Column: 1, What: "the file cannot be read: " + on.failed, Allowed: "see who may read it"}}}
+	}
 	v := s.cache.evaluate(file, "", on, opt, s.folder.named)
 	if v.train == nil || v.train.Gas.Trace == "" {
 		return v

@@ -15,12 +15,12 @@ const (
 
 // watch looks at the folder whenever something changes in it, until ctx ends. Changes of our own make
 // no event of their own, for sync finds nothing new. Where the system cannot watch (a network drive)
-// it looks every two seconds.
-func (f *folder) watch(ctx context.Context, dir string, note func(error)) {
+// it looks every two seconds. A folder that stands in its place anew is watched anew.
+func (f *folder) watch(ctx context.Context, note func(error)) {
 	w, err := fsnotify.NewWatcher()
 	if err == nil {
 		defer func() { _ = w.Close() }()
-		err = w.Add(dir)
+		err = w.Add(f.dir)
 	}
 	if err != nil {
 		note(err)
@@ -29,6 +29,14 @@ func (f *folder) watch(ctx context.Context, dir string, note func(error)) {
 	}
 	timer := time.NewTimer(settle)
 	timer.Stop()
+	place := time.NewTicker(period)
+	defer place.Stop()
+	lost := false // the directory that is watched is not the folder any more
+	again := func() {
+		_ = w.Remove(f.dir)
+		lost = w.Add(f.dir) != nil
+		timer.Reset(settle)
+	}
 	for {
 		select {
 		case <-ctx.Done():
@@ -37,7 +45,10 @@ func (f *folder) watch(ctx context.Context, dir string, note func(error)) {
 			if !ok {
 				return
 			}
-			if tracked(filepath.Base(e.Name)) {
+			if e.Name == f.dir { // moved or removed
+				lost = true
+				timer.Reset(settle)
+			} else if tracked(filepath.Base(e.Name)) {
 				timer.Reset(settle)
 			}
 		case _, ok := <-w.Errors: // events were lost: look
@@ -47,6 +58,15 @@ func (f *folder) watch(ctx context.Context, dir string, note func(error)) {
 			timer.Reset(settle)
 		case <-timer.C:
 			_, _ = f.look()
+		case <-f.moved:
+			again()
+		case <-place.C:
+			f.mu.Lock()
+			_ = f.find()
+			f.mu.Unlock()
+			if lost {
+				again()
+			}
 		}
 	}
 }

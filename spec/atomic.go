@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
+	"time"
 )
 
 // WriteFileAtomic writes a file so that a reader finds the old content or the new, never a part:
@@ -34,7 +36,8 @@ func WriteFileAtomic(path string, data []byte) (err error) {
 			err = fmt.Errorf("%s: cannot be written: %w", path, err)
 		}
 	}()
-	f, err := os.CreateTemp(folder, "."+filepath.Base(path)+".*.tmp")
+	before, after := unfinished(path)
+	f, err := os.CreateTemp(folder, before+"*"+after)
 	if err != nil {
 		return err
 	}
@@ -67,4 +70,28 @@ func WriteFileAtomic(path string, data []byte) (err error) {
 		err = closeErr
 	}
 	return err
+}
+
+// unfinished is how the names of temporary files of a file begin and end.
+func unfinished(path string) (before, after string) { return "." + filepath.Base(path) + ".", ".tmp" }
+
+// abandoned is the age at which nobody goes on with a temporary file.
+const abandoned = time.Hour
+
+// ClearUnfinished removes the temporary files of a file that were left when WriteFileAtomic was killed, an hour ago or longer.
+func ClearUnfinished(path string) {
+	folder := filepath.Dir(path)
+	list, err := os.ReadDir(folder)
+	if err != nil {
+		return // who writes there is told
+	}
+	before, after := unfinished(path)
+	for _, e := range list {
+		if !strings.HasPrefix(e.Name(), before) || !strings.HasSuffix(e.Name(), after) || !e.Type().IsRegular() {
+			continue
+		}
+		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > abandoned {
+			_ = os.Remove(filepath.Join(folder, e.Name()))
+		}
+	}
 }

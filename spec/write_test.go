@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestNewEngine(t *testing.T) {
@@ -74,6 +75,28 @@ func TestNewEngineRefuses(t *testing.T) {
 		_, err := NewEngine(line)
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: got %v, want %s", line, err, want)
+		}
+	}
+}
+
+func TestClearUnfinished(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "a[1].html")
+	mine, fresh, others := filepath.Join(dir, ".a[1].html.123.tmp"), filepath.Join(dir, ".a[1].html.456.tmp"), filepath.Join(dir, ".b.html.123.tmp")
+	for _, name := range []string{mine, fresh, others, path} {
+		if err := os.WriteFile(name, []byte("x"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if before := time.Now().Add(-2 * time.Hour); name != fresh {
+			if err := os.Chtimes(name, before, before); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	ClearUnfinished(path)
+	for name, stays := range map[string]bool{mine: false, fresh: true, others: true, path: true} {
+		if _, err := os.Stat(name); (err == nil) != stays {
+			t.Errorf("%s stays: %v", name, err == nil)
 		}
 	}
 }

@@ -95,6 +95,7 @@ func (a *app) save(path string, data []byte) error {
 	if path == "-" {
 		return a.print(data)
 	}
+	spec.ClearUnfinished(path)
 	if err := spec.WriteFileAtomic(path, data); err != nil {
 		return err // it names the file
 	}

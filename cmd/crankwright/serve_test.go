@@ -36,7 +36,18 @@ var addressLine = regexp.MustCompile(`is at (http://\S+?)/?(\?token=\S+)?$`)
 
 func serve(t *testing.T, args ...string) *serving {
 	t.Helper()
-	cmd := exec.CommandContext(t.Context(), "crankwright", append([]string{"serve", "--addr", "127.0.0.1:0"}, args...)...)
+	return serveBy(t, "crankwright", args...)
+}
+
+// serveBy is serve by a program of one's choice.
+func serveBy(t *testing.T, program string, args ...string) *serving {
+	t.Helper()
+	return serveThe(t, exec.CommandContext(t.Context(), program, append([]string{"serve", "--addr", "127.0.0.1:0"}, args...)...))
+}
+
+// serveThe starts a command that serves.
+func serveThe(t *testing.T, cmd *exec.Cmd) *serving {
+	t.Helper()
 	cmd.Env = append(os.Environ(), "GORACE=atexit_sleep_ms=0")
 	out, err := cmd.StderrPipe()
 	if err != nil {
@@ -112,13 +123,18 @@ func call(method, url string, body, into any) (int, error) {
 // TestServeKilled kills the server without warning while it saves, again and again. The file is then
 // always one whole text, and never older than what was acknowledged.
 func TestServeKilled(t *testing.T) {
+	t.Parallel()
+	program, err := realProgram()
+	if err != nil {
+		t.Fatal(err)
+	}
 	dir := engineFolder(t)
 	file := filepath.Join(dir, "a.engine.yaml")
 	number := regexp.MustCompile(`name: number (\d+)\n`)
 	padding := strings.Repeat("# a long text, so that a write takes a while\n", 2000)
 	sent := 0
-	for range 6 {
-		s := serve(t, dir)
+	for range kills(t, 25) {
+		s := serveBy(t, program, dir)
 		var v server.EngineView
 		if _, err := call("GET", s.url+"/api/engines/a.engine.yaml", nil, &v); err != nil {
 			t.Fatal(err)
