@@ -88,6 +88,24 @@ func TestLinksLeadSomewhere(t *testing.T) {
 	}
 }
 
+// The list of the documentation leads to every page, so that none is found by chance alone.
+func TestReadmeListsEveryPage(t *testing.T) {
+	text, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	listed := links(string(text))
+	err = filepath.WalkDir(".", func(path string, _ fs.DirEntry, err error) error {
+		if filepath.Ext(path) == ".md" && path != "README.md" && filepath.Dir(path) != "decisions" && !slices.Contains(listed, filepath.ToSlash(path)) {
+			t.Errorf("docs/README.md does not list %s", path)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
 var (
 	codeSpan  = regexp.MustCompile("`[^`\n]*`")
 	link      = regexp.MustCompile(`\]\(([^)\s]+)\)`)

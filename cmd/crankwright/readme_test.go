@@ -21,15 +21,18 @@ import (
 //   - a block yaml or csv whose first line is "# out/tour/NAME" is written there first.
 func TestPagesShowRealOutput(t *testing.T) {
 	t.Chdir("../..")
-	empty := func() { // what the commands of a page write stands there
+	remove := func() { // what the commands of a page write stands there
 		if err := os.RemoveAll("out/tour"); err != nil {
 			t.Fatal(err)
 		}
 	}
-	t.Cleanup(empty)
+	t.Cleanup(remove)
 	for _, page := range pages(t) {
 		t.Run(page, func(t *testing.T) {
-			empty()
+			remove()
+			if err := os.MkdirAll("out/tour", 0o755); err != nil {
+				t.Fatal(err)
+			}
 			web := &workbench{}
 			defer web.close(t)
 			blocks := shown(t, page)
@@ -113,9 +116,6 @@ func shown(t *testing.T, page string) []block {
 // check writes the file, or runs the command and compares.
 func (b block) check(t *testing.T, web *workbench) {
 	if b.file != "" {
-		if err := os.MkdirAll("out/tour", 0o755); err != nil {
-			t.Fatal(err)
-		}
 		if err := os.WriteFile(b.file, []byte(strings.Join(b.lines, "\n")), 0o644); err != nil {
 			t.Fatal(err)
 		}

@@ -156,6 +156,9 @@ func otherFiles(string) (string, error) {
 			rows = append(rows, []string{code(k.Path), k.Help, takes(k.Takes), k.Range, leftOut(kind, k, nil)})
 		}
 		p.table([]string{"key", "what it is", "takes", "allowed", "left out"}, rows)
+		if about.whole != nil {
+			p.line("A whole file, as `crankwright new` writes it:\n\n```yaml\n%s```\n", about.whole())
+		}
 	}
 	return p.String(), nil
 }
@@ -164,24 +167,25 @@ func otherFiles(string) (string, error) {
 var others = map[string]struct {
 	title string
 	lines []string
+	whole func() []byte // a whole file; nil: none is shown
 }{
 	"brief": {"Brief, `*.brief.yaml`", []string{
 		"What an application wants of an engine. `crankwright new --brief` writes one to edit, `crankwright choose` judges by it, the page",
 		"*Choice* of the workbench edits it. An example: [harbour pilot boat](../../examples/pilot-boat.brief.yaml).",
-	}},
+	}, spec.NewBrief},
 	"study": {"Study, `*.study.yaml`", []string{
 		"Which engines a search looks at. `crankwright new --study` writes one to edit, `crankwright study run` searches, the page *Search*",
 		"of the workbench does too. An example: [every even-firing six](../../examples/pilot-boat-six.study.yaml). What may vary is any key of an",
 		"engine file that is a single value, and beside them `stroke_over_bore` and `rod_over_throw`.",
-	}},
+	}, spec.NewStudy},
 	"prices": {"Price table, `*.prices.yaml`", []string{
 		"Points for every part that is counted. `crankwright new --prices` writes the invented one to edit, `crankwright cost --prices FILE`",
 		"takes yours. The table as it is: [invented prices](../../examples/invented.prices.yaml).",
-	}},
+	}, nil},
 	"balance": {"Job of the balancing shop, `*.balance.yaml`", []string{
 		"What a balancing machine measured in two planes and where metal may go or come, for `crankwright balance correct`. An example:",
 		"[the third crank of the harbour pilot boat](../../examples/balancing-shop/harbour-pilot.balance.yaml).",
-	}},
+	}, nil},
 }
 
 func measures(string) (string, error) {

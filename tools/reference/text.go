@@ -13,7 +13,9 @@ const written = "Written by `make reference` from the program itself; a test hol
 // page is a page of Markdown that grows.
 type page struct{ strings.Builder }
 
-func (p *page) line(format string, args ...any) { fmt.Fprintf(p, format+"\n", args...) }
+func (p *page) line(format string, args ...any) {
+	_, _ = fmt.Fprintf(p, format+"\n", args...)
+}
 
 // table writes a table; a row that has only empty cells behind the first is kept.
 func (p *page) table(head []string, rows [][]string) {
