@@ -88,7 +88,9 @@ func TestHalfWrittenFile(t *testing.T) {
 			t.Errorf("%.20q: the line-up is %+v", wrong, l.Engines)
 		}
 		b.want(409, "PUT", "/api/engines/"+vee8, SaveRequest{Etag: etagOf([]byte(good)), Edits: []Edit{set("bore", "80 mm")}}, nil)
-		b.want(200, "POST", "/api/undo", nil, nil) // the last good state
+		for n := 0; n < 3 && b.disk(vee8) != good; n++ { // what was seen between truncating and writing is a step of its own
+			b.want(200, "POST", "/api/undo", nil, nil)
+		}
 		if b.disk(vee8) != good {
 			t.Fatalf("%.20q: the last good state is lost", wrong)
 		}
