@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/motion"
 	"crankwright/num"
 )
 
@@ -49,6 +50,61 @@ func TestFlatFourHasOnlyEvenForce(t *testing.T) {
 		}
 	}
 	t.Log(len(b.Force.With), b.Torque[:9], b.Roll[:9])
+}
+
+// TestCentralTransformIsAny holds the transform of a central crank, which uses its symmetries, against that of any linkage.
+func TestCentralTransformIsAny(t *testing.T) {
+	for _, ratio := range []float64{0.05, 0.2, 0.31, 0.45, 0.6} {
+		k := kind{
+			link:       motion.Linkage{Radius: 0.145 * ratio, Length: 0.145},
+			pistonMass: 0.38, rodMass: 0.55, cg: 0.04, rodInertia: 0.0018,
+		}
+		var s Solver
+		n := k.link.Samples()
+		plan := s.transform(n)
+		made := func(transform func(*harmonics, *num.Transform) error) *harmonics {
+			h := &harmonics{kind: k}
+			h.with, h.against, h.torque, h.roll = grown(nil, n/2), grown(nil, n/2), grown(nil, n/2), grown(nil, n/2)
+			if err := transform(h, plan); err != nil {
+				t.Fatal(err)
+			}
+			return h
+		}
+		a, b := made(s.transformCentral), made(s.transformAny)
+		for i := 1; i < n/2; i++ {
+			for q, pair := range [][2]complex128{{a.with[i], b.with[i]}, {a.against[i], b.against[i]}, {a.torque[i], b.torque[i]}, {a.roll[i], b.roll[i]}} {
+				most := size(b.with[1])
+				if q > 1 {
+					most = size(b.torque[2])
+				}
+				if size(pair[0]-pair[1]) > 2e-15*most {
+					t.Errorf("ratio %g, order %d, quantity %d: %v, of any linkage %v", ratio, i, q, pair[0], pair[1])
+				}
+			}
+		}
+	}
+}
+
+// crossFour is a cross-plane four of which one piston is heavier: no order cancels.
+func crossFour() *layout.Train {
+	t := plainEngine([]float64{0, 90, 270, 180}, []float64{0, 0, 0, 0}, []float64{-.138, -.046, .046, .138})
+	t.Cylinders[2].Piston.Mass = 0.43
+	return t
+}
+
+func BenchmarkCrossFourOrdersAnd720AngleCurves(b *testing.B) {
+	var s Solver
+	t := crossFour()
+	grid := num.NewGrid(720)
+	var bal Balance
+	var c Curves
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Solve(&bal, t, Options{}); err != nil {
+			b.Fatal(err)
+		}
+		s.Curves(&c, &bal, grid, 600)
+	}
 }
 
 func BenchmarkFlatFourOrdersAnd720AngleCurves(b *testing.B) {
