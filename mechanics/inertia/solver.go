@@ -2,7 +2,6 @@ package inertia
 
 import (
 	"math"
-	"math/cmplx"
 	"slices"
 
 	"crankwright/mechanics/layout"
@@ -194,9 +193,13 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 		if axis != before {
 			unit, before = axis.Unit(), axis
 		}
+		throw := t.Cylinders[i].Throw
+		step := s.units[throw]
+		if axis != 0 { // of the difference, not a quotient: powers of it would carry the rounding of both
+			step = (t.Throws[throw].Angle - axis).Unit()
+		}
 		s.placed = append(s.placed, placed{
-			kind: kind, arm: t.Cylinders[i].At - t.Reference,
-			place: complex(-imag(unit), real(unit)), step: s.units[t.Cylinders[i].Throw] * cmplx.Conj(unit),
+			kind: kind, arm: t.Cylinders[i].At - t.Reference, place: complex(-imag(unit), real(unit)), step: step,
 		})
 	}
 	return nil
