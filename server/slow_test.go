@@ -132,6 +132,7 @@ func TestClientsThatGoAway(t *testing.T) {
 		answer, err := http.ReadResponse(bufio.NewReader(conn), nil)
 		if err == nil {
 			_, err = io.Copy(io.Discard, answer.Body)
+			_ = answer.Body.Close()
 		}
 		if err != nil || answer.StatusCode != http.StatusOK {
 			t.Errorf("closed by half, it gets %v", err)

@@ -139,8 +139,7 @@ func (v *victims) kill(within time.Duration, args ...string) bool {
 	case <-wait:
 	}
 	_ = c.Process.Kill()
-	<-ended
-	if c.ProcessState.ExitCode() != -1 {
+	if err := <-ended; err == nil || c.ProcessState.ExitCode() != -1 {
 		return false
 	}
 	v.died++

@@ -125,7 +125,7 @@ func listen(ctx context.Context, c *client) error {
 	}
 	answer, err := c.http.Do(r)
 	if ctx.Err() != nil {
-		return nil //nolint:nilerr // gone before the answer came
+		return nil // gone before the answer came
 	}
 	if err != nil {
 		return err
@@ -133,7 +133,7 @@ func listen(ctx context.Context, c *client) error {
 	defer func() { _ = answer.Body.Close() }()
 	_, err = io.Copy(io.Discard, answer.Body)
 	if ctx.Err() != nil {
-		return nil //nolint:nilerr // that is how it goes away
+		return nil // that is how it goes away
 	}
 	return fmt.Errorf("the event stream ended by itself: %w", err)
 }
