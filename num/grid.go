@@ -1,10 +1,6 @@
 package num
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/floats"
-)
+import "math"
 
 // Grid evaluates series at equally spaced crank angles over two revolutions without calling sin or
 // cos: the tables are made once, and symmetry does the rest. A grid has scratch memory of its own
@@ -78,7 +74,7 @@ func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
 	repeat := g.n
 	g.orders = g.orders[:0]
 	for k, c := range s {
-		if k > 0 && c != 0 {
+		if k > 0 && (real(c) != 0 || imag(c) != 0) {
 			g.orders = append(g.orders, k)
 			if k%repeat != 0 {
 				repeat = gcd(repeat, k)
@@ -119,7 +115,7 @@ func (g *Grid) fold(dst []float64, s series, orders []int, repeat int, room []fl
 	g.collect()
 	even := orders[:0]
 	for _, k := range orders {
-		if k/repeat%2 == 0 {
+		if k&-k != repeat&-repeat { // lowest bits: the quotient is even
 			even = append(even, k)
 		} else {
 			g.term(s, k, quarter+1)
@@ -129,16 +125,7 @@ func (g *Grid) fold(dst []float64, s series, orders []int, repeat int, room []fl
 	g.cosines.over(cos, 0)
 	g.sines.over(sin, 0)
 	g.fold(dst[:half], s, even, 2*repeat, room[2*quarter+2:])
-	e, last := dst[0], dst[quarter]
-	dst[0], dst[half] = e+cos[0], e-cos[0]
-	dst[quarter], dst[half+quarter] = last+sin[quarter], last-sin[quarter]
-	up, down := dst[half:half+quarter], dst[half+quarter:]
-	for j := 1; j < quarter; j++ {
-		e, back := dst[j], dst[half-j]
-		odd, oddBack := sin[j]+cos[j], sin[j]-cos[j]
-		dst[j], up[j] = e+odd, e-odd
-		dst[half-j], down[quarter-j] = back+oddBack, back-oddBack
-	}
+	spread(dst, cos, sin)
 }
 
 // mirror sums orders over half of their period: cosines are even, sines odd.
@@ -200,14 +187,10 @@ func (g *Grid) term(s series, k, values int) {
 func (t terms) over(to []float64, mean float64) {
 	fill(to, mean)
 	for ; len(t) >= 4; t = t[4:] {
-		f0, f1, f2, f3 := t[0].f, t[1].f, t[2].f, t[3].f
-		r0, r1, r2, r3 := t[0].row[:len(to)], t[1].row[:len(to)], t[2].row[:len(to)], t[3].row[:len(to)]
-		for j := range to {
-			to[j] += f0*r0[j] + f1*r1[j] + f2*r2[j] + f3*r3[j]
-		}
+		add(to, (*[4]term)(t))
 	}
-	for _, t := range t {
-		floats.AddScaled(to, t.f, t.row)
+	for _, one := range t {
+		addScaled(to, one)
 	}
 }
 
