@@ -49,12 +49,16 @@ func SteelFactor(m layout.Make) float64 {
 	}
 }
 
-// Worst returns the web with the smallest acceptability factor; nil where none is assessed [-]. Definition.
+// tie is the share by which a later web must be weaker, so that of equal ones the first is named.
+const tie = 1e-9
+
+// Worst returns the web with the smallest acceptability factor, the first of equal ones; nil where none is assessed [-].
+// Definition.
 func (s *Strength) Worst() *WebStrength {
 	var worst *WebStrength
 	for i := range s.Webs {
 		w := &s.Webs[i]
-		if w.Assessment != nil && (worst == nil || w.Assessment.Worst().Q < worst.Assessment.Worst().Q) {
+		if w.Assessment != nil && (worst == nil || w.Assessment.Worst().Q < (1-tie)*worst.Assessment.Worst().Q) {
 			worst = w
 		}
 	}

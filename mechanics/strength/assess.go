@@ -59,11 +59,14 @@ type Assessment struct {
 	Outside []Excess // ratios outside the range of the rule, held at its end: the result is an approximation
 }
 
-// Worst returns the point with the smallest acceptability factor [1]. Definition.
+// tie is the share by which a later point must be weaker, so that of equal ones the first is named.
+const tie = 1e-9
+
+// Worst returns the point with the smallest acceptability factor, the first of equal ones [1]. Definition.
 func (a *Assessment) Worst() Point {
 	worst := a.Points[0]
 	for _, p := range a.Points[1:] {
-		if p.Q < worst.Q {
+		if p.Q < (1-tie)*worst.Q {
 			worst = p
 		}
 	}
