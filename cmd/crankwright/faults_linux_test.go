@@ -204,7 +204,7 @@ func TestDiskFull(t *testing.T) {
 // TestSearchOnFullDisk stops a search for want of room. With room it goes on, and finds what one finds that always had it.
 func TestSearchOnFullDisk(t *testing.T) {
 	v := newVictims(t, "inline-four-flat.engine.yaml")
-	v.put("killed.study.yaml", strings.Replace(killedStudy, "step: 1 mm", "step: 5 mm", 2))
+	v.put("killed.study.yaml", killedStudy)
 	search := func(to string) []string { return []string{"study", "run", "killed.study.yaml", "--quiet", "-o", to} }
 	v.runs(search("whole.results")...)
 	want := v.results("whole.results")

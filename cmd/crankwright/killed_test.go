@@ -260,8 +260,8 @@ const killedStudy = `name: Killed
 base: inline-four-flat.engine.yaml
 vary:
   stroke: {from: 80 mm, to: 98 mm, step: 2 mm}
-  rod.length: {from: 140 mm, to: 160 mm, step: 1 mm}
-  bore: {from: 80 mm, to: 90 mm, step: 1 mm}
+  rod.length: {from: 140 mm, to: 160 mm, step: 4 mm}
+  bore: {from: 80 mm, to: 90 mm, step: 2 mm}
 minimise: [length, peak_free_force]
 `
 
@@ -274,7 +274,7 @@ func TestKilledSearching(t *testing.T) {
 		percent int
 		within  time.Duration
 		flags   []string
-	}{{"run", 10, 1500 * time.Millisecond, nil}, {"evolve", 15, 600 * time.Millisecond, []string{"--evaluations", "600", "--generation", "40"}}} {
+	}{{"run", 10, 500 * time.Millisecond, nil}, {"evolve", 15, 400 * time.Millisecond, []string{"--evaluations", "600", "--generation", "40"}}} {
 		t.Run(way.verb, func(t *testing.T) {
 			v := newVictims(t, "inline-four-flat.engine.yaml")
 			v.put("killed.study.yaml", killedStudy)
