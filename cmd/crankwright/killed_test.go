@@ -38,11 +38,10 @@ func kills(t *testing.T, percent int) int {
 
 // realProgram builds the command as it is delivered, once: the race detector would slow down what is to be caught in the act.
 var realProgram = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "crankwright-killed-")
+	program, err := filepath.Abs("../../out/killed/crankwright")
 	if err != nil {
 		return "", err
 	}
-	program := filepath.Join(dir, "crankwright")
 	if out, err := exec.Command("go", "build", "-trimpath", "-o", program, ".").CombinedOutput(); err != nil {
 		return "", fmt.Errorf("%w: %s", err, out)
 	}
