@@ -184,7 +184,7 @@ func useFigures() error {
 func Example_last() {
 	inRoot(useLast)
 	// Output:
-	// The weakest point is the journal fillet of the web main 5 to T5: an equivalent stress of 138 MPa against a fatigue strength of 372 MPa, an acceptability factor of 2.7 where the rule demands 1.15. It takes 42.6 % of what the rule allows.
+	// The weakest point is the journal fillet of the web T4 to main 5: an equivalent stress of 138 MPa against a fatigue strength of 372 MPa, an acceptability factor of 2.7 where the rule demands 1.15. It takes 42.6 % of what the rule allows.
 	// Almost all of it is bending by the forces on the pin: torsion hardly counts there.
 	// A millimetre more of main journal fillet radius buys most: an acceptability factor of 3.09.
 }
