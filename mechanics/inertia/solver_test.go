@@ -92,14 +92,18 @@ func crossFour() *layout.Train {
 	return t
 }
 
-func BenchmarkCrossFourOrdersAnd720AngleCurves(b *testing.B) {
+// benchmarkCurves solves a train and evaluates its curves; fresh: the motion is transformed each time.
+func benchmarkCurves(b *testing.B, t *layout.Train, fresh bool) {
+	b.Helper()
 	var s Solver
-	t := crossFour()
 	grid := num.NewGrid(720)
 	var bal Balance
 	var c Curves
 	b.ReportAllocs()
 	for b.Loop() {
+		if fresh {
+			s.kinds = s.kinds[:0]
+		}
 		if _, err := s.Solve(&bal, t, Options{}); err != nil {
 			b.Fatal(err)
 		}
@@ -107,35 +111,12 @@ func BenchmarkCrossFourOrdersAnd720AngleCurves(b *testing.B) {
 	}
 }
 
-func BenchmarkFlatFourOrdersAnd720AngleCurves(b *testing.B) {
-	var s Solver
-	t := flatFour()
-	grid := num.NewGrid(720)
-	var bal Balance
-	var c Curves
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := s.Solve(&bal, t, Options{}); err != nil {
-			b.Fatal(err)
-		}
-		s.Curves(&c, &bal, grid, 600)
-	}
-}
+func BenchmarkCrossFourOrdersAnd720AngleCurves(b *testing.B) { benchmarkCurves(b, crossFour(), false) }
+
+func BenchmarkFlatFourOrdersAnd720AngleCurves(b *testing.B) { benchmarkCurves(b, flatFour(), false) }
 
 func BenchmarkFlatFourOrdersAnd720AngleCurvesNewKind(b *testing.B) {
-	var s Solver
-	t := flatFour()
-	grid := num.NewGrid(720)
-	var bal Balance
-	var c Curves
-	b.ReportAllocs()
-	for b.Loop() {
-		s.kinds = s.kinds[:0] // the motion is transformed afresh
-		if _, err := s.Solve(&bal, t, Options{}); err != nil {
-			b.Fatal(err)
-		}
-		s.Curves(&c, &bal, grid, 600)
-	}
+	benchmarkCurves(b, flatFour(), true)
 }
 
 func BenchmarkFlatFourOrdersCurvesAndPeaks(b *testing.B) {
