@@ -8,6 +8,7 @@ import (
 	"syscall"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 	"golang.org/x/term"
 )
 
@@ -65,12 +66,27 @@ func (a *app) end(cmd *cobra.Command, err error) int {
 		a.note("%v", err)
 		return exitInput
 	case errors.As(err, &command), !a.started:
-		a.note("%s: %v\nSee '%s --help'.", cmd.CommandPath(), err, cmd.CommandPath())
+		a.note("%s: %s\nSee '%s --help'.", cmd.CommandPath(), flagWords(err), cmd.CommandPath())
 		return exitCommand
 	default:
 		a.note("%s: %v", cmd.CommandPath(), err)
 		return exitFailed
 	}
+}
+
+// flagWords says of the value of a flag what would be right, where the library only names the function that failed.
+func flagWords(err error) string {
+	var value *pflag.InvalidValueError
+	if !errors.As(err, &value) {
+		return err.Error()
+	}
+	right := map[string]string{
+		"bool": "true or false", "int": "a whole number", "uint64": "a whole number from 0", "float64": "a number", "duration": "a time such as 90s or 5m",
+	}[value.GetFlag().Value.Type()]
+	if right == "" { // a kind of our own, which says it itself
+		return err.Error()
+	}
+	return fmt.Sprintf("--%s is %q; give %s", value.GetFlag().Name, value.GetValue(), right)
 }
 
 // note writes a line to standard error.
