@@ -36,7 +36,8 @@ export default defineConfig({
   outputDir: "test-results/traces",
   workers: 2,
   fullyParallel: true,
-  retries: 0,
+  // What fails once, on a machine that stood still for a while, is tried once more and named as flaky in the end.
+  retries: 1,
   forbidOnly: true,
   // Patience for a machine that does other things too: no test is about how long something takes.
   timeout: 90_000,

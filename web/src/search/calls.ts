@@ -7,7 +7,8 @@ const at = (file: string) => ({ params: { path: { file } } });
 
 export const getStudies = () => ok(api.GET("/api/studies"));
 
-export const getStudy = (file: string) => ok(api.GET("/api/studies/{file}", at(file)));
+export const getStudy = (file: string, signal: AbortSignal) =>
+  ok(api.GET("/api/studies/{file}", { ...at(file), signal }));
 
 /** Saves a text over the version that the etag names. */
 export const saveStudy = (file: string, etag: string, text: string) =>
@@ -29,8 +30,8 @@ export const getStudyWords = (base: string) =>
   ok(api.GET("/api/study-words", { params: { query: { base } } }));
 
 /** How the search stands, with so many points of the front at most. */
-export const getRun = (file: string, front: number) =>
-  ok(api.GET("/api/studies/{file}/run", { params: { path: { file }, query: { front } } }));
+export const getRun = (file: string, front: number, signal: AbortSignal) =>
+  ok(api.GET("/api/studies/{file}/run", { params: { path: { file }, query: { front } }, signal }));
 
 /** Looks at every candidate, or at a part of them by evolution; goes on where the results are of the same search. */
 export const startRun = (file: string, evolution: StudyEvolve | undefined) =>

@@ -40,6 +40,8 @@ export class StudySession {
   #later: ReturnType<typeof setTimeout> | undefined;
   #poll: ReturnType<typeof setTimeout> | undefined;
   #resting = true;
+  /** Ends what is being asked about the study when it rests. */
+  #leave = new AbortController();
   /** Looks at a run that were asked for: an answer to an earlier one is not shown after a later one. */
   #looks = 0;
   readonly #line = new Line();
@@ -132,6 +134,7 @@ export class StudySession {
   /** Goes on where it was left, or begins. */
   begin(): void {
     this.#resting = false;
+    this.#leave = new AbortController();
     if (!this.#base) void this.load();
     else this.recheck();
     void this.look();
@@ -143,16 +146,18 @@ export class StudySession {
     clearTimeout(this.#later);
     clearTimeout(this.#poll);
     this.#queue.drop();
+    this.#leave.abort(); // the study may be about to go
   }
 
   async load(): Promise<void> {
+    const { signal } = this.#leave;
     try {
-      this.#base = await getStudy(this.file);
+      this.#base = await getStudy(this.file, signal);
       this.#fault = "";
       if (this.#text === this.#base.text) this.#text = undefined;
       this.recheck();
     } catch (e) {
-      this.#fault = inWords(e);
+      if (!signal.aborted) this.#fault = inWords(e);
     }
   }
 
@@ -248,10 +253,11 @@ export class StudySession {
   async look(): Promise<void> {
     clearTimeout(this.#poll);
     const number = ++this.#looks;
+    const { signal } = this.#leave;
     try {
-      this.#take(await getRun(this.file, mostFront), number);
+      this.#take(await getRun(this.file, mostFront, signal), number);
     } catch (e) {
-      if (number !== this.#looks) return;
+      if (number !== this.#looks || signal.aborted) return;
       this.#runFault = inWords(e);
       if (!this.#resting && e instanceof ApiError && e.fault === "gone")
         this.#poll = setTimeout(() => void this.look(), 2000);
