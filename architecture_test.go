@@ -56,6 +56,7 @@ var floors = map[string]int{
 	"tools/licences":     10,
 	"tools/load":         10,
 	"tools/release":      10,
+	"tools/root":         5,
 	"tools/thirdparty":   5,
 	"tools/mobility":     10,
 	"tools/openapi":      10,

@@ -1,5 +1,5 @@
 import { defineConfig } from "vite";
-import { packages } from "./vite.config";
+import { packages } from "./vite.config.ts";
 
 // The player of the page that is taken away: one script without imports, which the workbench puts into
 // the page as text. It is built after the workbench and lies beside it.

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 
 	"crankwright/spec"
+	"crankwright/tools/root"
 )
 
 func main() {
@@ -21,16 +22,16 @@ func main() {
 }
 
 func run() error {
-	root, err := moduleRoot()
+	dir, err := root.Find()
 	if err != nil {
 		return err
 	}
-	pages, err := pages(root)
+	pages, err := pages(dir)
 	if err != nil {
 		return err
 	}
 	for name, text := range pages {
-		if err := spec.WriteFileAtomic(filepath.Join(root, "docs", "reference", name), []byte(text)); err != nil {
+		if err := spec.WriteFileAtomic(filepath.Join(dir, "docs", "reference", name), []byte(text)); err != nil {
 			return err
 		}
 	}
@@ -54,22 +55,4 @@ func pages(root string) (map[string]string, error) {
 		out[name] = text
 	}
 	return out, nil
-}
-
-// moduleRoot returns the nearest folder upwards that has a go.mod.
-func moduleRoot() (string, error) {
-	dir, err := os.Getwd()
-	if err != nil {
-		return "", err
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			return dir, nil
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			return "", fmt.Errorf("no go.mod upwards from here")
-		}
-		dir = up
-	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"crankwright/report"
 	"crankwright/spec"
+	"crankwright/tools/root"
 )
 
 func main() {
@@ -21,11 +22,11 @@ func main() {
 }
 
 func run() error {
-	root, err := moduleRoot()
+	dir, err := root.Find()
 	if err != nil {
 		return err
 	}
-	folder := filepath.Join(root, "schema")
+	folder := filepath.Join(dir, "schema")
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return err
 	}
@@ -39,22 +40,4 @@ func run() error {
 		}
 	}
 	return nil
-}
-
-// moduleRoot returns the nearest folder upwards that has a go.mod.
-func moduleRoot() (string, error) {
-	dir, err := os.Getwd()
-	if err != nil {
-		return "", err
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			return dir, nil
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			return "", fmt.Errorf("no go.mod upwards from here")
-		}
-		dir = up
-	}
 }

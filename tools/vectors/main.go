@@ -18,6 +18,7 @@ import (
 	"crankwright/num"
 	"crankwright/report"
 	"crankwright/spec"
+	"crankwright/tools/root"
 )
 
 // engines are the example engines that the vectors cover, and what each is for.
@@ -82,16 +83,16 @@ func main() {
 }
 
 func run() error {
-	root, err := moduleRoot()
+	dir, err := root.Find()
 	if err != nil {
 		return err
 	}
-	folder := filepath.Join(root, "web", "tests", "unit", "vectors")
+	folder := filepath.Join(dir, "web", "tests", "unit", "vectors")
 	if err := os.MkdirAll(folder, 0o755); err != nil { //nolint:gosec // source files are read by everyone
 		return err
 	}
 	for _, e := range engines() {
-		v, err := vectorOf(root, e)
+		v, err := vectorOf(dir, e)
 		if err != nil {
 			return fmt.Errorf("%s: %w", e.name, err)
 		}
@@ -188,22 +189,4 @@ func forcesAt(r *analysis.Result, j int) forces {
 	f.ForceN = place{real(force), imag(force)}
 	f.MomentNm = place{real(moment), imag(moment)}
 	return f
-}
-
-// moduleRoot returns the nearest folder upwards that has a go.mod.
-func moduleRoot() (string, error) {
-	dir, err := os.Getwd()
-	if err != nil {
-		return "", err
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			return dir, nil
-		}
-		up := filepath.Dir(dir)
-		if up == dir {
-			return "", fmt.Errorf("no go.mod upwards from here")
-		}
-		dir = up
-	}
 }
