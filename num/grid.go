@@ -1,6 +1,9 @@
 package num
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // Grid evaluates series at equally spaced crank angles over two revolutions without calling sin or
 // cos: the tables are made once, and symmetry does the rest. A grid has scratch memory of its own
@@ -31,7 +34,7 @@ func NewGrid(n int) *Grid {
 	for q, v := range [4][2]float64{{1, 0}, {0, 1}, {-1, 0}, {0, -1}} {
 		g.cos[q*n/4], g.sin[q*n/4] = v[0], v[1]
 	}
-	g.room = make([]float64, n+64) // n/2 + n/4 + … for the sums of a period, two more for each
+	g.room = make([]float64, n+32*16) // n/2 + n/4 + … for the sums of a period, each rounded up
 	return g
 }
 
@@ -76,7 +79,10 @@ func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
 	for k, c := range s {
 		if k > 0 && (real(c) != 0 || imag(c) != 0) {
 			g.orders = append(g.orders, k)
-			if k%repeat != 0 {
+			if k >= len(g.rows) || g.rows[k].cos == nil {
+				g.grow(k)
+			}
+			if even := repeat&-repeat == repeat; even && k&(repeat-1) != 0 || !even && k%repeat != 0 {
 				repeat = gcd(repeat, k)
 			}
 		}
@@ -84,6 +90,10 @@ func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
 	constant := 0.0
 	if len(s) > 0 {
 		constant = f * real(s[0])
+	}
+	if len(g.orders) == 0 {
+		fill(dst, constant)
+		return dst
 	}
 	period := g.n / repeat
 	g.fold(dst[:period], series{s, f, constant}, g.orders, repeat, g.room)
@@ -118,13 +128,11 @@ func (g *Grid) fold(dst []float64, s series, orders []int, repeat int, room []fl
 		if k&-k != repeat&-repeat { // lowest bits: the quotient is even
 			even = append(even, k)
 		} else {
-			g.term(s, k, quarter+1)
+			g.term(s, k)
 		}
 	}
-	cos, sin := room[:quarter+1], room[quarter+1:2*quarter+2]
-	g.cosines.over(cos, 0)
-	g.sines.over(sin, 0)
-	g.fold(dst[:half], s, even, 2*repeat, room[2*quarter+2:])
+	cos, sin, room := g.sums(quarter+1, 0, room)
+	g.fold(dst[:half], s, even, 2*repeat, room)
 	spread(dst, cos, sin)
 }
 
@@ -134,78 +142,57 @@ func (g *Grid) mirror(dst []float64, s series, orders []int, room []float64) {
 	values := period/2 + 1
 	g.collect()
 	for _, k := range orders {
-		g.term(s, k, values)
+		g.term(s, k)
 	}
-	cos, sin := room[:values], room[values:2*values]
-	g.cosines.over(cos, s.mean)
+	cos, sin, _ := g.sums(values, s.mean, room)
+	reflect(dst, cos, sin)
+}
+
+// sums adds up what was collected, for so many angles and some beyond, and returns the sums of cosines and sines and what is
+// left of the room.
+func (g *Grid) sums(values int, mean float64, room []float64) (cos, sin, rest []float64) {
+	n := whole(values)
+	cos, sin, rest = room[:n], room[n:2*n], room[2*n:]
+	g.cosines.over(cos, mean)
 	g.sines.over(sin, 0)
-	dst[0] = cos[0]
-	for j := 1; j < values; j++ {
-		dst[j], dst[period-j] = cos[j]+sin[j], cos[j]-sin[j]
-	}
-	if period%2 == 0 {
-		dst[period/2] = cos[period/2]
-	}
+	return cos, sin, rest
 }
 
-func fill(dst []float64, v float64) {
-	if v == 0 {
-		clear(dst)
-		return
-	}
-	for j := range dst {
-		dst[j] = v
-	}
-}
-
-// term is a row of a table and what it is multiplied by.
-type term struct {
-	f   float64
-	row []float64
-}
-
-// terms are to be summed.
-type terms []term
+// whole rounds a number of angles up, so that lanes are full.
+func whole(values int) int { return (values + 15) &^ 15 }
 
 func (g *Grid) collect() { g.cosines, g.sines = g.cosines[:0], g.sines[:0] }
 
-// term collects what one order adds to the first values of a period.
-func (g *Grid) term(s series, k, values int) {
-	if k >= len(g.rows) || len(g.rows[k].cos) < values {
-		g.grow(k, values)
-	}
+// term collects what one order adds.
+func (g *Grid) term(s series, k int) {
 	c, r := s.of[k], &g.rows[k]
 	if a := real(c); a != 0 {
-		g.cosines = append(g.cosines, term{s.f * a, r.cos[:values]})
+		g.cosines = append(g.cosines, term{s.f * a, r.cos})
 	}
 	if b := imag(c); b != 0 {
-		g.sines = append(g.sines, term{-s.f * b, r.sin[:values]})
-	}
-}
-
-// over sums the terms, four at a time.
-func (t terms) over(to []float64, mean float64) {
-	fill(to, mean)
-	for ; len(t) >= 4; t = t[4:] {
-		add(to, (*[4]term)(t))
-	}
-	for _, one := range t {
-		addScaled(to, one)
+		g.sines = append(g.sines, term{-s.f * b, r.sin})
 	}
 }
 
 // row has the first cosines and sines at multiples of an order, to be read from front to back.
 type row struct{ cos, sin []float64 }
 
-// grow keeps the rows of an order up to some values.
-func (g *Grid) grow(k, values int) {
+// grow makes the row of an order. Its period is halved as often as the order is even, until a quarter of it is no whole
+// number of angles: a quarter is summed, or in the end a half, see fold and mirror.
+func (g *Grid) grow(k int) {
 	for len(g.rows) <= k {
 		g.rows = append(g.rows, row{})
 	}
+	times := min(bits.TrailingZeros(uint(k)), bits.TrailingZeros(uint(g.n))-1)
+	values := g.n>>times/4 + 1
+	if g.n>>times%4 != 0 {
+		values = g.n>>times/2 + 1
+	}
 	r := &g.rows[k]
-	for j := len(r.cos); j < values; j++ {
+	r.cos, r.sin = make([]float64, whole(values)), make([]float64, whole(values))
+	for j := range r.cos {
 		at := j * k % g.n
-		r.cos, r.sin = append(r.cos, g.cos[at]), append(r.sin, g.sin[at])
+		r.cos[j], r.sin[j] = g.cos[at], g.sin[at]
 	}
 }
 

@@ -1,32 +1,65 @@
 package num
 
-// The loops of Grid in which its time goes. Where the processor has them, four lanes work at once; each angle gets the
-// same sums and products in the same sequence either way, so that the bits are the same.
+// The loops in which the time of Grid and Transform goes. Where the processor has them, four lanes work at once; each value
+// gets the same sums and products in the same sequence either way, so that the bits are the same.
 
-// add adds four terms to every value.
-func add(to []float64, t *[4]term) {
-	r0, r1, r2, r3 := t[0].row[:len(to)], t[1].row[:len(to)], t[2].row[:len(to)], t[3].row[:len(to)]
-	f := [4]float64{t[0].f, t[1].f, t[2].f, t[3].f}
+// term is a row of a table and what it is multiplied by.
+type term struct {
+	f   float64
+	row []float64
+}
+
+// terms are to be summed.
+type terms []term
+
+// over sums the terms and a mean. Each row is at least as long as what is summed.
+func (t terms) over(to []float64, mean float64) {
+	if len(t) == 0 {
+		fill(to, mean)
+		return
+	}
 	j := 0
 	if n := len(to) &^ 3; n > 0 && wide() {
-		addFour(&to[0], n, &f, &r0[0], &r1[0], &r2[0], &r3[0])
+		sumTerms(&to[0], n, mean, &t[0], len(t))
 		j = n
 	}
-	for ; j < len(to); j++ {
-		to[j] += f[0]*r0[j] + f[1]*r1[j] + f[2]*r2[j] + f[3]*r3[j]
+	if to = to[j:]; len(to) == 0 {
+		return
+	}
+	fill(to, mean)
+	for _, one := range t {
+		for i, v := range one.row[j : j+len(to)] {
+			to[i] += one.f * v
+		}
 	}
 }
 
-// addScaled adds one term to every value.
-func addScaled(to []float64, t term) {
-	r := t.row[:len(to)]
-	j := 0
-	if n := len(to) &^ 3; n > 0 && wide() {
-		addOne(&to[0], n, t.f, &r[0])
-		j = n
+func fill(dst []float64, v float64) {
+	if v == 0 {
+		clear(dst)
+		return
 	}
-	for ; j < len(to); j++ {
-		to[j] += t.f * r[j]
+	for j := range dst {
+		dst[j] = v
+	}
+}
+
+// reflect writes a period of which the sums of cosines and sines over its first half are there, both ends included: cosines
+// are even, sines odd.
+func reflect(dst, cos, sin []float64) {
+	period := len(dst)
+	half := period / 2
+	dst[0] = cos[0]
+	j := 1
+	if n := half &^ 3; n > 0 && wide() {
+		reflectFour(&dst[1], &dst[period-1], n, &cos[1], &sin[1])
+		j += n
+	}
+	for ; j <= half; j++ {
+		dst[j], dst[period-j] = cos[j]+sin[j], cos[j]-sin[j]
+	}
+	if period%2 == 0 {
+		dst[half] = cos[half]
 	}
 }
 

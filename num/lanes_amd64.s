@@ -1,53 +1,93 @@
 #include "textflag.h"
 
-// Loops of lanes.go over four angles at once (AVX2). Each sum and product is rounded as Go rounds it, in the same sequence.
+// Loops of lanes.go over four values at once (AVX2). Each sum and product is rounded as Go rounds it, in the same sequence.
 
-// func addFour(to *float64, n int, f *[4]float64, r0, r1, r2, r3 *float64)
-TEXT ·addFour(SB), NOSPLIT, $0-56
+// func sumTerms(to *float64, n int, mean float64, t *term, count int)
+// Sixteen values at a time, then four: for each, over all terms. A term is a factor and a slice, 32 bytes.
+TEXT ·sumTerms(SB), NOSPLIT, $0-40
 	MOVQ         to+0(FP), DI
 	MOVQ         n+8(FP), CX
-	MOVQ         f+16(FP), AX
-	MOVQ         r0+24(FP), R8
-	MOVQ         r1+32(FP), R9
-	MOVQ         r2+40(FP), R10
-	MOVQ         r3+48(FP), R11
-	VBROADCASTSD 0(AX), Y0
-	VBROADCASTSD 8(AX), Y1
-	VBROADCASTSD 16(AX), Y2
-	VBROADCASTSD 24(AX), Y3
+	VBROADCASTSD mean+16(FP), Y15
+	MOVQ         t+24(FP), SI
+	MOVQ         count+32(FP), DX
 	XORQ         BX, BX
 
+sixteen:
+	LEAQ    16(BX), R9
+	CMPQ    R9, CX
+	JGT     four
+	VMOVAPD Y15, Y0
+	VMOVAPD Y15, Y1
+	VMOVAPD Y15, Y2
+	VMOVAPD Y15, Y3
+	MOVQ    SI, R8
+	MOVQ    DX, R10
+
+term16:
+	MOVQ         8(R8), R11
+	VBROADCASTSD (R8), Y4
+	VMULPD       (R11)(BX*8), Y4, Y5
+	VADDPD       Y5, Y0, Y0
+	VMULPD       32(R11)(BX*8), Y4, Y6
+	VADDPD       Y6, Y1, Y1
+	VMULPD       64(R11)(BX*8), Y4, Y7
+	VADDPD       Y7, Y2, Y2
+	VMULPD       96(R11)(BX*8), Y4, Y8
+	VADDPD       Y8, Y3, Y3
+	ADDQ         $32, R8
+	DECQ         R10
+	JNZ          term16
+	VMOVUPD      Y0, (DI)(BX*8)
+	VMOVUPD      Y1, 32(DI)(BX*8)
+	VMOVUPD      Y2, 64(DI)(BX*8)
+	VMOVUPD      Y3, 96(DI)(BX*8)
+	MOVQ         R9, BX
+	JMP          sixteen
+
 four:
-	VMULPD  (R8)(BX*8), Y0, Y4
-	VMULPD  (R9)(BX*8), Y1, Y5
-	VADDPD  Y5, Y4, Y4
-	VMULPD  (R10)(BX*8), Y2, Y6
-	VADDPD  Y6, Y4, Y4
-	VMULPD  (R11)(BX*8), Y3, Y7
-	VADDPD  Y7, Y4, Y4
-	VADDPD  (DI)(BX*8), Y4, Y4
-	VMOVUPD Y4, (DI)(BX*8)
-	ADDQ    $4, BX
 	CMPQ    BX, CX
-	JLT     four
+	JGE     done
+	VMOVAPD Y15, Y0
+	MOVQ    SI, R8
+	MOVQ    DX, R10
+
+term4:
+	MOVQ         8(R8), R11
+	VBROADCASTSD (R8), Y4
+	VMULPD       (R11)(BX*8), Y4, Y5
+	VADDPD       Y5, Y0, Y0
+	ADDQ         $32, R8
+	DECQ         R10
+	JNZ          term4
+	VMOVUPD      Y0, (DI)(BX*8)
+	ADDQ         $4, BX
+	JMP          four
+
+done:
 	VZEROUPPER
 	RET
 
-// func addOne(to *float64, n int, f float64, r *float64)
-TEXT ·addOne(SB), NOSPLIT, $0-32
-	MOVQ         to+0(FP), DI
-	MOVQ         n+8(FP), CX
-	VBROADCASTSD f+16(FP), Y0
-	MOVQ         r+24(FP), R8
-	XORQ         BX, BX
+// func reflectFour(up, down *float64, n int, cos, sin *float64)
+TEXT ·reflectFour(SB), NOSPLIT, $0-40
+	MOVQ up+0(FP), R8
+	MOVQ down+8(FP), R9
+	MOVQ n+16(FP), CX
+	MOVQ cos+24(FP), SI
+	MOVQ sin+32(FP), DI
+	XORQ BX, BX
 
-one:
-	VMULPD  (R8)(BX*8), Y0, Y4
-	VADDPD  (DI)(BX*8), Y4, Y4
-	VMOVUPD Y4, (DI)(BX*8)
+reflect:
+	VMOVUPD (SI)(BX*8), Y0
+	VMOVUPD (DI)(BX*8), Y1
+	VADDPD  Y1, Y0, Y2
+	VSUBPD  Y1, Y0, Y3
+	VMOVUPD Y2, (R8)(BX*8)
+	VPERMPD $0x1B, Y3, Y3
+	VMOVUPD Y3, -24(R9)
+	SUBQ    $32, R9
 	ADDQ    $4, BX
 	CMPQ    BX, CX
-	JLT     one
+	JLT     reflect
 	VZEROUPPER
 	RET
 

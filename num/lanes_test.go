@@ -17,26 +17,40 @@ func TestLanesGiveTheSameBits(t *testing.T) {
 		return v
 	}
 	for n := range 100 {
-		terms := [4]term{}
-		for i := range terms {
-			terms[i] = term{chance.NormFloat64(), random(n)}
+		sum := make(terms, 1+n%7)
+		for i := range sum {
+			sum[i] = term{chance.NormFloat64(), random(n)}
 		}
+		mean := chance.NormFloat64()
 		got := random(n)
-		want := slices.Clone(got)
-		add(got, &terms)
-		a, b, c, d := terms[0], terms[1], terms[2], terms[3]
-		for j := range want {
-			want[j] += a.f*a.row[j] + b.f*b.row[j] + c.f*c.row[j] + d.f*d.row[j]
+		sum.over(got, mean)
+		for j := range got {
+			want := mean
+			for _, t := range sum {
+				want += t.f * t.row[j]
+			}
+			if got[j] != want {
+				t.Fatalf("%d terms of %d values: %v at %d, want %v", len(sum), n, got[j], j, want)
+			}
 		}
-		if !slices.Equal(got, want) {
-			t.Fatalf("four terms of %d angles: %v, want %v", n, got, want)
-		}
-		addScaled(got, a)
-		for j := range want {
-			want[j] += a.f * a.row[j]
-		}
-		if !slices.Equal(got, want) {
-			t.Fatalf("one term of %d angles: %v, want %v", n, got, want)
+	}
+	for period := 1; period < 100; period++ {
+		cos, sin := random(period/2+1), random(period/2+1)
+		got := random(period)
+		reflect(got, cos, sin)
+		for j, v := range got {
+			want := cos[0]
+			switch {
+			case j > 0 && 2*j < period:
+				want = cos[j] + sin[j]
+			case 2*j == period:
+				want = cos[j]
+			case 2*j > period:
+				want = cos[period-j] - sin[period-j]
+			}
+			if v != want {
+				t.Fatalf("a period of %d angles: %v at %d, want %v", period, v, j, want)
+			}
 		}
 	}
 	for quarter := 1; quarter < 60; quarter++ {

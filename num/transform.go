@@ -11,7 +11,9 @@ import (
 type Transform struct {
 	fft  *fourier.CmplxFFT
 	unit []complex128
-	sin  []float64 // its imaginary parts
+
+	evenCos, evenSin, oddSin [][]float64 // by sample of a quarter, then by order; see Even
+	terms                    terms
 }
 
 // NewTransform returns a transform of n samples over one revolution.
@@ -29,10 +31,6 @@ func NewTransform(n int) *Transform {
 	}
 	for q, u := range [4]complex128{1, 1i, -1, -1i} {
 		t.unit[q*n/4] = u
-	}
-	t.sin = make([]float64, n)
-	for j, u := range t.unit {
-		t.sin[j] = imag(u)
 	}
 	return t
 }
@@ -72,23 +70,15 @@ func (t *Transform) Harmonics(x []complex128) {
 //	x(φ) = Σ_n A_n cos nφ   y(φ) = Σ_n B_n sin nφ,   n = 0, 2, 4 … N/2 − 2
 //
 // with
-//   - a, b: receive A_n and B_n at index n, of length N/2; odd indices are left alone
+//   - a, b: receive A_{2i} and B_{2i} at index i, of length N/4
 //   - x, y: samples at φ = 2πj/N for j = 0 … N/4 [any unit]; overwritten
 //
-// Results [unit of x] and [unit of y]. Source: DEFINITION, discrete Fourier transform, in which the other three quarters of
-// a revolution repeat the first but for signs.
+// Results [unit of x] and [unit of y]. Needs memory for N² numbers, kept. Source: DEFINITION, discrete Fourier transform, in
+// which the other three quarters of a revolution repeat the first but for signs.
 func (t *Transform) Even(a, b, x, y []float64) {
 	t.ends(x, y)
-	for k := 0; k < t.Len()/2; k += 2 {
-		p, q, at, mask := 0.0, 0.0, 0, len(t.unit)-1
-		for j, v := range x {
-			u := t.unit[at&mask]
-			p += v * real(u)
-			q += y[j] * imag(u)
-			at += k
-		}
-		a[k], b[k] = p, q
-	}
+	t.sum(a, x, t.evenCos)
+	t.sum(b, y, t.evenSin)
 	a[0] /= 2
 }
 
@@ -97,22 +87,40 @@ func (t *Transform) Even(a, b, x, y []float64) {
 //	x(φ) = Σ_n A_n sin nφ   y(φ) = Σ_n B_n sin nφ,   n = 1, 3, 5 … N/2 − 1
 //
 // with
-//   - a, b: receive A_n and B_n at index n, of length N/2; even indices are left alone
+//   - a, b: receive A_{2i+1} and B_{2i+1} at index i, of length N/4
 //   - x, y: samples at φ = 2πj/N for j = 0 … N/4 [any unit]; overwritten
 //
 // Results [unit of x] and [unit of y]. Source: DEFINITION, discrete Fourier transform; see Even.
 func (t *Transform) Odd(a, b, x, y []float64) {
 	t.ends(x, y)
-	for k := 1; k < t.Len()/2; k += 2 {
-		p, q, at, mask := 0.0, 0.0, 0, len(t.sin)-1
-		for j, v := range x {
-			u := t.sin[at&mask]
-			p += v * u
-			q += y[j] * u
-			at += k
-		}
-		a[k], b[k] = p, q
+	t.sum(a, x, t.oddSin)
+	t.sum(b, y, t.oddSin)
+}
+
+// sum adds up rows, each times a sample.
+func (t *Transform) sum(to, of []float64, rows [][]float64) {
+	t.terms = t.terms[:0]
+	for j, v := range of {
+		t.terms = append(t.terms, term{v, rows[j]})
 	}
+	t.terms.over(to, 0)
+}
+
+// quarter makes the tables of a quarter of a revolution.
+func (t *Transform) quarter() {
+	orders := t.Len() / 4
+	table := func(first int, part func(complex128) float64) [][]float64 {
+		rows := make([][]float64, orders+1)
+		for j := range rows {
+			rows[j] = make([]float64, orders)
+			for i := range rows[j] {
+				rows[j][i] = part(t.unit[j*(first+2*i)%len(t.unit)])
+			}
+		}
+		return rows
+	}
+	cos, sin := func(u complex128) float64 { return real(u) }, func(u complex128) float64 { return imag(u) }
+	t.evenCos, t.evenSin, t.oddSin = table(0, cos), table(0, sin), table(1, sin)
 }
 
 // ends scales the samples of a quarter: each stands for four of the revolution, those at its ends for two.
@@ -120,6 +128,9 @@ func (t *Transform) ends(x, y []float64) {
 	last := t.Len() / 4
 	if len(x) != last+1 || len(y) != last+1 {
 		panic("num: a quarter of a revolution of N samples has N/4 + 1 of them")
+	}
+	if t.oddSin == nil {
+		t.quarter()
 	}
 	scale := 8 / float64(t.Len())
 	for j := range x {
@@ -133,19 +144,22 @@ func (t *Transform) ends(x, y []float64) {
 }
 
 // Samples returns how many samples over a revolution resolve a function whose harmonics shrink by
-// a factor q from one order to the next.
+// a factor e^{−d} from one order to the next.
 //
-//	N = smallest power of two with q^{N/2} < 2^{−56}
+//	N = smallest power of two with e^{−d N/2} ≤ 2^{−56}
 //
 // with
-//   - q: ratio of successive harmonics [1], from 0 to below 1
+//   - decay: d [1]; up to zero, where they do not shrink, takes the most
 //   - least, most: limits of the result [1], powers of two
 //
 // Result [1]. Source: DEFINITION, geometric decay of the Fourier coefficients of an analytic
 // function.
-func Samples(q float64, least, most int) int {
+func Samples(decay float64, least, most int) int {
+	if !(decay > 0) {
+		return most
+	}
 	n := least
-	for n < most && q > 0 && float64(n)/2*math.Log(q) > -56*math.Ln2 {
+	for n < most && float64(n)/2*decay < 56*math.Ln2 {
 		n *= 2
 	}
 	return n

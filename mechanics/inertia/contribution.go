@@ -78,12 +78,13 @@ func (s *Solver) Contributions(t *layout.Train, k int, opt Options) ([]Contribut
 			if n > h.orders {
 				continue
 			}
+			q := &h.at[n]
 			phase := t.Throws[t.Cylinders[i].Throw].Angle - axis
 			place, turn := 1i*axis.Unit(), cmplx.Pow(phase.Unit(), complex(float64(n), 0))
 			add(Contribution{
 				Kind: FromCylinder, Index: i, At: t.Cylinders[i].At,
-				With: place * h.with[n] * turn, Against: place * h.against[n] * cmplx.Conj(turn),
-				Torque: h.torque[n] * turn, Roll: h.roll[n] * turn,
+				With: place * q.with * turn, Against: place * q.against * cmplx.Conj(turn),
+				Torque: q.torque * turn, Roll: q.roll * turn,
 			})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/cmplx"
+	"slices"
 
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/motion"
@@ -18,14 +19,20 @@ type kind struct {
 	rodInertia  float64
 }
 
-// harmonics are the contributions of one kind of cylinder in its base frame, per ω², by whole order.
+// harmonics are the contributions of one kind of cylinder in its base frame, per ω².
 type harmonics struct {
-	kind    kind
-	orders  int          // highest order kept
-	with    []complex128 // c_n of the force −Q'' [kg m]
-	against []complex128 // c_{−n}
-	torque  []complex128 // T_n, T(φ) = Re Σ T_n e^{inφ} [kg m²]
-	roll    []complex128
+	kind   kind
+	orders int        // highest order kept
+	at     []harmonic // by whole order
+}
+
+// harmonic is one order of them.
+type harmonic struct {
+	with    complex128 // c_n of the force −Q'' [kg m]
+	against complex128 // c_{−n}
+	torque  complex128 // T_n, T(φ) = Re Σ T_n e^{inφ} [kg m²]
+	roll    complex128
+	size    struct{ with, against, torque, roll float64 } // of those
 }
 
 func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis num.Angle) {
@@ -79,34 +86,39 @@ func (s *Solver) solveKind(h *harmonics, k kind) error {
 // transformKind samples kind h.kind n times a revolution and reports whether that was enough: the
 // upper quarter of the spectrum must have sunk to rounding.
 func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
-	h.with, h.against = grown(h.with, n/2), grown(h.against, n/2)
-	h.torque, h.roll = grown(h.torque, n/2), grown(h.roll, n/2)
+	h.at = slices.Grow(h.at[:0], n/2)[:n/2]
 	transform := s.transformAny
-	if !h.kind.link.Linked && h.kind.link.Offset == 0 {
+	if link := &h.kind.link; !link.Linked && link.Offset == 0 && n <= mostQuarter {
 		transform = s.transformCentral
 	}
 	if err := transform(h, s.transform(n)); err != nil {
 		return false, err
 	}
-	h.with[0], h.against[0] = 0, 0 // Q is periodic: no constant force
-	h.torque[0], h.roll[0] = 0, 0  // E and H are periodic: no mean torque, no mean roll moment
-	var peakForce, peakScalar float64
-	for i := range h.with {
-		peakForce = max(peakForce, size(h.with[i]), size(h.against[i]))
-		peakScalar = max(peakScalar, size(h.torque[i]), size(h.roll[i]))
+	h.at[0] = harmonic{} // Q, E and H are periodic: no constant force, no mean torque, no mean roll moment
+	var force, scalar float64
+	for i := range h.at {
+		q := &h.at[i]
+		z := &q.size
+		z.with, z.against, z.torque, z.roll = size(q.with), size(q.against), size(q.torque), size(q.roll)
+		force, scalar = larger(larger(force, z.with), z.against), larger(larger(scalar, z.torque), z.roll)
 	}
-	h.orders = 1
-	for i := range h.with {
-		kept := keep(&h.with[i], tail*peakForce)
-		kept = keep(&h.against[i], tail*peakForce) || kept
-		kept = keep(&h.torque[i], tail*peakScalar) || kept
-		kept = keep(&h.roll[i], tail*peakScalar) || kept
-		if kept {
-			h.orders = i
-		}
+	force, scalar = tail*force, tail*scalar
+	h.orders = len(h.at) - 1
+	for z := &h.at[h.orders].size; h.orders > 1 && z.with <= force && z.against <= force && z.torque <= scalar && z.roll <= scalar; z = &h.at[h.orders].size {
+		h.orders--
+	}
+	h.at = h.at[:h.orders+1]
+	for i := range h.at {
+		q := &h.at[i]
+		z := &q.size
+		z.with, z.against = keep(&q.with, force), keep(&q.against, force)
+		z.torque, z.roll = keep(&q.torque, scalar), keep(&q.roll, scalar)
 	}
 	return h.orders <= n*3/8, nil
 }
+
+// mostQuarter is the largest number of samples for which the tables of a quarter of a revolution are worth their memory.
+const mostQuarter = 512
 
 // transformAny takes the harmonics of any linkage from a whole revolution.
 func (s *Solver) transformAny(h *harmonics, t *num.Transform) error {
@@ -126,9 +138,10 @@ func (s *Solver) transformAny(h *harmonics, t *num.Transform) error {
 	t.Harmonics(s.scalar)
 	for i := 1; i < n/2; i++ {
 		up, down := s.scalar[i], cmplx.Conj(s.scalar[n-i])
-		h.with[i], h.against[i] = s.force[i], s.force[n-i]
-		h.torque[i] = up + down         // two real signals in one transform:
-		h.roll[i] = (up - down) * (-1i) // sum and difference of mirrored harmonics
+		q := &h.at[i]
+		q.with, q.against = s.force[i], s.force[n-i]
+		q.torque = up + down         // two real signals in one transform:
+		q.roll = (up - down) * (-1i) // sum and difference of mirrored harmonics
 	}
 	return nil
 }
@@ -144,17 +157,15 @@ func (s *Solver) transformAny(h *harmonics, t *num.Transform) error {
 func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
 	k := &h.kind
 	n := t.Len()
-	half, quarter := n/2, n/4+1
-	if cap(s.half) < 4*half+4*quarter {
-		s.half = make([]float64, 4*half+4*quarter)
-	}
-	room := s.half[:4*half+4*quarter]
+	quarter := n / 4
+	s.half = slices.Grow(s.half[:0], 8*quarter+4)
+	room := s.half[:8*quarter+4]
 	part := func(n int) []float64 {
 		p := room[:n:n]
 		room = room[n:]
 		return p
 	}
-	bent, even, odd, turning := part(quarter), part(quarter), part(quarter), part(quarter)
+	bent, even, odd, turning := part(quarter+1), part(quarter+1), part(quarter+1), part(quarter+1)
 	r, l, f := k.link.Radius, k.link.Length, k.cg/k.link.Length
 	mp, mr := k.pistonMass, k.rodMass
 	slides, swings, tilts := mp+f*mr, mp+f*f*mr, mp+f*(2-f)*mr
@@ -175,24 +186,22 @@ func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
 		odd[j] = slides * (x*q - y*b)
 		turning[j] = k.rodInertia*turn - mr*f*(1-f)*x*(h+q)
 	}
-	a, torqueEven, torqueOdd, spin := part(half), part(half), part(half), part(half)
+	a, torqueEven, torqueOdd, spin := part(quarter), part(quarter), part(quarter), part(quarter)
 	t.Even(a, torqueEven, bent, even)
 	t.Odd(torqueOdd, spin, odd, turning)
-	for i := 0; i < half; i += 2 {
-		along := complex(-slides*a[i]/2, 0)
-		h.with[i], h.against[i] = along, along
-		h.torque[i], h.roll[i] = complex(0, -torqueEven[i]), complex(0, torqueEven[i])
-		h.with[i+1], h.against[i+1] = 0, 0
-		h.torque[i+1], h.roll[i+1] = complex(0, -torqueOdd[i+1]), complex(0, torqueOdd[i+1]+spin[i+1])
+	for i, v := range a {
+		along := complex(-slides*v/2, 0)
+		h.at[2*i] = harmonic{with: along, against: along, torque: complex(0, -torqueEven[i]), roll: complex(0, torqueEven[i])}
+		h.at[2*i+1] = harmonic{torque: complex(0, -torqueOdd[i]), roll: complex(0, torqueOdd[i]+spin[i])}
 	}
 	along := (mp + mr) * r / 2
 	across := mr * (1 - f) * r / 2 // of m r sin φ across the axis
-	h.with[1], h.against[1] = complex(along+across, 0), complex(along-across, 0)
+	h.at[1].with, h.at[1].against = complex(along+across, 0), complex(along-across, 0)
 	return nil
 }
 
-// keep drops what is no more than rounding.
-func keep(c *complex128, limit float64) bool {
+// keep drops what is no more than rounding, and returns the size of what is left.
+func keep(c *complex128, limit float64) float64 {
 	re, im := real(*c), imag(*c)
 	if math.Abs(re) <= limit {
 		re = 0
@@ -201,16 +210,17 @@ func keep(c *complex128, limit float64) bool {
 		im = 0
 	}
 	*c = complex(re, im)
-	return re != 0 || im != 0
+	return size(*c)
 }
 
 // size is the larger component, a bound on |c| that needs no square root.
-func size(c complex128) float64 {
-	re, im := math.Abs(real(c)), math.Abs(imag(c))
-	if im > re {
-		return im
+func size(c complex128) float64 { return larger(math.Abs(real(c)), math.Abs(imag(c))) }
+
+func larger(a, b float64) float64 {
+	if b > a {
+		return b
 	}
-	return re
+	return a
 }
 
 func grown(x []complex128, n int) []complex128 {

@@ -224,28 +224,22 @@ func (s *Solver) addCylinders(b *Balance, kind int) {
 		}
 	}
 	for n := 1; n <= h.orders; n++ {
-		k, t := 2*n, &sums[n]
-		w := &s.weight[k]
-		if f := h.with[n]; f != 0 {
-			b.Force.With[k] += f * t.with
-			b.Moment.With[k] += f * t.momentWith
-			w.with += size(f) * count
-			w.momentWith += size(f) * arms
+		k, t, q := 2*n, &sums[n], &h.at[n]
+		w, z := &s.weight[k], &q.size
+		if z.with != 0 || z.against != 0 {
+			b.Force.With[k] += q.with * t.with
+			b.Moment.With[k] += q.with * t.momentWith
+			b.Force.Against[k] += q.against * t.against
+			b.Moment.Against[k] += q.against * t.momentAgainst
+			w.with += z.with * count
+			w.momentWith += z.with * arms
+			w.against += z.against * count
+			w.momentAgainst += z.against * arms
 		}
-		if f := h.against[n]; f != 0 {
-			b.Force.Against[k] += f * t.against
-			b.Moment.Against[k] += f * t.momentAgainst
-			w.against += size(f) * count
-			w.momentAgainst += size(f) * arms
-		}
-		if q := h.torque[n]; q != 0 {
-			b.Torque[k] += q * t.scalar
-			w.torque += size(q) * count
-		}
-		if q := h.roll[n]; q != 0 {
-			b.Roll[k] += q * t.scalar
-			w.roll += size(q) * count
-		}
+		b.Torque[k] += q.torque * t.scalar
+		b.Roll[k] += q.roll * t.scalar
+		w.torque += z.torque * count
+		w.roll += z.roll * count
 	}
 }
 
@@ -257,7 +251,7 @@ func (s *Solver) turnsOf(kind int) []turns {
 	}
 	sums := s.turns[:h.orders+1]
 	clear(sums)
-	with, against := h.with[:len(sums)], h.against[:len(sums)]
+	at := h.at[:len(sums)]
 	for i := range s.placed {
 		c := &s.placed[i]
 		if c.kind != kind {
@@ -270,7 +264,7 @@ func (s *Solver) turnsOf(kind int) []turns {
 			u, v = u*cos-v*sin, u*sin+v*cos
 			t := &sums[n]
 			t.scalar += complex(u, v)
-			if with[n] == 0 && against[n] == 0 {
+			if z := &at[n].size; z.with == 0 && z.against == 0 {
 				continue
 			}
 			pu, qu, pv, qv := p*u, q*u, p*v, q*v

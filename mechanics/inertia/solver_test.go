@@ -63,8 +63,7 @@ func TestCentralTransformIsAny(t *testing.T) {
 		n := k.link.Samples()
 		plan := s.transform(n)
 		made := func(transform func(*harmonics, *num.Transform) error) *harmonics {
-			h := &harmonics{kind: k}
-			h.with, h.against, h.torque, h.roll = grown(nil, n/2), grown(nil, n/2), grown(nil, n/2), grown(nil, n/2)
+			h := &harmonics{kind: k, at: make([]harmonic, n/2)}
 			if err := transform(h, plan); err != nil {
 				t.Fatal(err)
 			}
@@ -72,10 +71,11 @@ func TestCentralTransformIsAny(t *testing.T) {
 		}
 		a, b := made(s.transformCentral), made(s.transformAny)
 		for i := 1; i < n/2; i++ {
-			for q, pair := range [][2]complex128{{a.with[i], b.with[i]}, {a.against[i], b.against[i]}, {a.torque[i], b.torque[i]}, {a.roll[i], b.roll[i]}} {
-				most := size(b.with[1])
+			p, o := &a.at[i], &b.at[i]
+			for q, pair := range [][2]complex128{{p.with, o.with}, {p.against, o.against}, {p.torque, o.torque}, {p.roll, o.roll}} {
+				most := size(b.at[1].with)
 				if q > 1 {
-					most = size(b.torque[2])
+					most = size(b.at[2].torque)
 				}
 				if size(pair[0]-pair[1]) > 2e-15*most {
 					t.Errorf("ratio %g, order %d, quantity %d: %v, of any linkage %v", ratio, i, q, pair[0], pair[1])

@@ -31,7 +31,7 @@ func (k Linkage) Samples() int {
 	}
 	// the second derivative has a few more bits to resolve: q^{1/1.15} leaves room for them
 	q := λ / (1 + math.Sqrt(1-λ*λ))
-	return num.Samples(math.Pow(q, 1/1.15), least, MostSamples)
+	return num.Samples(-math.Log(q)/1.15, least, MostSamples)
 }
 
 // Harmonics returns the harmonics of the piston acceleration of a linkage, per crank radius.
