@@ -123,7 +123,7 @@ func TestWorkerRefusesAnotherMeaning(t *testing.T) {
 	if !errors.Is(err, crew.ErrRefused) {
 		t.Errorf("%v; wanted: %v", err, crew.ErrRefused)
 	}
-	refuses(t, err, "mean something else here (digest invented 100 12 0 otherwise)")
+	refuses(t, err, "would give other bytes here (digest invented 100 12 0 otherwise)")
 	err = crew.Work(t.Context(), link(t, url), func(study.Bundle) (study.Problem, error) {
 		return nil, errors.New("the base engine has no cylinders")
 	}, crew.WorkOptions{Version: version, Once: true})

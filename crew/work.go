@@ -193,8 +193,8 @@ func (w *worker) fetch(ctx context.Context, n notice) (study.Problem, error) {
 		return nil, fmt.Errorf("%w %s: %w", ErrRefused, n.name, err)
 	}
 	if p.Digest() != n.digest {
-		return nil, fmt.Errorf("%w %s: its files mean something else here (digest %s) than where it is led (digest %s), so results would not fit together",
-			ErrRefused, n.name, p.Digest(), n.digest)
+		return nil, fmt.Errorf("%w %s: it would give other bytes here (digest %s) than where it is led (digest %s); both machines must have the same kind of processor, and this one has %s",
+			ErrRefused, n.name, p.Digest(), n.digest, runtime.GOARCH)
 	}
 	return p, nil
 }

@@ -170,7 +170,7 @@ func sameStudy(dir string, rec *record, old []byte) error {
 		}
 	}
 	if another || was.ShardSize != rec.ShardSize {
-		return fmt.Errorf("%s: this folder holds the results of another study (%s, %d candidates), of another state of its files, or of another version of the program; choose another folder, or remove this one", dir, was.Study, was.Size)
+		return fmt.Errorf("%s: this folder holds the results of another study (%s, %d candidates), of another state of its files, of another version of the program, or of another kind of processor; choose another folder, or remove this one", dir, was.Study, was.Size)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"path"
+	"runtime"
 	"slices"
 
 	"crankwright/analysis"
@@ -104,7 +105,7 @@ func join(s *spec.Study, b study.Bundle) (*Problem, error) {
 		n, _ := b.Size()
 		p.starts = append(p.starts, p.starts[len(p.starts)-1]+n)
 	}
-	p.digest = p.fingerprint()
+	p.digest = p.fingerprint(runtime.GOARCH)
 	return p, nil
 }
 
@@ -150,10 +151,11 @@ func (p *Problem) read(name string) ([]byte, error) {
 	return data, nil
 }
 
-// fingerprint changes with every file, and with the program where it gives other results.
-func (p *Problem) fingerprint() string {
+// fingerprint changes with every file, with the program where it gives other results, and with the kind of processor: exp, log
+// and hypot differ from one to the other in their last digits.
+func (p *Problem) fingerprint(processor string) string {
 	h := sha256.New()
-	h.Write(fmt.Appendf(nil, "search %s\n", version))
+	h.Write(fmt.Appendf(nil, "search %s on %s\n", version, processor))
 	for _, name := range slices.Sorted(maps.Keys(p.bundle.Files)) {
 		h.Write(fmt.Appendf(nil, "%q %d\n", name, len(p.bundle.Files[name])))
 		h.Write(p.bundle.Files[name])

@@ -230,7 +230,7 @@ func (s *Server) openKept(f *results.Folder) (*search.Problem, error) {
 		return nil, failure(http.StatusConflict, "the study of these results cannot be opened any more: "+err.Error())
 	}
 	if p.Digest() != f.Digest() {
-		return nil, failure(http.StatusConflict, "these results are of another version of the program; run the study anew to open its candidates")
+		return nil, failure(http.StatusConflict, "these results are of another version of the program or of another kind of processor; run the study anew to open its candidates")
 	}
 	st.kept = p
 	return p, nil

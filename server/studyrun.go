@@ -375,7 +375,7 @@ func (s *Server) staleWords(file string, f *results.Folder) string {
 	}
 	switch len(changed) {
 	case 0:
-		return "These results are of another version of the program."
+		return "These results are of another version of the program, or of another kind of processor."
 	case 1:
 		return changed[0] + " has changed since the search."
 	}

@@ -194,7 +194,7 @@ func (a *app) openResults(dir string) (*results.Folder, *search.Problem, error) 
 		return nil, nil, inputError{fmt.Errorf("%s: %w", dir, err)}
 	}
 	if p.Digest() != f.Digest() {
-		return nil, nil, inputError{fmt.Errorf("%s: these results were found by another version of the program; run the study again into another folder", dir)}
+		return nil, nil, inputError{fmt.Errorf("%s: these results were found by another version of the program or on another kind of processor; run the study again into another folder", dir)}
 	}
 	return f, p, nil
 }
