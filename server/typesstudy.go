@@ -95,7 +95,7 @@ type StudyAxis struct {
 type StudyPhasing struct {
 	Block    string  `json:"block,omitempty" doc:"name of the part of the space; left out where there is one only"`
 	StepDeg  float64 `json:"step_deg" doc:"between two directions of a pin"`
-	Throws   int     `json:"throws" doc:"how many there are"`
+	Throws   int     `json:"throws" doc:"how many throws the crank has"`
 	All      string  `json:"all" doc:"how many there are with the first throw at 0, in digits: it may be a large number"`
 	Distinct int     `json:"distinct" doc:"with symmetric twins once"`
 	Burnside string  `json:"burnside" doc:"the same number by Burnside's lemma, without listing any, in digits"`

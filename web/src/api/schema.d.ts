@@ -7189,7 +7189,7 @@ export interface components {
             step_deg: number;
             /**
              * Format: int64
-             * @description how many there are
+             * @description how many throws the crank has
              */
             throws: number;
             /** @description what makes two phasings twins, in words */
