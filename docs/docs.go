@@ -17,10 +17,10 @@ var text []byte
 
 // Source is one entry of the list of sources.
 type Source struct {
-	Key     string `json:"key" toml:"-"`
-	Title   string `json:"title" toml:"title"`
-	Authors string `json:"authors,omitempty" toml:"authors"`
-	Year    string `json:"year,omitempty" toml:"-"`
+	Key     string `json:"key" toml:"-" jsonschema_description:"under which the program names it"`
+	Title   string `json:"title" toml:"title" jsonschema_description:"of the text or library"`
+	Authors string `json:"authors,omitempty" toml:"authors" jsonschema_description:"as the text prints them; left out: none is named"`
+	Year    string `json:"year,omitempty" toml:"-" jsonschema_description:"of publication; left out: unknown"`
 	Kind    string `json:"kind" toml:"kind" jsonschema_description:"how far it was seen: read, memory, common practice, definition, independent library"`
 	Note    string `json:"note,omitempty" toml:"note" jsonschema_description:"where it was read, and how far"`
 }

@@ -20,11 +20,11 @@ var cardMarkup string
 
 // BobweightDoc is the bobweight card of a crank: the JSON object that balance bobweight --json prints.
 type BobweightDoc struct {
-	Name          string       `json:"name"`
+	Name          string       `json:"name" jsonschema_description:"name of the engine"`
 	FactorPercent float64      `json:"factor_percent" jsonschema_description:"share of the reciprocating masses that the bobweights carry"`
 	PartsFrom     string       `json:"parts_from" jsonschema_description:"the list of weighed parts, or: engine file"`
-	Parts         []BobPartDoc `json:"parts"`
-	Pins          []BobPinDoc  `json:"pins"`
+	Parts         []BobPartDoc `json:"parts" jsonschema_description:"the parts that are counted, one a line"`
+	Pins          []BobPinDoc  `json:"pins" jsonschema_description:"the bobweight of each crankpin"`
 	BestPercent   float64      `json:"best_factor_percent" jsonschema_description:"the factor that leaves least turning with the crank"`
 	Needless      bool         `json:"needless" jsonschema_description:"the bobweights cancel each other in force and in moment: the crank needs none on the machine"`
 	SpeedRPM      float64      `json:"speed_rpm,omitempty" jsonschema_description:"speed of the forces below; missing where the file has none"`
@@ -32,39 +32,39 @@ type BobweightDoc struct {
 	Left          FirstDoc     `json:"left" jsonschema_description:"first order left with the chosen factor"`
 	LeftAtHalf    FirstDoc     `json:"left_at_half" jsonschema_description:"first order left with 50 %"`
 	Words         []string     `json:"words" jsonschema_description:"why the factor is right or not for this crank"`
-	Assumptions   []string     `json:"assumptions"`
+	Assumptions   []string     `json:"assumptions" jsonschema_description:"what is assumed in the bobweights, in sentences"`
 	Edits         []EditDoc    `json:"edits" jsonschema_description:"changes of the engine file that give the crank the counterweights which the balancing machine leaves on it"`
-	Caution       string       `json:"caution"`
+	Caution       string       `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // BobPartDoc is one line of the list of parts.
 type BobPartDoc struct {
-	Part     string  `json:"part"`
+	Part     string  `json:"part" jsonschema_description:"the part in words, as the list names it"`
 	MassG    float64 `json:"mass_g" jsonschema_description:"of one piece"`
 	Count    int     `json:"count" jsonschema_description:"pieces in each cylinder"`
-	Kind     string  `json:"kind" jsonschema:"enum=rotating,enum=reciprocating"`
+	Kind     string  `json:"kind" jsonschema:"enum=rotating,enum=reciprocating" jsonschema_description:"whether it turns with the crankpin or slides with the piston"`
 	Cylinder string  `json:"cylinder" jsonschema_description:"the cylinder that has it, or: all"`
 	CountedG float64 `json:"counted_g" jsonschema_description:"what one cylinder's pieces add to the bobweight"`
 }
 
 // BobPinDoc is the bobweight of one crankpin.
 type BobPinDoc struct {
-	Throw          string   `json:"throw"`
-	Cylinders      []string `json:"cylinders"`
-	RotatingG      float64  `json:"rotating_g"`
-	ReciprocatingG float64  `json:"reciprocating_g"`
-	BobweightG     float64  `json:"bobweight_g"`
-	LinkedRod      bool     `json:"linked_rod"`
+	Throw          string   `json:"throw" jsonschema_description:"name of the throw"`
+	Cylinders      []string `json:"cylinders" jsonschema_description:"names of those whose rods the pin carries"`
+	RotatingG      float64  `json:"rotating_g" jsonschema_description:"mass that turns with the pin"`
+	ReciprocatingG float64  `json:"reciprocating_g" jsonschema_description:"mass that slides with the pistons"`
+	BobweightG     float64  `json:"bobweight_g" jsonschema_description:"mass of the bobweight: what turns, and the chosen share of what slides"`
+	LinkedRod      bool     `json:"linked_rod" jsonschema_description:"a linked rod is among them: its big end counts as if it sat on the pin"`
 }
 
 // FirstDoc is a shaking of the first order, as amounts per ω² and as ellipses at the speed.
 type FirstDoc struct {
-	WithKgmm           float64   `json:"with_crank_kgmm"`
-	AgainstKgmm        float64   `json:"against_crank_kgmm"`
-	MomentWithKgmm2    float64   `json:"moment_with_crank_kgmm2"`
-	MomentAgainstKgmm2 float64   `json:"moment_against_crank_kgmm2"`
-	Force              ForceDoc  `json:"force"`
-	Moment             MomentDoc `json:"moment"`
+	WithKgmm           float64   `json:"with_crank_kgmm" jsonschema_description:"part of the force that turns with the crank, over the square of the speed"`
+	AgainstKgmm        float64   `json:"against_crank_kgmm" jsonschema_description:"part of the force that turns against the crank, over the square of the speed"`
+	MomentWithKgmm2    float64   `json:"moment_with_crank_kgmm2" jsonschema_description:"part of the moment that turns with the crank, over the square of the speed"`
+	MomentAgainstKgmm2 float64   `json:"moment_against_crank_kgmm2" jsonschema_description:"part of the moment that turns against the crank, over the square of the speed"`
+	Force              ForceDoc  `json:"force" jsonschema_description:"the force at the speed of the answer; all 0 where it has none"`
+	Moment             MomentDoc `json:"moment" jsonschema_description:"the moment at the speed of the answer; all 0 where it has none"`
 }
 
 // Bobweights collects the card of a crank. ω is the speed of its forces [rad/s], 0 where none is known;

@@ -16,9 +16,9 @@ import (
 // CounterweightsDoc is a set of counterweights and what it does: the JSON object that balance
 // counterweights --json prints.
 type CounterweightsDoc struct {
-	Name     string  `json:"name"`
+	Name     string  `json:"name" jsonschema_description:"name of the engine"`
 	SpeedRPM float64 `json:"speed_rpm" jsonschema_description:"crank speed of all forces and moments"`
-	Policy   string  `json:"policy" jsonschema:"enum=none,enum=factor,enum=per-throw,enum=per-web,enum=optimum"`
+	Policy   string  `json:"policy" jsonschema:"enum=none,enum=factor,enum=per-throw,enum=per-web,enum=optimum" jsonschema_description:"how the counterweights were chosen"`
 
 	ReferenceMM float64             `json:"reference_mm" jsonschema_description:"place on the crank about which moments are taken"`
 	Webs        []CounterweightWeb  `json:"webs" jsonschema_description:"cheeks that may carry a counterweight, along the crank"`
@@ -31,20 +31,20 @@ type CounterweightsDoc struct {
 
 	Remains []string  `json:"remains" jsonschema_description:"what is left, why nothing on the crank can take it, and what would"`
 	Edits   []EditDoc `json:"edits" jsonschema_description:"changes of the engine file that put these counterweights on its crank"`
-	Caution string    `json:"caution"`
+	Caution string    `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // CounterweightWeb is one web with its counterweight.
 type CounterweightWeb struct {
 	Throw         string   `json:"throw" jsonschema_description:"throw whose pin is next to the web"`
-	Side          string   `json:"side" jsonschema:"enum=free end,enum=drive end"`
+	Side          string   `json:"side" jsonschema:"enum=free end,enum=drive end" jsonschema_description:"on which side of the pin the web stands"`
 	AtMM          float64  `json:"at_mm" jsonschema_description:"axial place"`
 	OppositeDeg   float64  `json:"opposite_deg" jsonschema_description:"direction opposite the pin next to the web"`
 	AngleDeg      float64  `json:"angle_deg" jsonschema_description:"direction of the counterweight at crank angle 0, from +z about +x"`
-	UnbalanceKgmm float64  `json:"unbalance_kgmm"`
+	UnbalanceKgmm float64  `json:"unbalance_kgmm" jsonschema_description:"of its counterweight, mass times radius; 0: none"`
 	AtLimit       bool     `json:"at_limit" jsonschema_description:"the optimum would put more here than the limit allows"`
 	HalfAngleDeg  *float64 `json:"half_angle_deg,omitempty" jsonschema_description:"of the sector; missing where no form is given or it does not fit"`
-	MassKg        *float64 `json:"mass_kg,omitempty"`
+	MassKg        *float64 `json:"mass_kg,omitempty" jsonschema_description:"added by the sector; missing where no form is given or it does not fit"`
 	InertiaKgm2   *float64 `json:"inertia_kgm2,omitempty" jsonschema_description:"about the crank axis"`
 	ClearanceMM   *float64 `json:"clearance_mm,omitempty" jsonschema_description:"smallest to any piston skirt; missing where no piston stands beside it"`
 	NoFit         string   `json:"no_fit,omitempty" jsonschema_description:"why the unbalance does not fit into the form, and what would do"`
@@ -65,9 +65,9 @@ type CounterweightBest struct {
 // CounterweightForm is the metal of the counterweights.
 type CounterweightForm struct {
 	RadiusMM       float64 `json:"radius_mm" jsonschema_description:"radius limit"`
-	InnerRadiusMM  float64 `json:"inner_radius_mm"`
-	ThicknessMM    float64 `json:"thickness_mm"`
-	DensityKgPerM3 float64 `json:"density_kg_per_m3"`
+	InnerRadiusMM  float64 `json:"inner_radius_mm" jsonschema_description:"at which the sectors begin"`
+	ThicknessMM    float64 `json:"thickness_mm" jsonschema_description:"of the sectors along the crank"`
+	DensityKgPerM3 float64 `json:"density_kg_per_m3" jsonschema_description:"of the metal"`
 	MostKgmm       float64 `json:"most_kgmm" jsonschema_description:"unbalance of a half ring, the most that fits"`
 	MassKg         float64 `json:"mass_kg" jsonschema_description:"added by all sectors that fit"`
 	InertiaKgm2    float64 `json:"inertia_kgm2" jsonschema_description:"added by all sectors that fit, about the crank axis"`
@@ -86,15 +86,15 @@ type CounterweightSkirt struct {
 // CounterweightClearance is the room between one web and one piston.
 type CounterweightClearance struct {
 	Web         int     `json:"web" jsonschema_description:"place in the list of webs, from 1"`
-	Cylinder    string  `json:"cylinder"`
+	Cylinder    string  `json:"cylinder" jsonschema_description:"name of the cylinder whose piston it is"`
 	EdgeMM      float64 `json:"edge_mm" jsonschema_description:"nearest point of the skirt from the crank axis"`
 	ClearanceMM float64 `json:"clearance_mm" jsonschema_description:"negative: they meet"`
 }
 
 // CounterweightState is the first order and the largest values over the cycle.
 type CounterweightState struct {
-	Force        ForceDoc  `json:"force_order_1"`
-	Moment       MomentDoc `json:"moment_order_1"`
+	Force        ForceDoc  `json:"force_order_1" jsonschema_description:"force of the first order on the block"`
+	Moment       MomentDoc `json:"moment_order_1" jsonschema_description:"moment of the first order on the block"`
 	PeakForceN   float64   `json:"peak_force_N" jsonschema_description:"largest resultant over the cycle, all orders"`
 	PeakMomentNm float64   `json:"peak_moment_Nm" jsonschema_description:"largest resultant over the cycle, all orders"`
 	Weights      int       `json:"counterweights" jsonschema_description:"number of counterweights"`

@@ -15,7 +15,7 @@ import (
 // CounterweightWish says which counterweights are wanted, in the texts that people write. An empty text takes
 // the default.
 type CounterweightWish struct {
-	Policy       string   `json:"policy" jsonschema:"enum=none,enum=factor,enum=per-throw,enum=per-web,enum=optimum"`
+	Policy       string   `json:"policy" jsonschema:"enum=none,enum=factor,enum=per-throw,enum=per-web,enum=optimum" jsonschema_description:"how the counterweights are chosen: none, one balance factor, one a throw, an unbalance a web, or the best that there are"`
 	Factor       string   `json:"factor,omitempty" jsonschema_description:"factor: balance factor, such as 50 %; default 50 %"`
 	Factors      []string `json:"factors,omitempty" jsonschema_description:"per-throw: a balance factor for each throw"`
 	Unbalance    []string `json:"unbalance,omitempty" jsonschema_description:"per-web: an unbalance for each web along the crank, such as 11 kg mm, or 9 kg mm @ 170 deg"`

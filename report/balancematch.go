@@ -12,32 +12,32 @@ import (
 
 // MatchDoc is which weighed part goes into which cylinder: the JSON object that balance match --json prints.
 type MatchDoc struct {
-	Name         string           `json:"name"`
+	Name         string           `json:"name" jsonschema_description:"name of the engine"`
 	SpeedRPM     float64          `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
 	Cylinders    []MatchedDoc     `json:"cylinders" jsonschema_description:"by number"`
 	Proven       bool             `json:"proven" jsonschema_description:"no assignment is better; otherwise no exchange of two parts makes it better"`
 	Orders       []float64        `json:"orders" jsonschema_description:"orders that the measure counts"`
-	ForceWeight  float64          `json:"force_weight"`
-	MomentWeight float64          `json:"moment_weight"`
+	ForceWeight  float64          `json:"force_weight" jsonschema_description:"how much the force counts in the measure"`
+	MomentWeight float64          `json:"moment_weight" jsonschema_description:"how much the moment over the arm counts in the measure"`
 	FromDrawn    bool             `json:"from_drawn" jsonschema_description:"the measure is the distance from the engine as drawn, not what remains in all"`
 	ArmMM        float64          `json:"arm_mm" jsonschema_description:"by which moments are divided in the measure"`
 	Measure      MatchFigures     `json:"measure" jsonschema_description:"root mean square of the remaining force over a revolution, the moment counted as a force at the arm"`
 	Residuals    []MatchResiduals `json:"residuals" jsonschema_description:"largest force and moment of each order"`
 	Seed         uint64           `json:"seed" jsonschema_description:"of the random assignments"`
 	Edges        []float64        `json:"bin_edges_N" jsonschema_description:"histogram of the measure over random assignments, one more edge than counts"`
-	Counts       []int            `json:"bin_counts"`
-	Summary      []string         `json:"summary"`
-	Caution      string           `json:"caution"`
+	Counts       []int            `json:"bin_counts" jsonschema_description:"random assignments in each bin of the histogram"`
+	Summary      []string         `json:"summary" jsonschema_description:"the result in sentences"`
+	Caution      string           `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // MatchedDoc is the parts of one cylinder.
 type MatchedDoc struct {
-	Cylinder     string  `json:"cylinder"`
+	Cylinder     string  `json:"cylinder" jsonschema_description:"name of the cylinder"`
 	Piston       string  `json:"piston,omitempty" jsonschema_description:"its id; left out where no pistons were weighed"`
 	PistonKg     float64 `json:"piston_kg" jsonschema_description:"as weighed, or as in the engine file"`
 	Rod          string  `json:"rod,omitempty" jsonschema_description:"its id; left out where no rods were weighed"`
-	RodBigKg     float64 `json:"rod_big_end_kg"`
-	RodSmallKg   float64 `json:"rod_small_end_kg"`
+	RodBigKg     float64 `json:"rod_big_end_kg" jsonschema_description:"mass of the rod at its big end, as weighed, or as in the engine file"`
+	RodSmallKg   float64 `json:"rod_small_end_kg" jsonschema_description:"mass of the rod at its small end, as weighed, or as in the engine file"`
 	ListedPiston string  `json:"listed_piston,omitempty" jsonschema_description:"the piston that would be here in the order of the list"`
 	ListedRod    string  `json:"listed_rod,omitempty" jsonschema_description:"the rod that would be here in the order of the list"`
 }
@@ -45,25 +45,25 @@ type MatchedDoc struct {
 // MatchFigures compares assignments by the measure.
 type MatchFigures struct {
 	DrawnN        float64 `json:"drawn_N" jsonschema_description:"the engine file as it is"`
-	BestN         float64 `json:"best_N"`
+	BestN         float64 `json:"best_N" jsonschema_description:"the best assignment that was found"`
 	ListedN       float64 `json:"listed_N" jsonschema_description:"the parts as listed, the first in the first cylinder"`
 	MeanN         float64 `json:"mean_N" jsonschema_description:"root mean square over all assignments, exactly"`
 	RandomP50N    float64 `json:"random_p50_N" jsonschema_description:"half of the random assignments stay below"`
-	RandomP95N    float64 `json:"random_p95_N"`
-	RandomWorstN  float64 `json:"random_worst_N"`
-	RandomSamples int     `json:"random_samples"`
+	RandomP95N    float64 `json:"random_p95_N" jsonschema_description:"95 % of the random assignments stay below"`
+	RandomWorstN  float64 `json:"random_worst_N" jsonschema_description:"the worst of the random assignments"`
+	RandomSamples int     `json:"random_samples" jsonschema_description:"how many random assignments were drawn"`
 	Better        float64 `json:"better_share" jsonschema_description:"share of the random assignments that the best one beats"`
 }
 
 // MatchResiduals is one order before and after.
 type MatchResiduals struct {
-	Order    float64 `json:"order"`
-	DrawnN   float64 `json:"drawn_force_N"`
-	ListedN  float64 `json:"listed_force_N"`
-	BestN    float64 `json:"best_force_N"`
-	DrawnNm  float64 `json:"drawn_moment_Nm"`
-	ListedNm float64 `json:"listed_moment_Nm"`
-	BestNm   float64 `json:"best_moment_Nm"`
+	Order    float64 `json:"order" jsonschema_description:"per crank revolution"`
+	DrawnN   float64 `json:"drawn_force_N" jsonschema_description:"largest force of the engine file as it is"`
+	ListedN  float64 `json:"listed_force_N" jsonschema_description:"largest force with the parts as listed"`
+	BestN    float64 `json:"best_force_N" jsonschema_description:"largest force with the best assignment"`
+	DrawnNm  float64 `json:"drawn_moment_Nm" jsonschema_description:"largest moment of the engine file as it is"`
+	ListedNm float64 `json:"listed_moment_Nm" jsonschema_description:"largest moment with the parts as listed"`
+	BestNm   float64 `json:"best_moment_Nm" jsonschema_description:"largest moment with the best assignment"`
 }
 
 // NewMatchDoc matches weighed parts to the cylinders of an engine.

@@ -21,40 +21,40 @@ func gmm(u float64) float64 { return tidy(1e6 * u) }
 // GradeDoc is the residual unbalance that a balance quality grade allows a rotor: the JSON object that
 // balance grade --json prints.
 type GradeDoc struct {
-	Grade          string          `json:"grade"`
+	Grade          string          `json:"grade" jsonschema_description:"balance quality grade, such as G6.3"`
 	For            string          `json:"for" jsonschema_description:"rotors for which the grade is usual"`
-	MassKg         float64         `json:"mass_kg"`
-	SpeedRPM       float64         `json:"speed_rpm"`
+	MassKg         float64         `json:"mass_kg" jsonschema_description:"of the rotor"`
+	SpeedRPM       float64         `json:"speed_rpm" jsonschema_description:"of the rotor"`
 	EccentricityUm float64         `json:"eccentricity_um" jsonschema_description:"permissible distance of the centre of gravity from the axis, also g mm for each kg"`
 	UnbalanceGmm   float64         `json:"unbalance_gmm" jsonschema_description:"permissible for the whole rotor"`
-	Planes         []GradePlaneDoc `json:"planes,omitempty"`
+	Planes         []GradePlaneDoc `json:"planes,omitempty" jsonschema_description:"tolerance planes; left out where no distances from them are given"`
 	Found          *ResidualDoc    `json:"found,omitempty" jsonschema_description:"what was found on the whole rotor"`
 	Limited        bool            `json:"limited,omitempty" jsonschema_description:"the split met a bound of the standard: each plane between 0.3 and 0.7 of the whole"`
 	Grades         []GradeRowDoc   `json:"grades" jsonschema_description:"all grades for this mass and speed"`
-	Caution        string          `json:"caution"`
+	Caution        string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // GradePlaneDoc is the share of one tolerance plane.
 type GradePlaneDoc struct {
 	DistanceMM     float64 `json:"distance_mm" jsonschema_description:"of the centre of gravity from the plane"`
-	PermissibleGmm float64 `json:"permissible_gmm"`
+	PermissibleGmm float64 `json:"permissible_gmm" jsonschema_description:"unbalance that may stay in the plane"`
 
 	Found *ResidualDoc `json:"found,omitempty" jsonschema_description:"what was found in the plane"`
 }
 
 // ResidualDoc is an unbalance that was found, held against what may stay.
 type ResidualDoc struct {
-	FoundGmm     float64 `json:"found_gmm"`
-	Within       bool    `json:"within"`
+	FoundGmm     float64 `json:"found_gmm" jsonschema_description:"unbalance that was measured"`
+	Within       bool    `json:"within" jsonschema_description:"it may stay: it is not above the permissible unbalance"`
 	SharePercent float64 `json:"share_percent" jsonschema_description:"of the permissible unbalance that is used up"`
 }
 
 // GradeRowDoc is one grade of the table.
 type GradeRowDoc struct {
-	Grade          string  `json:"grade"`
-	EccentricityUm float64 `json:"eccentricity_um"`
-	UnbalanceGmm   float64 `json:"unbalance_gmm"`
-	For            string  `json:"for"`
+	Grade          string  `json:"grade" jsonschema_description:"such as G6.3"`
+	EccentricityUm float64 `json:"eccentricity_um" jsonschema_description:"permissible distance of the centre of gravity from the axis, also g mm for each kg"`
+	UnbalanceGmm   float64 `json:"unbalance_gmm" jsonschema_description:"permissible for the whole rotor"`
+	For            string  `json:"for" jsonschema_description:"rotors for which the grade is usual"`
 }
 
 // ResidualUnbalance works out what a grade allows a rotor of a mass [kg] at its highest speed ω [rad/s].
@@ -168,44 +168,44 @@ func ResidualText(d GradeDoc, screen Screen) string {
 // CorrectionDoc is how a measured unbalance is taken away: the JSON object that balance correct --json
 // prints.
 type CorrectionDoc struct {
-	Name       string              `json:"name"`
-	Grade      string              `json:"grade,omitempty"`
+	Name       string              `json:"name" jsonschema_description:"name of the engine or rotor; may be empty"`
+	Grade      string              `json:"grade,omitempty" jsonschema_description:"balance quality grade that gives the permissible unbalance; left out: it was given itself"`
 	Needed     bool                `json:"needed" jsonschema_description:"the rotor was not within the permissible unbalance before"`
 	Within     bool                `json:"within" jsonschema_description:"both planes are within the permissible unbalance afterwards"`
-	Planes     []CorrectionPlane   `json:"planes"`
-	Sites      []CorrectionSiteDoc `json:"sites"`
-	TakenOffG  float64             `json:"taken_off_g"`
-	PutOnG     float64             `json:"put_on_g"`
-	Words      []string            `json:"words"`
-	DrillPoint string              `json:"drill_point,omitempty"`
-	Caution    string              `json:"caution"`
+	Planes     []CorrectionPlane   `json:"planes" jsonschema_description:"the two planes in which unbalance was measured"`
+	Sites      []CorrectionSiteDoc `json:"sites" jsonschema_description:"where metal may be taken off or put on, and what is done there"`
+	TakenOffG  float64             `json:"taken_off_g" jsonschema_description:"mass that all sites lose"`
+	PutOnG     float64             `json:"put_on_g" jsonschema_description:"mass that all sites gain"`
+	Words      []string            `json:"words" jsonschema_description:"what to do, in sentences"`
+	DrillPoint string              `json:"drill_point,omitempty" jsonschema_description:"what the point of a drill changes; left out where no hole is drilled"`
+	Caution    string              `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // CorrectionPlane is one measured plane, before and after. Angles count from +z about +x.
 type CorrectionPlane struct {
-	Name           string  `json:"name"`
-	AtMM           float64 `json:"at_mm"`
-	MeasuredGmm    float64 `json:"measured_gmm"`
+	Name           string  `json:"name" jsonschema_description:"of the plane, as it was given"`
+	AtMM           float64 `json:"at_mm" jsonschema_description:"axial place"`
+	MeasuredGmm    float64 `json:"measured_gmm" jsonschema_description:"unbalance before the correction"`
 	AngleDeg       float64 `json:"angle_deg" jsonschema_description:"heavy side"`
-	PermissibleGmm float64 `json:"permissible_gmm"`
-	LeftGmm        float64 `json:"left_gmm"`
-	LeftAngleDeg   float64 `json:"left_angle_deg"`
-	Within         bool    `json:"within"`
+	PermissibleGmm float64 `json:"permissible_gmm" jsonschema_description:"unbalance that may stay in the plane"`
+	LeftGmm        float64 `json:"left_gmm" jsonschema_description:"unbalance after the correction"`
+	LeftAngleDeg   float64 `json:"left_angle_deg" jsonschema_description:"heavy side after the correction; 0 too where nothing is left"`
+	Within         bool    `json:"within" jsonschema_description:"what is left may stay"`
 }
 
 // CorrectionSiteDoc is one site and what is done there.
 type CorrectionSiteDoc struct {
-	Name         string  `json:"name"`
-	Way          string  `json:"way" jsonschema:"enum=radial hole,enum=axial hole,enum=radial slug,enum=axial slug,enum=mass off,enum=mass on"`
-	AtMM         float64 `json:"at_mm"`
-	AngleDeg     float64 `json:"angle_deg"`
-	RadiusMM     float64 `json:"radius_mm"`
-	DiameterMM   float64 `json:"diameter_mm,omitempty"`
-	Used         bool    `json:"used"`
+	Name         string  `json:"name" jsonschema_description:"of the site, as it was given"`
+	Way          string  `json:"way" jsonschema:"enum=radial hole,enum=axial hole,enum=radial slug,enum=axial slug,enum=mass off,enum=mass on" jsonschema_description:"what can be done there: drill a hole, drill and fill it with a heavier slug, take mass off, put mass on"`
+	AtMM         float64 `json:"at_mm" jsonschema_description:"axial place"`
+	AngleDeg     float64 `json:"angle_deg" jsonschema_description:"direction from the axis"`
+	RadiusMM     float64 `json:"radius_mm" jsonschema_description:"distance from the axis"`
+	DiameterMM   float64 `json:"diameter_mm,omitempty" jsonschema_description:"of the hole or slug; left out: neither"`
+	Used         bool    `json:"used" jsonschema_description:"something is done there"`
 	Full         bool    `json:"full" jsonschema_description:"the site is used up to its limit"`
 	DepthMM      float64 `json:"depth_mm,omitempty" jsonschema_description:"of a hole with a flat bottom, or length of a slug"`
 	MassG        float64 `json:"mass_g,omitempty" jsonschema_description:"that goes or comes; of a slug the difference to the metal it replaces"`
-	UnbalanceGmm float64 `json:"unbalance_gmm,omitempty"`
+	UnbalanceGmm float64 `json:"unbalance_gmm,omitempty" jsonschema_description:"what the site corrects; left out: it is not used"`
 }
 
 // CorrectUnbalance solves a job of the balancing shop. name and grade may be empty.

@@ -17,26 +17,26 @@ import (
 
 // ShaftsDoc is a search for balance shafts: the JSON object that balance shafts --json prints.
 type ShaftsDoc struct {
-	Name     string          `json:"name"`
+	Name     string          `json:"name" jsonschema_description:"name of the engine"`
 	SpeedRPM float64         `json:"speed_rpm" jsonschema_description:"crank speed of forces, moments, loads and losses"`
 	Ratios   []float64       `json:"speed_ratios" jsonschema_description:"that the shafts may have, negative against the crank"`
 	Places   []ShaftPlaceDoc `json:"places" jsonschema_description:"where their axes may run"`
 	PlanesMM []float64       `json:"planes_mm" jsonschema_description:"axial places at which masses may stand"`
-	Most     int             `json:"most_shafts"`
+	Most     int             `json:"most_shafts" jsonschema_description:"how many shafts a set may have"`
 	Crank    bool            `json:"crank" jsonschema_description:"whether counterweights may take what turns with the crank in order 1"`
 	Sets     []ShaftSetDoc   `json:"sets" jsonschema_description:"the best set with each number of shafts, up to the smallest that meets all targets"`
 	Smallest int             `json:"smallest" jsonschema_description:"index in sets of the smallest that meets all targets; -1: none does"`
 	Needs    []string        `json:"needs" jsonschema_description:"where none does: each of these would do"`
 	Edits    []EditDoc       `json:"edits" jsonschema_description:"changes of the engine file that put the smallest set in"`
 	Assumed  []EstimateDoc   `json:"assumed" jsonschema_description:"what nobody gave and how it was chosen"`
-	Notes    []string        `json:"notes"`
-	Caution  string          `json:"caution"`
+	Notes    []string        `json:"notes" jsonschema_description:"what was left out and what else there is to know, in sentences"`
+	Caution  string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // ShaftPlaceDoc is where the axis of a shaft may run.
 type ShaftPlaceDoc struct {
-	YMM float64 `json:"y_mm"`
-	ZMM float64 `json:"z_mm"`
+	YMM float64 `json:"y_mm" jsonschema_description:"to the right of the crank axis, seen from the drive end"`
+	ZMM float64 `json:"z_mm" jsonschema_description:"above the crank axis"`
 }
 
 // ShaftSetDoc is one set of shafts.
@@ -46,7 +46,7 @@ type ShaftSetDoc struct {
 	UnbalanceKgmm  float64          `json:"unbalance_kgmm" jsonschema_description:"sum over the masses of the shafts"`
 	MassKg         float64          `json:"mass_kg" jsonschema_description:"of the bars of all shafts"`
 	LossW          float64          `json:"loss_W" jsonschema_description:"friction in the bearings of all shafts"`
-	Shafts         []ShaftDoc       `json:"shafts"`
+	Shafts         []ShaftDoc       `json:"shafts" jsonschema_description:"one by one"`
 	Counterweights []ShaftMassDoc   `json:"counterweights" jsonschema_description:"to be added to those of the crank"`
 	Left           []ShaftLeftDoc   `json:"left" jsonschema_description:"targets, then what else the shafts touch"`
 	Timing         []ShaftTimingDoc `json:"timing" jsonschema_description:"what a timing error leaves"`
@@ -54,53 +54,53 @@ type ShaftSetDoc struct {
 
 // ShaftDoc is one balance shaft with its size.
 type ShaftDoc struct {
-	SpeedRatio  float64           `json:"speed_ratio"`
-	YMM         float64           `json:"y_mm"`
-	ZMM         float64           `json:"z_mm"`
-	Masses      []ShaftMassDoc    `json:"masses"`
+	SpeedRatio  float64           `json:"speed_ratio" jsonschema_description:"turns per turn of the crank, negative against it"`
+	YMM         float64           `json:"y_mm" jsonschema_description:"of its axis, to the right of the crank axis, seen from the drive end"`
+	ZMM         float64           `json:"z_mm" jsonschema_description:"of its axis, above the crank axis"`
+	Masses      []ShaftMassDoc    `json:"masses" jsonschema_description:"unbalances that stand on it"`
 	MassKg      float64           `json:"mass_kg" jsonschema_description:"of its bars"`
 	InertiaKgm2 float64           `json:"inertia_kgm2" jsonschema_description:"of its bars about its axis"`
 	Misfit      string            `json:"misfit,omitempty" jsonschema_description:"why the bars do not fit; absent where they do"`
-	Bearings    []ShaftBearingDoc `json:"bearings"`
-	LossW       float64           `json:"loss_W"`
+	Bearings    []ShaftBearingDoc `json:"bearings" jsonschema_description:"that carry it"`
+	LossW       float64           `json:"loss_W" jsonschema_description:"friction in its bearings"`
 }
 
 // ShaftMassDoc is a mass fixed to a shaft or to the crank.
 type ShaftMassDoc struct {
-	AtMM          float64 `json:"at_mm"`
+	AtMM          float64 `json:"at_mm" jsonschema_description:"axial place"`
 	AngleDeg      float64 `json:"angle_deg" jsonschema_description:"at crank angle 0, as in the engine file"`
-	UnbalanceKgmm float64 `json:"unbalance_kgmm"`
+	UnbalanceKgmm float64 `json:"unbalance_kgmm" jsonschema_description:"mass times radius"`
 	LengthMM      float64 `json:"length_mm,omitempty" jsonschema_description:"of half-round bar"`
-	MassKg        float64 `json:"mass_kg,omitempty"`
+	MassKg        float64 `json:"mass_kg,omitempty" jsonschema_description:"of the bar; left out: on the crank, or the bar does not fit"`
 }
 
 // ShaftBearingDoc is a bearing of a shaft.
 type ShaftBearingDoc struct {
-	AtMM  float64 `json:"at_mm"`
+	AtMM  float64 `json:"at_mm" jsonschema_description:"axial place"`
 	LoadN float64 `json:"load_N" jsonschema_description:"turns with the shaft"`
 }
 
 // ShaftLeftDoc is one quantity of one order before and after, in the unit named.
 type ShaftLeftDoc struct {
-	Order         float64 `json:"order"`
-	Quantity      string  `json:"quantity" jsonschema:"enum=force,enum=moment,enum=roll moment"`
-	Unit          string  `json:"unit"`
+	Order         float64 `json:"order" jsonschema_description:"per crank revolution"`
+	Quantity      string  `json:"quantity" jsonschema:"enum=force,enum=moment,enum=roll moment" jsonschema_description:"what the values are of"`
+	Unit          string  `json:"unit" jsonschema_description:"of the values: N or N m"`
 	Asked         bool    `json:"asked" jsonschema_description:"a target; else touched by the shafts without being asked for"`
 	KeepPercent   float64 `json:"keep_percent" jsonschema_description:"share that may remain, of a target"`
-	Met           bool    `json:"met"`
+	Met           bool    `json:"met" jsonschema_description:"no more is left than may remain"`
 	Before        float64 `json:"before" jsonschema_description:"largest resultant, in unit, as all that follow"`
-	After         float64 `json:"after"`
+	After         float64 `json:"after" jsonschema_description:"largest resultant with the shafts"`
 	WithBefore    Complex `json:"with_crank_before" jsonschema_description:"part that turns with the crank, in the frame of the file; of a roll moment its phasor"`
-	AgainstBefore Complex `json:"against_crank_before"`
-	WithAfter     Complex `json:"with_crank_after"`
-	AgainstAfter  Complex `json:"against_crank_after"`
+	AgainstBefore Complex `json:"against_crank_before" jsonschema_description:"part that turns against the crank; 0 for a roll moment"`
+	WithAfter     Complex `json:"with_crank_after" jsonschema_description:"as with_crank_before, with the shafts"`
+	AgainstAfter  Complex `json:"against_crank_after" jsonschema_description:"as against_crank_before, with the shafts"`
 }
 
 // ShaftTimingDoc is what a timing error leaves of one quantity, in the unit named.
 type ShaftTimingDoc struct {
-	Order    float64 `json:"order"`
-	Quantity string  `json:"quantity"`
-	Unit     string  `json:"unit"`
+	Order    float64 `json:"order" jsonschema_description:"per crank revolution"`
+	Quantity string  `json:"quantity" jsonschema_description:"force, moment or roll moment"`
+	Unit     string  `json:"unit" jsonschema_description:"of the values: N or N m"`
 	ErrorDeg float64 `json:"error_deg" jsonschema_description:"of the angle of every shaft, in the worse sense"`
 	Before   float64 `json:"before" jsonschema_description:"largest resultant without shafts, in unit, as all that follow"`
 	Exact    float64 `json:"exact" jsonschema_description:"with exact timing"`

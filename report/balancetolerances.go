@@ -12,7 +12,7 @@ import (
 // TolerancesDoc is how far the shaking of an engine scatters because its parts do: the JSON object that balance
 // tolerances --json prints.
 type TolerancesDoc struct {
-	Name       string              `json:"name"`
+	Name       string              `json:"name" jsonschema_description:"name of the engine"`
 	SpeedRPM   float64             `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
 	Samples    int                 `json:"samples" jsonschema_description:"engines that were built by chance"`
 	Seed       uint64              `json:"seed" jsonschema_description:"of the random numbers; the same seed gives the same result"`
@@ -22,14 +22,14 @@ type TolerancesDoc struct {
 	Overall    []ToleranceShareDoc `json:"overall" jsonschema_description:"which tolerance makes how much of the variance of all forces and moments together, moments divided by the arm; largest first"`
 	ArmMM      float64             `json:"arm_mm" jsonschema_description:"radius of gyration of the cylinders' places, by which moments are divided in overall"`
 	Summary    []string            `json:"summary" jsonschema_description:"what matters most, in sentences"`
-	Caution    string              `json:"caution"`
+	Caution    string              `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // ToleranceDoc is the tolerance of one class of parts.
 type ToleranceDoc struct {
-	Class     string  `json:"class"`
+	Class     string  `json:"class" jsonschema_description:"what the tolerance is of, such as piston mass or pin angle"`
 	HalfWidth float64 `json:"half_width" jsonschema_description:"largest deviation on either side, in unit"`
-	Unit      string  `json:"unit"`
+	Unit      string  `json:"unit" jsonschema_description:"of half_width"`
 	Shown     string  `json:"shown" jsonschema_description:"the tolerance as people read it"`
 	Usual     bool    `json:"usual" jsonschema_description:"nobody gave it: common practice was taken"`
 	Parts     int     `json:"parts" jsonschema_description:"how many parts it holds for"`
@@ -37,16 +37,16 @@ type ToleranceDoc struct {
 
 // ScatterDoc is the distribution of one residual.
 type ScatterDoc struct {
-	Order    float64 `json:"order"`
-	Residual string  `json:"residual" jsonschema:"enum=force with the crank,enum=force against the crank,enum=moment with the crank,enum=moment against the crank,enum=largest force,enum=largest moment"`
+	Order    float64 `json:"order" jsonschema_description:"per crank revolution"`
+	Residual string  `json:"residual" jsonschema:"enum=force with the crank,enum=force against the crank,enum=moment with the crank,enum=moment against the crank,enum=largest force,enum=largest moment" jsonschema_description:"what of the order scatters: one of its four vectors, or the longer semi-axis of an ellipse"`
 	Unit     string  `json:"unit" jsonschema:"enum=N,enum=N m" jsonschema_description:"of all values of this residual"`
 	Nominal  float64 `json:"nominal" jsonschema_description:"magnitude where every part is as drawn"`
-	Mean     float64 `json:"mean"`
+	Mean     float64 `json:"mean" jsonschema_description:"mean of the magnitude"`
 	Sigma    float64 `json:"sigma" jsonschema_description:"standard deviation of the magnitude"`
 	P50      float64 `json:"p50" jsonschema_description:"half of the engines stay below"`
-	P90      float64 `json:"p90"`
-	P95      float64 `json:"p95"`
-	P99      float64 `json:"p99"`
+	P90      float64 `json:"p90" jsonschema_description:"90 % of the engines stay below"`
+	P95      float64 `json:"p95" jsonschema_description:"95 % of the engines stay below"`
+	P99      float64 `json:"p99" jsonschema_description:"99 % of the engines stay below"`
 	Largest  float64 `json:"largest" jsonschema_description:"of all samples"`
 
 	Deviation       *float64            `json:"deviation,omitempty" jsonschema_description:"root mean square distance of the vector from the nominal one, as sampled; only for the four vectors"`
@@ -58,15 +58,15 @@ type ScatterDoc struct {
 
 // ToleranceShareDoc is how much of a variance one class of tolerances makes.
 type ToleranceShareDoc struct {
-	Class string         `json:"class"`
+	Class string         `json:"class" jsonschema_description:"what the tolerance is of, such as piston mass or pin angle"`
 	Share float64        `json:"share" jsonschema_description:"of the variance, from 0 to 1"`
 	Parts []PartShareDoc `json:"parts,omitempty" jsonschema_description:"the same by part"`
 }
 
 // PartShareDoc is how much of a variance one part makes.
 type PartShareDoc struct {
-	Part  string  `json:"part"`
-	Share float64 `json:"share"`
+	Part  string  `json:"part" jsonschema_description:"such as cylinder 3 or throw T1"`
+	Share float64 `json:"share" jsonschema_description:"of the variance, from 0 to 1"`
 }
 
 // histogramBins is the number of bins of a histogram.

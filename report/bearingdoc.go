@@ -17,25 +17,25 @@ type BearingsDoc struct {
 	Sharing    string         `json:"sharing" jsonschema:"enum=continuous,enum=determinate" jsonschema_description:"how the mains share: the crank bends as a continuous beam on elastic supports, or every bay is a simple beam of its own"`
 	NoBeam     string         `json:"no_beam,omitempty" jsonschema_description:"why the mains share by bays although a continuous beam was asked for"`
 	Oil        string         `json:"oil" jsonschema_description:"grade"`
-	FeedC      float64        `json:"oil_feed_C"`
+	FeedC      float64        `json:"oil_feed_C" jsonschema_description:"temperature of the oil that is fed"`
 	RiseK      float64        `json:"oil_rise_K" jsonschema_description:"of the oil from feed to outlet"`
 	Mains      []BearingDoc   `json:"mains" jsonschema_description:"from the free end to the drive end"`
 	BigEnds    []BearingDoc   `json:"big_ends" jsonschema_description:"one a rod on a crankpin; the knuckle pin of a linked rod only rocks and has no film of this kind"`
-	Pistons    []PistonLoad   `json:"pistons"`
+	Pistons    []PistonLoad   `json:"pistons" jsonschema_description:"forces about each piston, by cylinder"`
 	Policies   []PolicyDoc    `json:"counterweight_policies" jsonschema_description:"what counterweights make of the mains"`
 	FilmPowerW float64        `json:"film_power_W" jsonschema_description:"that all films followed turn into heat"`
 	Room       *RoomDoc       `json:"room,omitempty" jsonschema_description:"axial budget"`
 	NoRoom     string         `json:"no_room,omitempty" jsonschema_description:"why there is no axial budget"`
-	Curves     *BearingCurves `json:"curves,omitempty"`
-	Notes      []string       `json:"notes"`
-	Summary    []string       `json:"summary"`
+	Curves     *BearingCurves `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
+	Notes      []string       `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
+	Summary    []string       `json:"summary" jsonschema_description:"the result in sentences"`
 	Assumed    []EstimateDoc  `json:"assumed,omitempty" jsonschema_description:"what the file left out of bearings and crank"`
-	Caution    string         `json:"caution,omitempty"`
+	Caution    string         `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // BearingDoc is one bearing.
 type BearingDoc struct {
-	Name        string   `json:"name"`
+	Name        string   `json:"name" jsonschema_description:"such as main 2"`
 	AtMM        *float64 `json:"at_mm,omitempty" jsonschema_description:"place of a main along the crank"`
 	DiameterMM  float64  `json:"diameter_mm" jsonschema_description:"0: unknown"`
 	WidthMM     float64  `json:"width_mm" jsonschema_description:"running surface, clear of the fillets; 0: unknown"`
@@ -46,13 +46,13 @@ type BearingDoc struct {
 	MeanN       float64  `json:"mean_N" jsonschema_description:"mean of the force over the cycle"`
 	OtherPeakN  float64  `json:"other_sharing_peak_N,omitempty" jsonschema_description:"largest force where the mains share the other way"`
 	PeakMPa     float64  `json:"peak_MPa" jsonschema_description:"specific load on the projected area; 0: unknown"`
-	MeanMPa     float64  `json:"mean_MPa"`
-	Lining      string   `json:"lining"`
+	MeanMPa     float64  `json:"mean_MPa" jsonschema_description:"mean over the cycle of the specific load on the projected area; 0: unknown"`
+	Lining      string   `json:"lining" jsonschema_description:"material of the running surface"`
 	LowMPa      float64  `json:"lining_low_MPa" jsonschema_description:"guidance for the peak specific load of the lining: safe up to here"`
 	HighMPa     float64  `json:"lining_high_MPa" jsonschema_description:"up to here with care"`
-	Source      string   `json:"lining_source"`
+	Source      string   `json:"lining_source" jsonschema_description:"of the guidance: key in the list of sources"`
 	UsePct      float64  `json:"use_pct" jsonschema_description:"peak specific load over the upper end of the guidance; 0: unknown"`
-	Film        *FilmDoc `json:"film,omitempty"`
+	Film        *FilmDoc `json:"film,omitempty" jsonschema_description:"oil film over the cycle; left out where it is unknown"`
 	NoFilm      string   `json:"no_film,omitempty" jsonschema_description:"why the oil film is unknown"`
 }
 
@@ -67,7 +67,7 @@ type FilmDoc struct {
 	KnownHighUM  float64 `json:"known_high_um" jsonschema_description:"to here"`
 	PowerW       float64 `json:"power_W" jsonschema_description:"turned into heat, mean over the cycle"`
 	FilmC        float64 `json:"temperature_C" jsonschema_description:"of the film, the mean of feed and outlet"`
-	Viscosity    float64 `json:"viscosity_mPas"`
+	Viscosity    float64 `json:"viscosity_mPas" jsonschema_description:"dynamic viscosity of the oil at the temperature of the film"`
 	FlowLMin     float64 `json:"flow_l_per_min" jsonschema_description:"that carries the heat away at this rise"`
 	Floats       bool    `json:"floats" jsonschema_description:"the film holds the metals apart at every angle: it repeats, and is nowhere thinner than 0.5 µm, which roughness reaches through"`
 	Touches      int     `json:"touches" jsonschema_description:"crank angles, of those of the cycle, at which it does not"`
@@ -75,14 +75,14 @@ type FilmDoc struct {
 
 // PistonLoad are the forces between rod, pin, piston and bore of one cylinder.
 type PistonLoad struct {
-	Cylinder  string  `json:"cylinder"`
+	Cylinder  string  `json:"cylinder" jsonschema_description:"name of the cylinder"`
 	SideN     float64 `json:"side_peak_N" jsonschema_description:"of the piston on its bore"`
 	SmallEndN float64 `json:"small_end_peak_N" jsonschema_description:"of the rod on the piston pin"`
 }
 
 // PolicyDoc are the mains under one policy of counterweights.
 type PolicyDoc struct {
-	Name   string    `json:"name"`
+	Name   string    `json:"name" jsonschema_description:"what the counterweights take, in words"`
 	WorstN float64   `json:"worst_N" jsonschema_description:"largest force on any main"`
 	MeanN  float64   `json:"mean_N" jsonschema_description:"mean force, mean of all mains"`
 	MainsN []float64 `json:"mains_N" jsonschema_description:"largest force on each main"`
@@ -90,8 +90,8 @@ type PolicyDoc struct {
 
 // BearingCurves are the forces over two revolutions, a value a degree.
 type BearingCurves struct {
-	AngleDeg []float64      `json:"angle_deg"`
-	Mains    []MainCurve    `json:"mains"`
+	AngleDeg []float64      `json:"angle_deg" jsonschema_description:"crank angle of the values"`
+	Mains    []MainCurve    `json:"mains" jsonschema_description:"from the free end to the drive end"`
 	Rods     []RodCurve     `json:"rods" jsonschema_description:"by cylinder"`
 	Torque   []float64      `json:"torque_Nm" jsonschema_description:"of the rods on the crank"`
 	Orbits   []JournalOrbit `json:"orbits" jsonschema_description:"path of each journal in its bearing over the cycle"`
@@ -99,7 +99,7 @@ type BearingCurves struct {
 
 // MainCurve is the force of a journal on its main bearing.
 type MainCurve struct {
-	Name   string    `json:"name"`
+	Name   string    `json:"name" jsonschema_description:"such as main 2"`
 	YN     []float64 `json:"y_N" jsonschema_description:"in the block: to the right, seen from the drive end"`
 	ZN     []float64 `json:"z_N" jsonschema_description:"in the block: up"`
 	AlongN []float64 `json:"along_N" jsonschema_description:"in the journal: along the direction that points up at crank angle 0"`
@@ -108,7 +108,7 @@ type MainCurve struct {
 
 // RodCurve are the forces of one rod.
 type RodCurve struct {
-	Cylinder  string    `json:"cylinder"`
+	Cylinder  string    `json:"cylinder" jsonschema_description:"name of the cylinder"`
 	SideN     []float64 `json:"side_N" jsonschema_description:"of the piston on its bore, positive towards the axis + 90°"`
 	PinAlong  []float64 `json:"pin_along_N" jsonschema_description:"of the rod on its crankpin, in the pin: outward along the throw"`
 	PinAhead  []float64 `json:"pin_ahead_N" jsonschema_description:"a quarter turn ahead of it in the sense of rotation"`
@@ -119,7 +119,7 @@ type RodCurve struct {
 
 // JournalOrbit is the path of a journal's centre in its clearance, over one cycle.
 type JournalOrbit struct {
-	Name   string    `json:"name"`
+	Name   string    `json:"name" jsonschema_description:"of the bearing, as in mains and big_ends"`
 	X      []float64 `json:"x_1" jsonschema_description:"eccentricity over the radial clearance; in a main to the right, seen from the drive end; in a big end towards the small end"`
 	Y      []float64 `json:"y_1" jsonschema_description:"in a main up; in a big end a quarter turn ahead in the sense of rotation"`
 	FilmUM []float64 `json:"film_um" jsonschema_description:"thinnest film at each angle"`

@@ -12,69 +12,69 @@ import (
 // ChoiceDoc is a choice among engines for a brief: what the verb choose prints with --json. Shares and probabilities are
 // from 0 to 1; points are of 100.
 type ChoiceDoc struct {
-	Brief    BriefDoc         `json:"brief"`
+	Brief    BriefDoc         `json:"brief" jsonschema_description:"what is wanted, as the brief says it"`
 	Criteria []CriterionDoc   `json:"criteria" jsonschema_description:"in the sequence of the values of the engines"`
 	Engines  []ChosenDoc      `json:"engines" jsonschema_description:"in the sequence in which they were given; every index of an engine is one of these"`
-	Verdict  VerdictDoc       `json:"verdict"`
+	Verdict  VerdictDoc       `json:"verdict" jsonschema_description:"what the numbers say of the leader"`
 	Weights  []WeightFlipDoc  `json:"weight_flips" jsonschema_description:"by priority: where its weight, moved alone, makes another engine lead"`
 	Joint    []JointDoc       `json:"joint_flips" jsonschema_description:"by rival, the nearest first: how far all weights together must move"`
 	Values   []ValueFlipDoc   `json:"value_flips" jsonschema_description:"what the second would have to be, on one criterion alone, to draw level"`
 	Inputs   []MatterDoc      `json:"inputs" jsonschema_description:"estimated inputs, the one that matters most for the lead first"`
 	Left     []LeftDoc        `json:"left_out" jsonschema_description:"engines that cannot be judged"`
 	Draws    int              `json:"draws" jsonschema_description:"how often weights and estimates were drawn"`
-	Seed     uint64           `json:"seed"`
+	Seed     uint64           `json:"seed" jsonschema_description:"of the random draws; the same seed gives the same result"`
 	Certain  bool             `json:"estimates_certain" jsonschema_description:"estimates were taken as they are"`
 	Notes    []string         `json:"notes" jsonschema_description:"how it was found"`
-	Caution  string           `json:"caution"`
+	Caution  string           `json:"caution" jsonschema_description:"what the numbers are not good for"`
 	decision *choice.Decision // for figures and words
 }
 
 // BriefDoc is a brief.
 type BriefDoc struct {
-	Name        string        `json:"name"`
-	Application string        `json:"application,omitempty"`
-	Limits      []LimitDoc    `json:"limits"`
-	Priorities  []PriorityDoc `json:"priorities"`
+	Name        string        `json:"name" jsonschema_description:"of the brief, as its file gives it"`
+	Application string        `json:"application,omitempty" jsonschema_description:"what the engine is for; left out: the brief does not say"`
+	Limits      []LimitDoc    `json:"limits" jsonschema_description:"that an engine must keep to stand"`
+	Priorities  []PriorityDoc `json:"priorities" jsonschema_description:"what is good, and how much it counts"`
 }
 
 // LimitDoc is a limit of a brief.
 type LimitDoc struct {
-	Measure string  `json:"measure"`
-	Name    string  `json:"name"`
-	Unit    string  `json:"unit"`
-	Side    string  `json:"side" jsonschema:"enum=at most,enum=at least"`
+	Measure string  `json:"measure" jsonschema_description:"key of the figure"`
+	Name    string  `json:"name" jsonschema_description:"the figure in words"`
+	Unit    string  `json:"unit" jsonschema_description:"of the figure; 1: none"`
+	Side    string  `json:"side" jsonschema:"enum=at most,enum=at least" jsonschema_description:"on which side of the bound the figure must lie"`
 	Bound   float64 `json:"bound" jsonschema_description:"in the unit"`
-	Shown   string  `json:"shown"`
-	Why     string  `json:"why,omitempty"`
+	Shown   string  `json:"shown" jsonschema_description:"the bound with its unit, as people read it"`
+	Why     string  `json:"why,omitempty" jsonschema_description:"reason that the brief gives; left out: none"`
 }
 
 // PriorityDoc is a priority of a brief.
 type PriorityDoc struct {
-	Key   string       `json:"key"`
-	Name  string       `json:"name"`
+	Key   string       `json:"key" jsonschema_description:"such as smooth, as the brief names it"`
+	Name  string       `json:"name" jsonschema_description:"in words"`
 	Means string       `json:"means" jsonschema_description:"what is good"`
 	Low   float64      `json:"low_points" jsonschema_description:"as the brief gives it, 0 to 10"`
-	High  float64      `json:"high_points"`
+	High  float64      `json:"high_points" jsonschema_description:"upper end of that range; as low_points where it is a single number"`
 	From  float64      `json:"drawn_from_points" jsonschema_description:"the range in which it is drawn: half a point around a single number"`
-	To    float64      `json:"drawn_to_points"`
-	Why   string       `json:"why,omitempty"`
+	To    float64      `json:"drawn_to_points" jsonschema_description:"upper end of the range in which it is drawn"`
+	Why   string       `json:"why,omitempty" jsonschema_description:"reason that the brief gives; left out: none"`
 	Own   bool         `json:"own" jsonschema_description:"the brief says what it is made of"`
-	Parts []AimPartDoc `json:"parts"`
+	Parts []AimPartDoc `json:"parts" jsonschema_description:"figures that make it up"`
 }
 
 // AimPartDoc is what a measure adds to a priority.
 type AimPartDoc struct {
-	Measure string  `json:"measure"`
-	Name    string  `json:"name"`
+	Measure string  `json:"measure" jsonschema_description:"key of the figure"`
+	Name    string  `json:"name" jsonschema_description:"the figure in words"`
 	Share   float64 `json:"share_1" jsonschema_description:"of the priority"`
 }
 
 // CriterionDoc is a criterion with its value function.
 type CriterionDoc struct {
-	Key    string          `json:"key"`
-	Name   string          `json:"name"`
-	Unit   string          `json:"unit"`
-	Better string          `json:"better" jsonschema:"enum=less,enum=more,enum=neither"`
+	Key    string          `json:"key" jsonschema_description:"of the figure"`
+	Name   string          `json:"name" jsonschema_description:"in words"`
+	Unit   string          `json:"unit" jsonschema_description:"of its values; 1: none"`
+	Better string          `json:"better" jsonschema:"enum=less,enum=more,enum=neither" jsonschema_description:"which way is better"`
 	Own    bool            `json:"own" jsonschema_description:"the brief gives its value function"`
 	Worth  []WorthPointDoc `json:"worth" jsonschema_description:"straight lines between these points, level beyond; empty where it is only a limit"`
 }
@@ -82,24 +82,24 @@ type CriterionDoc struct {
 // WorthPointDoc is a point of a value function.
 type WorthPointDoc struct {
 	At    float64 `json:"at" jsonschema_description:"in the unit of the criterion"`
-	Worth float64 `json:"worth_1"`
+	Worth float64 `json:"worth_1" jsonschema_description:"from 0 to 1"`
 }
 
 // ChosenDoc is how one engine stands.
 type ChosenDoc struct {
-	Name       string      `json:"name"`
-	File       string      `json:"file"`
+	Name       string      `json:"name" jsonschema_description:"name of the engine"`
+	File       string      `json:"file" jsonschema_description:"its file"`
 	Values     []float64   `json:"values" jsonschema_description:"by criterion, in its unit"`
 	Low        []float64   `json:"low" jsonschema_description:"by criterion: where the estimates leave nearly all of it"`
-	High       []float64   `json:"high"`
+	High       []float64   `json:"high" jsonschema_description:"by criterion: the upper end of that"`
 	Out        []BreachDoc `json:"out" jsonschema_description:"limits that it does not keep; empty: it stands"`
 	Place      int         `json:"place" jsonschema_description:"from 1; 0: ruled out"`
-	Points     float64     `json:"points"`
-	ByPriority []float64   `json:"points_by_priority"`
-	Worths     []float64   `json:"worth_by_priority_1"`
-	Band       BandDoc     `json:"band"`
+	Points     float64     `json:"points" jsonschema_description:"of 100, with the weights of the brief and the estimates as they are"`
+	ByPriority []float64   `json:"points_by_priority" jsonschema_description:"by priority: what it adds to the points"`
+	Worths     []float64   `json:"worth_by_priority_1" jsonschema_description:"by priority: what the engine is worth on it alone, from 0 to 1"`
+	Band       BandDoc     `json:"band" jsonschema_description:"where the points lie over what priorities and estimates leave open"`
 	Front      bool        `json:"front" jsonschema_description:"no other that stands is at least as good on everything and better on something"`
-	Dominated  []int       `json:"dominated_by"`
+	Dominated  []int       `json:"dominated_by" jsonschema_description:"indices of engines that stand, are at least as good on everything and better on something"`
 	Rank       []float64   `json:"rank_1" jsonschema_description:"by place: how often it takes it, over what priorities and estimates leave open"`
 	RankAny    []float64   `json:"rank_any_1" jsonschema_description:"the same over all priorities that there are"`
 	Central    []float64   `json:"central_1" jsonschema_description:"by priority: mean share of the weights with which it is first, over the ranges of the brief; empty where it never is"`
@@ -107,94 +107,94 @@ type ChosenDoc struct {
 	Confidence float64     `json:"confidence_1" jsonschema_description:"how often it is first with the weights central_any_1"`
 	Beats      []float64   `json:"beats_1" jsonschema_description:"by engine: how often it is worth more"`
 	Risks      []RiskDoc   `json:"risks" jsonschema_description:"limits that it keeps only if its estimates hold"`
-	Words      []string    `json:"words"`
+	Words      []string    `json:"words" jsonschema_description:"how it stands, in sentences"`
 	Doubts     []DoubtDoc  `json:"doubts" jsonschema_description:"estimates that move a criterion"`
 }
 
 // BandDoc is where the points lie.
 type BandDoc struct {
-	P05 float64 `json:"p05_points"`
-	P25 float64 `json:"p25_points"`
-	P50 float64 `json:"p50_points"`
-	P75 float64 `json:"p75_points"`
-	P95 float64 `json:"p95_points"`
+	P05 float64 `json:"p05_points" jsonschema_description:"5 % of the draws give fewer"`
+	P25 float64 `json:"p25_points" jsonschema_description:"25 % of the draws give fewer"`
+	P50 float64 `json:"p50_points" jsonschema_description:"half of the draws give fewer"`
+	P75 float64 `json:"p75_points" jsonschema_description:"75 % of the draws give fewer"`
+	P95 float64 `json:"p95_points" jsonschema_description:"95 % of the draws give fewer"`
 }
 
 // BreachDoc is a limit that is not kept.
 type BreachDoc struct {
-	Measure string  `json:"measure"`
+	Measure string  `json:"measure" jsonschema_description:"key of the figure that is limited"`
 	Margin  float64 `json:"margin" jsonschema_description:"how far it lies on the wrong side, in the unit of the measure"`
 	Keeps   float64 `json:"keeps_1" jsonschema_description:"how often it would keep the limit within what its estimates leave possible"`
-	Text    string  `json:"text"`
+	Text    string  `json:"text" jsonschema_description:"the same in words"`
 }
 
 // RiskDoc is a limit that is kept with a risk.
 type RiskDoc struct {
-	Measure string  `json:"measure"`
-	Risk    float64 `json:"risk_1"`
+	Measure string  `json:"measure" jsonschema_description:"key of the figure that is limited"`
+	Risk    float64 `json:"risk_1" jsonschema_description:"how often it would break the limit within what its estimates leave possible"`
 }
 
 // DoubtDoc is an estimate and how far it may be off.
 type DoubtDoc struct {
-	Key   string `json:"key"`
-	Name  string `json:"name"`
-	Shown string `json:"shown"`
-	Low   string `json:"low_shown"`
-	High  string `json:"high_shown"`
+	Key   string `json:"key" jsonschema_description:"of the input, such as rod.mass"`
+	Name  string `json:"name" jsonschema_description:"the input in words"`
+	Shown string `json:"shown" jsonschema_description:"the estimate, as people read it"`
+	Low   string `json:"low_shown" jsonschema_description:"low end of its scatter, as people read it"`
+	High  string `json:"high_shown" jsonschema_description:"high end of its scatter, as people read it"`
 	Rule  string `json:"rule" jsonschema_description:"of the scatter"`
-	Note  string `json:"note,omitempty"`
+	Note  string `json:"note,omitempty" jsonschema_description:"why an end could not be reached in full; left out: both were"`
 }
 
 // VerdictDoc is what the numbers say.
 type VerdictDoc struct {
-	Standing string   `json:"standing" jsonschema:"enum=none left,enum=only one,enum=alike,enum=not separable,enum=likely,enum=clear,enum=certain"`
+	Standing string   `json:"standing" jsonschema:"enum=none left,enum=only one,enum=alike,enum=not separable,enum=likely,enum=clear,enum=certain" jsonschema_description:"how firm the lead is, from nobody left to certain"`
 	Leader   int      `json:"leader" jsonschema_description:"index; -1: none"`
 	Second   int      `json:"second" jsonschema_description:"the strongest rival; -1: none"`
 	Rivals   []int    `json:"rivals" jsonschema_description:"engines that the leader cannot be told from"`
-	Words    []string `json:"words"`
+	Words    []string `json:"words" jsonschema_description:"the same in sentences"`
 }
 
 // WeightFlipDoc is where one weight makes another engine lead.
 type WeightFlipDoc struct {
-	Key  string       `json:"key"`
-	Now  float64      `json:"now_points"`
-	From float64      `json:"drawn_from_points"`
-	To   float64      `json:"drawn_to_points"`
-	Down *LeadTurnDoc `json:"down,omitempty"`
-	Up   *LeadTurnDoc `json:"up,omitempty"`
+	Key  string       `json:"key" jsonschema_description:"of the priority"`
+	Now  float64      `json:"now_points" jsonschema_description:"its weight in the brief"`
+	From float64      `json:"drawn_from_points" jsonschema_description:"lower end of the range in which it is drawn"`
+	To   float64      `json:"drawn_to_points" jsonschema_description:"upper end of the range in which it is drawn"`
+	Down *LeadTurnDoc `json:"down,omitempty" jsonschema_description:"at a smaller weight; left out: nowhere down to 0"`
+	Up   *LeadTurnDoc `json:"up,omitempty" jsonschema_description:"at a larger weight; left out: nowhere up to 10"`
 }
 
 // LeadTurnDoc is where another engine takes the lead.
 type LeadTurnDoc struct {
-	At     float64 `json:"at"`
-	Leader int     `json:"leader"`
+	At     float64 `json:"at" jsonschema_description:"weight there, in points"`
+	Leader int     `json:"leader" jsonschema_description:"index of the engine that leads from there on"`
 }
 
 // JointDoc is how far all weights must move.
 type JointDoc struct {
-	Other    int       `json:"other"`
-	Possible bool      `json:"possible"`
+	Other    int       `json:"other" jsonschema_description:"index of the rival"`
+	Possible bool      `json:"possible" jsonschema_description:"weights from 0 to 10 points with which it leads exist"`
 	By       float64   `json:"by_points" jsonschema_description:"how far every weight moves in the other's favour"`
 	Weights  []float64 `json:"weights_points" jsonschema_description:"with which both are level"`
 }
 
 // ValueFlipDoc is what an engine would have to be.
 type ValueFlipDoc struct {
-	Criterion string  `json:"criterion"`
+	Criterion string  `json:"criterion" jsonschema_description:"its key"`
 	Now       float64 `json:"now" jsonschema_description:"in the unit of the criterion"`
-	Needs     float64 `json:"needs"`
-	Possible  bool    `json:"possible"`
+	Needs     float64 `json:"needs" jsonschema_description:"value that draws level, in the unit of the criterion; 0 where it is not possible"`
+	Possible  bool    `json:"possible" jsonschema_description:"some value draws level; otherwise not even the best one does"`
 }
 
 // MatterDoc is what one estimate does to the lead.
 type MatterDoc struct {
-	Key    string  `json:"key"`
-	Name   string  `json:"name"`
-	Engine int     `json:"engine"`
+	Key    string  `json:"key" jsonschema_description:"of the input, such as rod.mass"`
+	Name   string  `json:"name" jsonschema_description:"the input in words"`
+	Engine int     `json:"engine" jsonschema_description:"index of the engine whose input it is"`
 	Share  float64 `json:"share_1" jsonschema_description:"of what all estimates together leave open of the lead over the second"`
 	Low    float64 `json:"low_points" jsonschema_description:"change of the lead with the input at its low end"`
-	High   float64 `json:"high_points"`
-	Flips  bool    `json:"flips"`
+	High   float64 `json:"high_points" jsonschema_description:"change of the lead with the input at its high end"`
+	Flips  bool    `json:"flips" jsonschema_description:"another engine leads with the input somewhere between its ends"`
 	At     string  `json:"flips_at,omitempty" jsonschema_description:"value at which another leads"`
 	Way    float64 `json:"flips_way_1,omitempty" jsonschema_description:"how far that lies from the estimate towards the low end (-1) or the high end (1)"`
 	Leader int     `json:"flips_leader" jsonschema_description:"who leads then; -1: nobody else"`
@@ -202,9 +202,9 @@ type MatterDoc struct {
 
 // LeftDoc is an engine that cannot be judged.
 type LeftDoc struct {
-	File string `json:"file"`
-	Name string `json:"name"`
-	Why  string `json:"why"`
+	File string `json:"file" jsonschema_description:"of the engine"`
+	Name string `json:"name" jsonschema_description:"of the engine"`
+	Why  string `json:"why" jsonschema_description:"it cannot be judged, in words"`
 }
 
 // NewBriefDoc describes a brief.

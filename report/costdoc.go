@@ -8,59 +8,59 @@ import (
 
 // CostsDoc is what engines cost by one price table: what the verb cost prints with --json.
 type CostsDoc struct {
-	Engines     []CostDoc       `json:"engines"`
+	Engines     []CostDoc       `json:"engines" jsonschema_description:"one by one, in the sequence in which they were given"`
 	Differences []DifferenceDoc `json:"differences" jsonschema_description:"each engine after the first beside the first"`
 	Invented    string          `json:"invented" jsonschema_description:"what the prices are worth"`
 	Table       string          `json:"table,omitempty" jsonschema_description:"text of the price table, to be edited; in the answer of the server"`
-	Caution     string          `json:"caution"`
+	Caution     string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // CostDoc is what one engine costs: the key cost of evaluate --json.
 type CostDoc struct {
-	Name     string         `json:"name"`
+	Name     string         `json:"name" jsonschema_description:"name of the engine"`
 	Prices   string         `json:"prices" jsonschema_description:"name of the price table"`
-	Points   float64        `json:"points_1"`
+	Points   float64        `json:"points_1" jsonschema_description:"that the whole engine costs"`
 	Index    float64        `json:"index_1" jsonschema_description:"points over the reference of the table"`
 	Ref      float64        `json:"reference_points_1" jsonschema_description:"points that are an index of 1"`
-	Groups   []GroupCostDoc `json:"groups"`
+	Groups   []GroupCostDoc `json:"groups" jsonschema_description:"by group of parts"`
 	Rows     []CostRowDoc   `json:"rows" jsonschema_description:"in the order of the parts list"`
-	Summary  []string       `json:"summary"`
+	Summary  []string       `json:"summary" jsonschema_description:"the result in sentences"`
 	Invented string         `json:"invented,omitempty" jsonschema_description:"what the prices are worth"`
 }
 
 // GroupCostDoc is what a group of parts costs.
 type GroupCostDoc struct {
-	Group    string  `json:"group"`
-	Points   float64 `json:"points_1"`
-	SharePct float64 `json:"share_pct"`
+	Group    string  `json:"group" jsonschema_description:"such as crank train"`
+	Points   float64 `json:"points_1" jsonschema_description:"that its parts cost"`
+	SharePct float64 `json:"share_pct" jsonschema_description:"of the points of the engine"`
 }
 
 // CostRowDoc is what a line of the parts list costs.
 type CostRowDoc struct {
-	Part     string  `json:"part"`
-	Group    string  `json:"group"`
+	Part     string  `json:"part" jsonschema_description:"as in a price table"`
+	Group    string  `json:"group" jsonschema_description:"such as crank train"`
 	Count    float64 `json:"count" jsonschema_description:"in the unit"`
 	Unit     string  `json:"unit" jsonschema:"enum=1,enum=m" jsonschema_description:"pieces, or metres"`
 	Each     float64 `json:"price_each" jsonschema_description:"points for one unit"`
 	PerKg    float64 `json:"price_per_kg,omitempty" jsonschema_description:"points for a kilogram"`
 	MassKg   float64 `json:"mass_kg,omitempty" jsonschema_description:"that is paid for; left out: unknown, or nothing is paid for it"`
-	Points   float64 `json:"points_1"`
-	SharePct float64 `json:"share_pct"`
+	Points   float64 `json:"points_1" jsonschema_description:"that the line costs"`
+	SharePct float64 `json:"share_pct" jsonschema_description:"of the points of the engine"`
 }
 
 // DifferenceDoc says what makes one engine dearer than another.
 type DifferenceDoc struct {
-	Name    string          `json:"name"`
-	Than    string          `json:"than"`
+	Name    string          `json:"name" jsonschema_description:"name of the engine"`
+	Than    string          `json:"than" jsonschema_description:"name of the engine that it is compared with"`
 	Points  float64         `json:"points_1" jsonschema_description:"more than the other; negative: less"`
 	Rows    []DifferenceRow `json:"rows" jsonschema_description:"the largest difference first; sums to points_1"`
-	Summary string          `json:"summary"`
+	Summary string          `json:"summary" jsonschema_description:"the difference in a sentence"`
 }
 
 // DifferenceRow is what one kind of part adds to a difference.
 type DifferenceRow struct {
-	Part   string  `json:"part"`
-	Group  string  `json:"group"`
+	Part   string  `json:"part" jsonschema_description:"as in a price table"`
+	Group  string  `json:"group" jsonschema_description:"such as crank train"`
 	Unit   string  `json:"unit" jsonschema:"enum=1,enum=m" jsonschema_description:"pieces, or metres"`
 	Count  float64 `json:"count" jsonschema_description:"in the unit"`
 	Than   float64 `json:"than_count" jsonschema_description:"of the other engine"`

@@ -17,7 +17,7 @@ import (
 
 // WorkPoint is where an engine works.
 type WorkPoint struct {
-	Name     string  `json:"name"`
+	Name     string  `json:"name" jsonschema_description:"name of the engine"`
 	SpeedRPM float64 `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
 	LoadPct  float64 `json:"load_pct" jsonschema_description:"brake torque over that of full load at this speed, with all cylinders firing; 0 runs light"`
 	Measured bool    `json:"measured" jsonschema_description:"the cylinder pressure is measured, not modelled"`
@@ -34,35 +34,35 @@ type TorqueDoc struct {
 	IMEPBar    float64       `json:"imep_bar" jsonschema_description:"indicated mean effective pressure, net"`
 	BMEPBar    float64       `json:"bmep_bar" jsonschema_description:"brake mean effective pressure"`
 	LargestNm  float64       `json:"largest_Nm" jsonschema_description:"of gas and inertia together, over two revolutions"`
-	LargestAt  float64       `json:"largest_at_deg"`
-	LeastNm    float64       `json:"least_Nm"`
-	LeastAt    float64       `json:"least_at_deg"`
+	LargestAt  float64       `json:"largest_at_deg" jsonschema_description:"crank angle of it"`
+	LeastNm    float64       `json:"least_Nm" jsonschema_description:"smallest torque of gas and inertia together, over two revolutions"`
+	LeastAt    float64       `json:"least_at_deg" jsonschema_description:"crank angle of it"`
 	Share      ShareDoc      `json:"share" jsonschema_description:"how much of what makes the torque uneven is inertia, and not combustion"`
 	Orders     []PushOrder   `json:"orders" jsonschema_description:"by (half) order, those that make the torque most uneven first"`
 	Impulses   []PushDoc     `json:"impulses" jsonschema_description:"stretches over two revolutions in which the torque lies above its mean"`
 	CrankSpeed CrankSpeedDoc `json:"crank_speed" jsonschema_description:"how fast the crank turns within the cycle, from the exact energy equation"`
-	Curves     *PushCurves   `json:"curves,omitempty"`
-	Notes      []string      `json:"notes"`
+	Curves     *PushCurves   `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
+	Notes      []string      `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
 	Summary    []string      `json:"summary" jsonschema_description:"what the driver feels, in sentences"`
 	Assumed    []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas, friction and what turns; in evaluate it stands beside the estimates"`
-	Caution    string        `json:"caution,omitempty"`
+	Caution    string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // ShareDoc compares gas and inertia in the uneven torque.
 type ShareDoc struct {
 	GasNm     float64 `json:"gas_rms_Nm" jsonschema_description:"root mean square of the gas torque less its mean"`
-	InertiaNm float64 `json:"inertia_rms_Nm"`
+	InertiaNm float64 `json:"inertia_rms_Nm" jsonschema_description:"root mean square of the inertia torque"`
 	TotalNm   float64 `json:"total_rms_Nm" jsonschema_description:"of both together; they may cancel"`
-	Ratio     float64 `json:"inertia_over_gas_1"`
+	Ratio     float64 `json:"inertia_over_gas_1" jsonschema_description:"the one over the other"`
 	EqualRPM  float64 `json:"equal_rpm,omitempty" jsonschema_description:"speed at which inertia is as uneven as this gas torque; left out where there is none"`
 }
 
 // PushOrder is one order of the torque.
 type PushOrder struct {
-	Order     float64 `json:"order"`
+	Order     float64 `json:"order" jsonschema_description:"per crank revolution"`
 	GasNm     Complex `json:"gas_Nm" jsonschema_description:"T(θ) = Re amplitude · e^{i·order·θ}"`
-	InertiaNm Complex `json:"inertia_Nm"`
-	TotalNm   Complex `json:"total_Nm"`
+	InertiaNm Complex `json:"inertia_Nm" jsonschema_description:"the same of the inertia torque"`
+	TotalNm   Complex `json:"total_Nm" jsonschema_description:"the same of both together"`
 	SharePct  float64 `json:"share_pct" jsonschema_description:"of the mean square of the whole uneven torque"`
 	EqualRPM  float64 `json:"equal_rpm,omitempty" jsonschema_description:"speed at which gas and inertia are equally large in it"`
 }
@@ -70,9 +70,9 @@ type PushOrder struct {
 // PushDoc is one tractive impulse.
 type PushDoc struct {
 	AtDeg     float64 `json:"at_deg" jsonschema_description:"crank angle of its peak"`
-	PeakNm    float64 `json:"peak_Nm"`
+	PeakNm    float64 `json:"peak_Nm" jsonschema_description:"highest torque in it"`
 	WorkJ     float64 `json:"work_J" jsonschema_description:"above the mean"`
-	LengthDeg float64 `json:"length_deg"`
+	LengthDeg float64 `json:"length_deg" jsonschema_description:"crank angle for which the torque lies above its mean"`
 	GapDeg    float64 `json:"gap_deg" jsonschema_description:"to the next peak"`
 	TroughNm  float64 `json:"trough_Nm" jsonschema_description:"lowest torque before the next impulse"`
 }
@@ -82,10 +82,10 @@ type CrankSpeedDoc struct {
 	InertiaKgm2    float64 `json:"inertia_kgm2" jsonschema_description:"of crank, flywheel and driven machine; pistons and rods are counted besides"`
 	FluctuationPct float64 `json:"fluctuation_pct" jsonschema_description:"coefficient of fluctuation, largest less smallest over mean; 0 where the crank would almost stop"`
 	ClassicPct     float64 `json:"classic_pct" jsonschema_description:"the textbook value, ΔE over Jω²"`
-	LeastRPM       float64 `json:"least_rpm"`
-	LeastAt        float64 `json:"least_at_deg"`
-	MostRPM        float64 `json:"most_rpm"`
-	MostAt         float64 `json:"most_at_deg"`
+	LeastRPM       float64 `json:"least_rpm" jsonschema_description:"lowest crank speed within the cycle; 0 where there is none"`
+	LeastAt        float64 `json:"least_at_deg" jsonschema_description:"crank angle of it"`
+	MostRPM        float64 `json:"most_rpm" jsonschema_description:"highest crank speed within the cycle; 0 where there is none"`
+	MostAt         float64 `json:"most_at_deg" jsonschema_description:"crank angle of it"`
 	ExcessJ        float64 `json:"excess_J" jsonschema_description:"excess of energy of gas and inertia torque over the mean"`
 	GasExcessJ     float64 `json:"gas_excess_J" jsonschema_description:"the same of the gas torque alone"`
 	Stalls         string  `json:"stalls,omitempty" jsonschema_description:"why there is no crank speed"`
@@ -93,26 +93,26 @@ type CrankSpeedDoc struct {
 
 // PushCurves are the torques over two revolutions, a value a degree.
 type PushCurves struct {
-	AngleDeg  []float64     `json:"angle_deg"`
-	GasNm     []float64     `json:"gas_Nm"`
-	InertiaNm []float64     `json:"inertia_Nm"`
-	TotalNm   []float64     `json:"total_Nm"`
-	SpeedRPM  []float64     `json:"crank_speed_rpm,omitempty"`
-	Cylinders []PushOfDoc   `json:"cylinders"`
+	AngleDeg  []float64     `json:"angle_deg" jsonschema_description:"crank angle of the values"`
+	GasNm     []float64     `json:"gas_Nm" jsonschema_description:"torque of the gas, all cylinders"`
+	InertiaNm []float64     `json:"inertia_Nm" jsonschema_description:"torque of inertia, all cylinders"`
+	TotalNm   []float64     `json:"total_Nm" jsonschema_description:"both together"`
+	SpeedRPM  []float64     `json:"crank_speed_rpm,omitempty" jsonschema_description:"within the cycle; left out where the crank would almost stop"`
+	Cylinders []PushOfDoc   `json:"cylinders" jsonschema_description:"the torque of each"`
 	Pressures []PressureDoc `json:"pressures" jsonschema_description:"by cylinder, at the same crank angles"`
 }
 
 // PushOfDoc is the torque of one cylinder.
 type PushOfDoc struct {
-	Name      string    `json:"name"`
-	GasNm     []float64 `json:"gas_Nm"`
-	InertiaNm []float64 `json:"inertia_Nm"`
+	Name      string    `json:"name" jsonschema_description:"name of the cylinder"`
+	GasNm     []float64 `json:"gas_Nm" jsonschema_description:"torque of its gas"`
+	InertiaNm []float64 `json:"inertia_Nm" jsonschema_description:"torque of its inertia"`
 }
 
 // PressureDoc is the pressure in one cylinder.
 type PressureDoc struct {
-	Name        string    `json:"name"`
-	PressureBar []float64 `json:"pressure_bar"`
+	Name        string    `json:"name" jsonschema_description:"name of the cylinder"`
+	PressureBar []float64 `json:"pressure_bar" jsonschema_description:"of its gas, absolute"`
 }
 
 func workPoint(d *analysis.Drive) WorkPoint {
@@ -260,11 +260,11 @@ func pushCurves(d *analysis.Drive) *PushCurves {
 
 // FrictionDoc is the friction of an engine: the key friction of evaluate --json.
 type FrictionDoc struct {
-	By         string           `json:"by" jsonschema:"enum=spark-motored,enum=compression-motored,enum=peak-pressure,enum=parts"`
+	By         string           `json:"by" jsonschema:"enum=spark-motored,enum=compression-motored,enum=peak-pressure,enum=parts" jsonschema_description:"where it is taken from: a correlation of motored engines, one of the peak pressure, or the parts that rub"`
 	FMEPBar    float64          `json:"fmep_bar" jsonschema_description:"what the brake lacks of the net indicated mean effective pressure"`
 	LowBar     float64          `json:"low_bar" jsonschema_description:"engines of the kind scatter from here"`
 	HighBar    float64          `json:"high_bar" jsonschema_description:"to here"`
-	TorqueNm   float64          `json:"torque_Nm"`
+	TorqueNm   float64          `json:"torque_Nm" jsonschema_description:"mean torque that friction takes from the crank"`
 	Scale      float64          `json:"parts_over_inline_four_1,omitempty" jsonschema_description:"what rubs here over what rubs in an in-line four of the same cylinders; a correlation is scaled by it"`
 	PumpingBar float64          `json:"pumping_taken_out_bar" jsonschema_description:"that the motored correlation counts and the gas cycle too"`
 	Beyond     string           `json:"beyond,omitempty" jsonschema_description:"where the correlation is used beyond the engines that it was made from"`
@@ -273,13 +273,13 @@ type FrictionDoc struct {
 
 // FrictionPartDoc is friction by part.
 type FrictionPartDoc struct {
-	MainsBar  float64 `json:"mains_bar"`
-	PinsBar   float64 `json:"pins_bar"`
-	RingsBar  float64 `json:"rings_bar"`
-	SkirtsBar float64 `json:"skirts_bar"`
-	ValvesBar float64 `json:"valves_bar"`
-	DrivesBar float64 `json:"drives_bar"`
-	TotalBar  float64 `json:"total_bar"`
+	MainsBar  float64 `json:"mains_bar" jsonschema_description:"of the main bearings, as a mean effective pressure"`
+	PinsBar   float64 `json:"pins_bar" jsonschema_description:"of the crankpin bearings"`
+	RingsBar  float64 `json:"rings_bar" jsonschema_description:"of the piston rings"`
+	SkirtsBar float64 `json:"skirts_bar" jsonschema_description:"of the piston skirts"`
+	ValvesBar float64 `json:"valves_bar" jsonschema_description:"of the valve train"`
+	DrivesBar float64 `json:"drives_bar" jsonschema_description:"of camshaft and pump drives and balance shafts"`
+	TotalBar  float64 `json:"total_bar" jsonschema_description:"of all these"`
 }
 
 func frictionDoc(f analysis.FrictionLoss, t *layout.Train, swept float64) *FrictionDoc {
@@ -314,19 +314,19 @@ type FlywheelDoc struct {
 	RimFailure  string        `json:"rim_failure,omitempty" jsonschema_description:"why there is no such rim"`
 	Failure     string        `json:"failure,omitempty" jsonschema_description:"why there is no such flywheel"`
 	Edits       []EditDoc     `json:"edits" jsonschema_description:"that put the flywheel into the file"`
-	Summary     []string      `json:"summary"`
-	Assumed     []EstimateDoc `json:"assumed"`
-	Caution     string        `json:"caution"`
+	Summary     []string      `json:"summary" jsonschema_description:"the result in sentences"`
+	Assumed     []EstimateDoc `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled"`
+	Caution     string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // WheelDoc is the size of a flywheel.
 type WheelDoc struct {
-	OuterMM       float64 `json:"outer_diameter_mm"`
-	InnerMM       float64 `json:"inner_diameter_mm"`
-	WidthMM       float64 `json:"width_mm"`
-	MassKg        float64 `json:"mass_kg"`
+	OuterMM       float64 `json:"outer_diameter_mm" jsonschema_description:"as wanted"`
+	InnerMM       float64 `json:"inner_diameter_mm" jsonschema_description:"of the rim; 0: a full disc"`
+	WidthMM       float64 `json:"width_mm" jsonschema_description:"along the crank"`
+	MassKg        float64 `json:"mass_kg" jsonschema_description:"of the disc or rim"`
 	StressRPM     float64 `json:"stress_at_rpm" jsonschema_description:"speed of the stresses, the highest permitted"`
-	RimSpeed      float64 `json:"rim_speed_m_per_s"`
+	RimSpeed      float64 `json:"rim_speed_m_per_s" jsonschema_description:"at the outer diameter and the speed of the stresses"`
 	RingStressMPa float64 `json:"ring_stress_MPa" jsonschema_description:"hoop stress of a thin ring at the outer diameter"`
 	DiscStressMPa float64 `json:"disc_stress_MPa" jsonschema_description:"largest hoop stress of the turning disc, at its centre or bore, no holes"`
 }
@@ -398,37 +398,37 @@ func flywheelSentences(d *FlywheelDoc) []string {
 
 // PowerDoc is the power curve with friction and the share of inertia over speed.
 type PowerDoc struct {
-	Name        string          `json:"name"`
-	LoadPct     float64         `json:"load_pct"`
+	Name        string          `json:"name" jsonschema_description:"name of the engine"`
+	LoadPct     float64         `json:"load_pct" jsonschema_description:"brake torque over that of full load at every speed"`
 	Measured    bool            `json:"measured" jsonschema_description:"one measured pressure serves all speeds"`
-	Points      []PowerPointDoc `json:"points"`
+	Points      []PowerPointDoc `json:"points" jsonschema_description:"by speed, ascending"`
 	BestPower   int             `json:"best_power" jsonschema_description:"index of the point with the most power"`
 	BestTorque  int             `json:"best_torque" jsonschema_description:"index of the point with the most torque"`
 	EqualRPM    float64         `json:"equal_rpm,omitempty" jsonschema_description:"speed at which inertia becomes as uneven as the gas; left out where it does not in this range"`
 	Friction    []FrictionDoc   `json:"friction" jsonschema_description:"by point"`
 	FrictionWhy string          `json:"friction_why" jsonschema_description:"where friction is taken from and how it scatters"`
-	Notes       []string        `json:"notes"`
-	Assumed     []EstimateDoc   `json:"assumed"`
-	Caution     string          `json:"caution"`
+	Notes       []string        `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
+	Assumed     []EstimateDoc   `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled"`
+	Caution     string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // PowerPointDoc is one speed of a power curve.
 type PowerPointDoc struct {
-	SpeedRPM      float64 `json:"speed_rpm"`
+	SpeedRPM      float64 `json:"speed_rpm" jsonschema_description:"crank speed"`
 	TorqueNm      float64 `json:"torque_Nm" jsonschema_description:"brake"`
 	PowerKW       float64 `json:"power_kW" jsonschema_description:"brake"`
-	IMEPBar       float64 `json:"imep_bar"`
-	FMEPBar       float64 `json:"fmep_bar"`
-	BMEPBar       float64 `json:"bmep_bar"`
+	IMEPBar       float64 `json:"imep_bar" jsonschema_description:"indicated mean effective pressure, net"`
+	FMEPBar       float64 `json:"fmep_bar" jsonschema_description:"friction mean effective pressure"`
+	BMEPBar       float64 `json:"bmep_bar" jsonschema_description:"brake mean effective pressure"`
 	MechanicalPct float64 `json:"mechanical_pct" jsonschema_description:"mechanical efficiency"`
 	VolumetricPct float64 `json:"volumetric_pct" jsonschema_description:"volumetric efficiency of the model at the intake's state; 0 where the pressure is measured"`
 	IndicatedPct  float64 `json:"indicated_pct" jsonschema_description:"indicated efficiency of the model; 0 where the pressure is measured"`
 	PeakBar       float64 `json:"peak_bar" jsonschema_description:"largest cylinder pressure"`
-	PistonSpeed   float64 `json:"mean_piston_speed_m_per_s"`
+	PistonSpeed   float64 `json:"mean_piston_speed_m_per_s" jsonschema_description:"mean over a stroke"`
 	GasNm         float64 `json:"gas_rms_Nm" jsonschema_description:"of the uneven gas torque"`
-	InertiaNm     float64 `json:"inertia_rms_Nm"`
-	TotalNm       float64 `json:"total_rms_Nm"`
-	Ratio         float64 `json:"inertia_over_gas_1"`
+	InertiaNm     float64 `json:"inertia_rms_Nm" jsonschema_description:"root mean square of the inertia torque"`
+	TotalNm       float64 `json:"total_rms_Nm" jsonschema_description:"of both together; they may cancel"`
+	Ratio         float64 `json:"inertia_over_gas_1" jsonschema_description:"inertia_rms_Nm over gas_rms_Nm"`
 	Fluctuation   float64 `json:"fluctuation_pct" jsonschema_description:"coefficient of fluctuation of speed with the flywheel of the file; 0 where the crank would almost stop"`
 }
 

@@ -9,36 +9,36 @@ import (
 // GasDoc is the working cycle: the key gas of evaluate --json, and what the verb gas prints with --json.
 type GasDoc struct {
 	WorkPoint
-	Ignition     string        `json:"ignition" jsonschema:"enum=spark,enum=compression"`
-	Ratio        float64       `json:"compression_ratio_1"`
+	Ignition     string        `json:"ignition" jsonschema:"enum=spark,enum=compression" jsonschema_description:"by spark or by compression"`
+	Ratio        float64       `json:"compression_ratio_1" jsonschema_description:"largest volume of a cylinder over its smallest"`
 	MetBy        string        `json:"met_by,omitempty" jsonschema_description:"what was changed to meet the wanted mean effective pressure"`
-	CrankcaseBar float64       `json:"crankcase_bar"`
+	CrankcaseBar float64       `json:"crankcase_bar" jsonschema_description:"pressure below the pistons, absolute"`
 	Cycles       []CycleDoc    `json:"cycles" jsonschema_description:"cylinders that work alike share one"`
-	Notes        []string      `json:"notes"`
-	Assumed      []EstimateDoc `json:"assumed,omitempty"`
-	Caution      string        `json:"caution,omitempty"`
+	Notes        []string      `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
+	Assumed      []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates"`
+	Caution      string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // CycleDoc is the cycle of cylinders that work alike.
 type CycleDoc struct {
-	Cylinders  []string    `json:"cylinders"`
+	Cylinders  []string    `json:"cylinders" jsonschema_description:"names of those that work so"`
 	Fires      bool        `json:"fires" jsonschema_description:"otherwise they are switched off or misfire, and breathe only"`
 	IMEPBar    float64     `json:"imep_bar" jsonschema_description:"net, over the whole cycle"`
 	GrossBar   float64     `json:"gross_bar" jsonschema_description:"of the revolution about firing top dead centre"`
 	PumpingBar float64     `json:"pumping_bar" jsonschema_description:"net less gross; negative where the exchange of the charge costs work"`
-	WorkJ      float64     `json:"work_J"`
-	PeakBar    float64     `json:"peak_bar"`
+	WorkJ      float64     `json:"work_J" jsonschema_description:"net indicated work of one cylinder in one cycle"`
+	PeakBar    float64     `json:"peak_bar" jsonschema_description:"largest pressure, absolute"`
 	PeakAtDeg  float64     `json:"peak_at_deg" jsonschema_description:"from firing top dead centre"`
 	Model      *ModelDoc   `json:"model,omitempty" jsonschema_description:"what only the model knows; left out where the pressure is measured"`
 	Trace      *TraceDoc   `json:"trace,omitempty" jsonschema_description:"what was done to a measured pressure"`
-	Curves     *CycleCurve `json:"curves,omitempty"`
+	Curves     *CycleCurve `json:"curves,omitempty" jsonschema_description:"over one cycle; only when asked for"`
 }
 
 // ModelDoc is what the model says of a cycle.
 type ModelDoc struct {
-	IntakeBar     float64   `json:"intake_bar"`
-	IntakeK       float64   `json:"intake_K"`
-	ExhaustBar    float64   `json:"exhaust_bar"`
+	IntakeBar     float64   `json:"intake_bar" jsonschema_description:"pressure in the intake manifold, absolute"`
+	IntakeK       float64   `json:"intake_K" jsonschema_description:"temperature of the charge in the intake manifold"`
+	ExhaustBar    float64   `json:"exhaust_bar" jsonschema_description:"pressure in the exhaust manifold, absolute"`
 	AirRatio      float64   `json:"air_ratio_1" jsonschema_description:"of the charge enclosed; 0 where it does not fire"`
 	FuelMg        float64   `json:"fuel_mg" jsonschema_description:"of a cycle and cylinder"`
 	TrappedMg     float64   `json:"trapped_mg" jsonschema_description:"mass enclosed"`
@@ -53,22 +53,22 @@ type ModelDoc struct {
 
 // EnergyDoc is the balance of energy over one cycle.
 type EnergyDoc struct {
-	FuelJ     float64 `json:"fuel_J"`
-	ReleasedJ float64 `json:"released_J"`
-	WallJ     float64 `json:"wall_J"`
-	WorkJ     float64 `json:"work_J"`
+	FuelJ     float64 `json:"fuel_J" jsonschema_description:"heat of the fuel"`
+	ReleasedJ float64 `json:"released_J" jsonschema_description:"of it, released by combustion"`
+	WallJ     float64 `json:"wall_J" jsonschema_description:"heat to the walls"`
+	WorkJ     float64 `json:"work_J" jsonschema_description:"on the piston"`
 	InJ       float64 `json:"in_J" jsonschema_description:"enthalpy that came in, from zero at 298.15 K"`
-	OutJ      float64 `json:"out_J"`
-	StoredJ   float64 `json:"stored_J"`
+	OutJ      float64 `json:"out_J" jsonschema_description:"enthalpy that went out, from zero at 298.15 K"`
+	StoredJ   float64 `json:"stored_J" jsonschema_description:"energy of the gas at the end less that at the beginning"`
 	ClosesTo  float64 `json:"closes_to_1" jsonschema_description:"what is missing over the heat released"`
 }
 
 // CycleCurve is a cycle by crank angle, a value a degree, from firing top dead centre.
 type CycleCurve struct {
-	AngleDeg     []float64 `json:"angle_deg"`
-	PressureBar  []float64 `json:"pressure_bar"`
-	VolumeCM3    []float64 `json:"volume_cm3"`
-	TemperatureK []float64 `json:"temperature_K,omitempty"`
+	AngleDeg     []float64 `json:"angle_deg" jsonschema_description:"from firing top dead centre"`
+	PressureBar  []float64 `json:"pressure_bar" jsonschema_description:"in the cylinder, absolute"`
+	VolumeCM3    []float64 `json:"volume_cm3" jsonschema_description:"of the cylinder's space"`
+	TemperatureK []float64 `json:"temperature_K,omitempty" jsonschema_description:"mean of the gas; left out where the pressure is measured"`
 	BurnedPct    []float64 `json:"released_pct,omitempty" jsonschema_description:"share of the heat that has been released since combustion began"`
 }
 
@@ -145,16 +145,16 @@ func releasedShare(r *gas.Result, release gas.Release) []float64 {
 
 // TraceDoc is what was done to a measured pressure.
 type TraceDoc struct {
-	File       string   `json:"file"`
+	File       string   `json:"file" jsonschema_description:"with the measured pressure"`
 	OffsetBar  float64  `json:"offset_bar" jsonschema_description:"that pegging added to the pressures of the file"`
 	Exponent   float64  `json:"exponent_1" jsonschema_description:"polytropic exponent of compression"`
 	FromDeg    float64  `json:"fitted_from_deg" jsonschema_description:"part of compression that was fitted, from firing top dead centre"`
-	ToDeg      float64  `json:"fitted_to_deg"`
+	ToDeg      float64  `json:"fitted_to_deg" jsonschema_description:"to here"`
 	ShiftDeg   float64  `json:"shift_deg" jsonschema_description:"that the engine file adds to the crank angles of the trace"`
 	SuspectDeg float64  `json:"suspected_error_deg" jsonschema_description:"what would have to be added besides for compression to follow a polytrope; never done silently"`
 	SpreadDeg  float64  `json:"suspected_error_spread_deg" jsonschema_description:"standard deviation of that from the noise of the trace"`
 	Cycles     int      `json:"cycles" jsonschema_description:"of which the curve is the mean"`
-	Warnings   []string `json:"warnings"`
+	Warnings   []string `json:"warnings" jsonschema_description:"what is doubtful in the trace, in sentences"`
 }
 
 func traceDoc(c *analysis.GasCycle, t *layout.Train) *TraceDoc {

@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"math"
 	"math/cmplx"
 	"strings"
@@ -187,6 +188,37 @@ func TestSchema(t *testing.T) {
 		delete(object, "balance")
 		if schema.Validate(object) == nil {
 			t.Errorf("%s: the schema accepts a result without balance", name)
+		}
+	}
+}
+
+// TestSchemasDescribeEveryKey holds that every key of every published schema says what it is.
+func TestSchemasDescribeEveryKey(t *testing.T) {
+	type object struct {
+		Properties map[string]struct {
+			Description string `json:"description"`
+		} `json:"properties"`
+	}
+	for _, published := range report.Schemas() {
+		text, err := published.Write()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var schema struct {
+			object
+			Defs map[string]object `json:"$defs"`
+		}
+		if err := json.Unmarshal(text, &schema); err != nil {
+			t.Fatal(err)
+		}
+		objects := map[string]object{"the whole": schema.object}
+		maps.Copy(objects, schema.Defs)
+		for name, o := range objects {
+			for key, p := range o.Properties {
+				if p.Description == "" {
+					t.Errorf("%s: %s of %s has no description", published.File(), key, name)
+				}
+			}
 		}
 	}
 }

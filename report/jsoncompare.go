@@ -19,11 +19,11 @@ type Comparison struct {
 
 // ComparedRow is one figure of all engines.
 type ComparedRow struct {
-	Key    string    `json:"key"`
-	Name   string    `json:"name"`
-	Unit   string    `json:"unit"`
-	Better string    `json:"better" jsonschema:"enum=less,enum=more,enum=neither"`
-	Values []float64 `json:"values"`
+	Key    string    `json:"key" jsonschema_description:"of the figure, such as free_force_order_2"`
+	Name   string    `json:"name" jsonschema_description:"in words"`
+	Unit   string    `json:"unit" jsonschema_description:"of the values; 1: none"`
+	Better string    `json:"better" jsonschema:"enum=less,enum=more,enum=neither" jsonschema_description:"which way is better"`
+	Values []float64 `json:"values" jsonschema_description:"by engine"`
 	Best   []int     `json:"best" jsonschema_description:"indices of the best engines; empty where all are alike"`
 	Worst  []int     `json:"worst" jsonschema_description:"indices of the worst engines; empty where all are alike"`
 }

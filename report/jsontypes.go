@@ -11,7 +11,7 @@ type Complex [2]float64
 type Document struct {
 	Name            string  `json:"name" jsonschema_description:"name of the engine, as its file gives it"`
 	SpeedRPM        float64 `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
-	Cycle           string  `json:"cycle" jsonschema:"enum=four-stroke,enum=two-stroke"`
+	Cycle           string  `json:"cycle" jsonschema:"enum=four-stroke,enum=two-stroke" jsonschema_description:"whether each cylinder fires every second revolution or every one"`
 	Rotation        string  `json:"rotation" jsonschema:"enum=anticlockwise,enum=clockwise" jsonschema_description:"seen from the drive end"`
 	Arrangement     string  `json:"arrangement" jsonschema_description:"what the file calls it; no result depends on it"`
 	DisplacementCM3 float64 `json:"displacement_cm3" jsonschema_description:"of all cylinders; 0 where the bore is unknown"`
@@ -19,12 +19,12 @@ type Document struct {
 
 	Cylinders []CylinderDoc `json:"cylinders" jsonschema_description:"by number"`
 	Balance   BalanceDoc    `json:"balance" jsonschema_description:"what inertia does to the block and to the crank"`
-	Firing    FiringDoc     `json:"firing"`
+	Firing    FiringDoc     `json:"firing" jsonschema_description:"how the engine fires"`
 	TwoMass   TwoMassDoc    `json:"two_mass" jsonschema_description:"the rods replaced by two masses: what that view would get wrong; forces are exact in it"`
 	Figures   []FigureDoc   `json:"figures" jsonschema_description:"the single numbers by which engines are compared"`
 	Summary   []string      `json:"summary" jsonschema_description:"what shakes and what could take it, in sentences"`
 	Torque    *TorqueDoc    `json:"torque,omitempty" jsonschema_description:"torque of gas and inertia; left out where the gas is not known well enough"`
-	Friction  *FrictionDoc  `json:"friction,omitempty"`
+	Friction  *FrictionDoc  `json:"friction,omitempty" jsonschema_description:"what friction takes; left out where there is no torque"`
 	Gas       *GasDoc       `json:"gas,omitempty" jsonschema_description:"the working cycle"`
 	NoTorque  string        `json:"no_torque,omitempty" jsonschema_description:"why there is no torque"`
 
@@ -52,15 +52,15 @@ type Document struct {
 
 // CylinderDoc is one cylinder.
 type CylinderDoc struct {
-	Name             string  `json:"name"`
-	Bank             string  `json:"bank"`
-	Throw            string  `json:"throw"`
+	Name             string  `json:"name" jsonschema_description:"of the cylinder"`
+	Bank             string  `json:"bank" jsonschema_description:"name of its bank; empty: it has none"`
+	Throw            string  `json:"throw" jsonschema_description:"name of its throw"`
 	AtMM             float64 `json:"at_mm" jsonschema_description:"axial place of the cylinder axis"`
 	AxisDeg          float64 `json:"axis_deg" jsonschema_description:"cylinder axis from +z about +x"`
 	TDCDeg           float64 `json:"tdc_deg" jsonschema_description:"true top dead centre, from the geometry"`
 	StrokeMM         float64 `json:"stroke_mm" jsonschema_description:"true stroke, from the geometry"`
-	MeanPistonSpeed  float64 `json:"mean_piston_speed_m_per_s"`
-	PeakPistonSpeed  float64 `json:"peak_piston_speed_m_per_s"`
+	MeanPistonSpeed  float64 `json:"mean_piston_speed_m_per_s" jsonschema_description:"mean over a stroke"`
+	PeakPistonSpeed  float64 `json:"peak_piston_speed_m_per_s" jsonschema_description:"largest over a revolution"`
 	ReciprocatingKg  float64 `json:"reciprocating_kg" jsonschema_description:"piston, and the share of the rod that the two-mass view puts on the piston pin"`
 	RotatingKg       float64 `json:"rotating_kg" jsonschema_description:"share of the rod that the two-mass view puts on the crankpin"`
 	LinkedRod        bool    `json:"linked_rod" jsonschema_description:"whether a master rod carries its rod"`
@@ -76,13 +76,13 @@ type BalanceDoc struct {
 	Orders      []OrderDoc `json:"orders" jsonschema_description:"orders 0.5, 1, 1.5 to 12; one without content is left out"`
 
 	PeakForceN   float64 `json:"peak_force_N" jsonschema_description:"largest resultant force in the y-z plane over the cycle"`
-	PeakForceAt  float64 `json:"peak_force_at_deg"`
+	PeakForceAt  float64 `json:"peak_force_at_deg" jsonschema_description:"crank angle of it"`
 	PeakMomentNm float64 `json:"peak_moment_Nm" jsonschema_description:"largest resultant moment about y and z over the cycle"`
-	PeakMomentAt float64 `json:"peak_moment_at_deg"`
+	PeakMomentAt float64 `json:"peak_moment_at_deg" jsonschema_description:"crank angle of it"`
 	PeakTorqueNm float64 `json:"peak_inertia_torque_Nm" jsonschema_description:"largest magnitude of the inertia torque over the cycle"`
-	PeakTorqueAt float64 `json:"peak_inertia_torque_at_deg"`
+	PeakTorqueAt float64 `json:"peak_inertia_torque_at_deg" jsonschema_description:"crank angle of it"`
 	PeakRollNm   float64 `json:"peak_roll_Nm" jsonschema_description:"largest magnitude of the roll moment over the cycle"`
-	PeakRollAt   float64 `json:"peak_roll_at_deg"`
+	PeakRollAt   float64 `json:"peak_roll_at_deg" jsonschema_description:"crank angle of it"`
 	RMSTorqueNm  float64 `json:"rms_inertia_torque_Nm" jsonschema_description:"root mean square of the inertia torque over the cycle"`
 }
 
@@ -117,14 +117,14 @@ type MomentDoc struct {
 // ContributionDoc is what one part adds to one order.
 type ContributionDoc struct {
 	Part            string  `json:"part" jsonschema_description:"such as 3, throw 2, counterweight 1, shaft 1"`
-	Kind            string  `json:"kind" jsonschema:"enum=cylinder,enum=throw,enum=counterweight,enum=shaft"`
+	Kind            string  `json:"kind" jsonschema:"enum=cylinder,enum=throw,enum=counterweight,enum=shaft" jsonschema_description:"of the part"`
 	AtMM            float64 `json:"at_mm" jsonschema_description:"axial place"`
-	ForceWithN      Complex `json:"force_with_crank_N"`
-	ForceAgainstN   Complex `json:"force_against_crank_N"`
-	MomentWithNm    Complex `json:"moment_with_crank_Nm"`
-	MomentAgainstNm Complex `json:"moment_against_crank_Nm"`
-	RollNm          Complex `json:"roll_Nm"`
-	TorqueNm        Complex `json:"inertia_torque_Nm"`
+	ForceWithN      Complex `json:"force_with_crank_N" jsonschema_description:"what it adds to the part of the force that turns with the crank"`
+	ForceAgainstN   Complex `json:"force_against_crank_N" jsonschema_description:"what it adds to the part of the force that turns against the crank"`
+	MomentWithNm    Complex `json:"moment_with_crank_Nm" jsonschema_description:"what it adds to the part of the moment that turns with the crank"`
+	MomentAgainstNm Complex `json:"moment_against_crank_Nm" jsonschema_description:"what it adds to the part of the moment that turns against the crank"`
+	RollNm          Complex `json:"roll_Nm" jsonschema_description:"what it adds to the moment about x on the block"`
+	TorqueNm        Complex `json:"inertia_torque_Nm" jsonschema_description:"what it adds to the torque on the crank"`
 }
 
 // TwoMassDoc says what the two-mass view of the rods would get wrong.
@@ -143,12 +143,12 @@ type FiringDoc struct {
 
 	Chosen       bool    `json:"order_chosen" jsonschema_description:"the file gives no order: this is the most even one that the crank allows"`
 	Evenness     float64 `json:"evenness" jsonschema_description:"cycle^2 / (N sum of squared intervals): 1 for even firing, 1/N where all fire together"`
-	MeanDeg      float64 `json:"mean_interval_deg"`
-	LongestDeg   float64 `json:"longest_interval_deg"`
-	ShortestDeg  float64 `json:"shortest_interval_deg"`
+	MeanDeg      float64 `json:"mean_interval_deg" jsonschema_description:"cycle over the number of firings"`
+	LongestDeg   float64 `json:"longest_interval_deg" jsonschema_description:"from one firing to the next"`
+	ShortestDeg  float64 `json:"shortest_interval_deg" jsonschema_description:"from one firing to the next; 0: two fire together"`
 	DepartureDeg float64 `json:"largest_departure_deg" jsonschema_description:"of an interval from the mean"`
 	BeatErrorDeg float64 `json:"beat_error_deg" jsonschema_description:"root mean square distance of the firings from the evenly spaced beat that fits them best"`
-	RepeatsDeg   float64 `json:"pattern_repeats_after_deg"`
+	RepeatsDeg   float64 `json:"pattern_repeats_after_deg" jsonschema_description:"crank angle after which the intervals come again, at most the cycle"`
 	Quick        int     `json:"quick_successions" jsonschema_description:"intervals shorter than half the mean"`
 
 	Neighbours     [][2]string  `json:"neighbours_in_succession" jsonschema_description:"pairs next to each other in one bank that fire one after the other"`
@@ -162,18 +162,18 @@ type FiringDoc struct {
 
 // ExhaustDoc is one exhaust group.
 type ExhaustDoc struct {
-	Name         string    `json:"name"`
+	Name         string    `json:"name" jsonschema_description:"of the group"`
 	Cylinders    []string  `json:"cylinders" jsonschema_description:"in the order of firing"`
-	IntervalsDeg []float64 `json:"intervals_deg"`
-	Evenness     float64   `json:"evenness"`
-	ShortestDeg  float64   `json:"shortest_interval_deg"`
+	IntervalsDeg []float64 `json:"intervals_deg" jsonschema_description:"from each pulse of the group to the next"`
+	Evenness     float64   `json:"evenness" jsonschema_description:"as that of the engine, for the pulses of the group"`
+	ShortestDeg  float64   `json:"shortest_interval_deg" jsonschema_description:"between two pulses of the group"`
 	BackToBack   int       `json:"back_to_back" jsonschema_description:"pulses that directly follow another of the same group"`
 }
 
 // ImpulseDoc is one order of the impulse spectrum.
 type ImpulseDoc struct {
-	Order     float64 `json:"order"`
-	Amplitude float64 `json:"amplitude"`
+	Order     float64 `json:"order" jsonschema_description:"per crank revolution"`
+	Amplitude float64 `json:"amplitude" jsonschema_description:"of the sum of all impulses, each of size 1"`
 }
 
 // EvenDoc is the even-firing test.
@@ -189,62 +189,62 @@ type EvenDoc struct {
 
 // ChangeDoc is a change of one angle.
 type ChangeDoc struct {
-	FromDeg float64 `json:"from_deg"`
-	ToDeg   float64 `json:"to_deg"`
+	FromDeg float64 `json:"from_deg" jsonschema_description:"as it is"`
+	ToDeg   float64 `json:"to_deg" jsonschema_description:"as it would have to be"`
 }
 
 // TurnDoc is one throw to be turned.
 type TurnDoc struct {
-	Throw string  `json:"throw"`
-	ByDeg float64 `json:"by_deg"`
-	ToDeg float64 `json:"to_deg"`
+	Throw string  `json:"throw" jsonschema_description:"name of the throw"`
+	ByDeg float64 `json:"by_deg" jsonschema_description:"angle by which it is turned, about +x"`
+	ToDeg float64 `json:"to_deg" jsonschema_description:"its direction then, at crank angle 0, from +z about +x"`
 }
 
 // FigureDoc is one number by which engines are compared.
 type FigureDoc struct {
-	Key    string  `json:"key"`
-	Name   string  `json:"name"`
-	Unit   string  `json:"unit"`
-	Value  float64 `json:"value"`
+	Key    string  `json:"key" jsonschema_description:"as in the limits of a brief, such as free_force_order_2"`
+	Name   string  `json:"name" jsonschema_description:"in words"`
+	Unit   string  `json:"unit" jsonschema_description:"of the value; 1: none"`
+	Value  float64 `json:"value" jsonschema_description:"in the unit"`
 	Better string  `json:"better" jsonschema:"enum=less,enum=more,enum=neither" jsonschema_description:"which way is better"`
 }
 
 // CurvesDoc are the time histories over two revolutions.
 type CurvesDoc struct {
-	AngleDeg  []float64 `json:"angle_deg"`
-	ForceYN   []float64 `json:"force_y_N"`
-	ForceZN   []float64 `json:"force_z_N"`
-	MomentYNm []float64 `json:"moment_y_Nm"`
-	MomentZNm []float64 `json:"moment_z_Nm"`
-	TorqueNm  []float64 `json:"inertia_torque_Nm"`
-	RollNm    []float64 `json:"roll_Nm"`
+	AngleDeg  []float64 `json:"angle_deg" jsonschema_description:"crank angle of the values"`
+	ForceYN   []float64 `json:"force_y_N" jsonschema_description:"shaking force on the block to the right, seen from the drive end"`
+	ForceZN   []float64 `json:"force_z_N" jsonschema_description:"shaking force on the block upwards"`
+	MomentYNm []float64 `json:"moment_y_Nm" jsonschema_description:"shaking moment on the block about y"`
+	MomentZNm []float64 `json:"moment_z_Nm" jsonschema_description:"shaking moment on the block about z"`
+	TorqueNm  []float64 `json:"inertia_torque_Nm" jsonschema_description:"torque that inertia exerts on the crank"`
+	RollNm    []float64 `json:"roll_Nm" jsonschema_description:"moment about x on the block because of inertia"`
 }
 
 // SweepDoc is the balance at one speed.
 type SweepDoc struct {
-	SpeedRPM        float64      `json:"speed_rpm"`
-	MeanPistonSpeed float64      `json:"mean_piston_speed_m_per_s"`
-	PeakForceN      float64      `json:"peak_force_N"`
-	PeakMomentNm    float64      `json:"peak_moment_Nm"`
-	PeakTorqueNm    float64      `json:"peak_inertia_torque_Nm"`
-	PeakRollNm      float64      `json:"peak_roll_Nm"`
-	Orders          []SweepOrder `json:"orders"`
+	SpeedRPM        float64      `json:"speed_rpm" jsonschema_description:"crank speed of the values"`
+	MeanPistonSpeed float64      `json:"mean_piston_speed_m_per_s" jsonschema_description:"mean over a stroke"`
+	PeakForceN      float64      `json:"peak_force_N" jsonschema_description:"largest resultant force in the y-z plane over the cycle"`
+	PeakMomentNm    float64      `json:"peak_moment_Nm" jsonschema_description:"largest resultant moment about y and z over the cycle"`
+	PeakTorqueNm    float64      `json:"peak_inertia_torque_Nm" jsonschema_description:"largest magnitude of the inertia torque over the cycle"`
+	PeakRollNm      float64      `json:"peak_roll_Nm" jsonschema_description:"largest magnitude of the roll moment over the cycle"`
+	Orders          []SweepOrder `json:"orders" jsonschema_description:"those with content"`
 }
 
 // SweepOrder is one order at one speed: semi-axes and amplitudes.
 type SweepOrder struct {
-	Order    float64 `json:"order"`
-	ForceN   float64 `json:"force_major_N"`
-	MomentNm float64 `json:"moment_major_Nm"`
-	TorqueNm float64 `json:"inertia_torque_amplitude_Nm"`
-	RollNm   float64 `json:"roll_amplitude_Nm"`
+	Order    float64 `json:"order" jsonschema_description:"per crank revolution"`
+	ForceN   float64 `json:"force_major_N" jsonschema_description:"longer semi-axis of the force's ellipse"`
+	MomentNm float64 `json:"moment_major_Nm" jsonschema_description:"longer semi-axis of the moment's ellipse"`
+	TorqueNm float64 `json:"inertia_torque_amplitude_Nm" jsonschema_description:"of the torque that inertia exerts on the crank"`
+	RollNm   float64 `json:"roll_amplitude_Nm" jsonschema_description:"of the moment about x on the block"`
 }
 
 // EstimateDoc is one value that the file left out.
 type EstimateDoc struct {
 	Key    string  `json:"key" jsonschema_description:"where it would stand in the file"`
 	Value  float64 `json:"value" jsonschema_description:"in the SI unit named by unit"`
-	Unit   string  `json:"unit"`
+	Unit   string  `json:"unit" jsonschema_description:"SI unit of value; 1: none"`
 	Shown  string  `json:"shown" jsonschema_description:"the value as people read it"`
 	Rule   string  `json:"rule" jsonschema_description:"how it was found"`
 	Source string  `json:"source" jsonschema_description:"key in the list of sources, or practice"`

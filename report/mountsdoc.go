@@ -18,51 +18,51 @@ import (
 // MountsDoc is how an engine swings on its mounts and what reaches structure and people: the key mounts of evaluate
 // --json, and what the verb mounts prints with --json.
 type MountsDoc struct {
-	Name     string           `json:"name"`
+	Name     string           `json:"name" jsonschema_description:"name of the engine"`
 	LoadPct  float64          `json:"load_pct" jsonschema_description:"brake torque over that of full load of the sweep"`
 	Measured bool             `json:"measured" jsonschema_description:"the cylinder pressure is measured; it is taken at every speed"`
 	Bodies   []MountBodyDoc   `json:"bodies" jsonschema_description:"engine, gearbox if any, and both together"`
-	Mounts   []MountDoc       `json:"mounts"`
+	Mounts   []MountDoc       `json:"mounts" jsonschema_description:"that carry the engine"`
 	Modes    []MountModeDoc   `json:"modes" jsonschema_description:"as a rigid body on its mounts, undamped, slowest first"`
 	Axis     [3]float64       `json:"torque_roll_axis_1" jsonschema_description:"direction about which the free body starts to turn under a torque about the crank, along x, y, z"`
 	AxisDeg  float64          `json:"torque_roll_axis_deg" jsonschema_description:"how far it leans from the crank's direction"`
-	Merit    MountMeritDoc    `json:"merit"`
-	Idle     MountPointDoc    `json:"idle"`
+	Merit    MountMeritDoc    `json:"merit" jsonschema_description:"how far the mounts reach what mounts are for"`
+	Idle     MountPointDoc    `json:"idle" jsonschema_description:"what reaches the structure at idle"`
 	Light    bool             `json:"idle_light" jsonschema_description:"at idle the engine runs without load"`
-	Rated    MountPointDoc    `json:"rated"`
+	Rated    MountPointDoc    `json:"rated" jsonschema_description:"what reaches the structure at rated speed"`
 	Worst    MountPointDoc    `json:"worst" jsonschema_description:"speed of the sweep at which most reaches the structure"`
 	Meets    []MeetingDoc     `json:"meets" jsonschema_description:"orders that run through a mode within the speeds of the sweep and lead there"`
 	Tries    []MountTryDoc    `json:"tries" jsonschema_description:"what other choices leave; the first is the engine as it is"`
-	Found    *FoundMountsDoc  `json:"found,omitempty"`
+	Found    *FoundMountsDoc  `json:"found,omitempty" jsonschema_description:"mounts that suit better; only when asked for"`
 	People   []PersonPointDoc `json:"people" jsonschema_description:"points of the file at which somebody feels the engine"`
 	HoursH   float64          `json:"exposure_h" jsonschema_description:"time a day"`
-	Curves   *MountCurves     `json:"curves,omitempty"`
-	Notes    []string         `json:"notes"`
-	Summary  []string         `json:"summary"`
-	Assumed  []EstimateDoc    `json:"assumed,omitempty"`
-	Caution  string           `json:"caution,omitempty"`
+	Curves   *MountCurves     `json:"curves,omitempty" jsonschema_description:"over the speeds of the sweep; only when asked for"`
+	Notes    []string         `json:"notes" jsonschema_description:"what was taken where the file says nothing, in sentences"`
+	Summary  []string         `json:"summary" jsonschema_description:"the result in sentences"`
+	Assumed  []EstimateDoc    `json:"assumed,omitempty" jsonschema_description:"what the file left out of the mounts and how it was filled; left out: nothing"`
+	Caution  string           `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 	Measure  string           `json:"measurement_decides,omitempty" jsonschema_description:"the caution for what people feel"`
 }
 
 // MountBodyDoc is a rigid body.
 type MountBodyDoc struct {
-	Name string `json:"name"`
+	Name string `json:"name" jsonschema_description:"engine, gearbox or together"`
 	BodyDoc
 }
 
 // MountDoc is a mount.
 type MountDoc struct {
-	Name      string     `json:"name"`
-	AtMM      [3]float64 `json:"at_mm"`
-	LeanDeg   float64    `json:"lean_deg"`
+	Name      string     `json:"name" jsonschema_description:"of the mount"`
+	AtMM      [3]float64 `json:"at_mm" jsonschema_description:"x, y, z of its elastic centre"`
+	LeanDeg   float64    `json:"lean_deg" jsonschema_description:"of its third axis from +z about +x"`
 	Stiffness [3]float64 `json:"stiffness_N_per_mm" jsonschema_description:"along its own axes"`
-	Loss      float64    `json:"loss_factor_1"`
+	Loss      float64    `json:"loss_factor_1" jsonschema_description:"of the rubber: damping as a share of the stiffness"`
 	SagMM     [3]float64 `json:"sag_mm" jsonschema_description:"deflection under the weight along its own axes"`
 }
 
 // MountModeDoc is a mode of the body on its mounts.
 type MountModeDoc struct {
-	Hz        float64    `json:"frequency_Hz"`
+	Hz        float64    `json:"frequency_Hz" jsonschema_description:"natural frequency"`
 	Main      string     `json:"main" jsonschema_description:"freedom with the largest share"`
 	EnergyPct [6]float64 `json:"energy_pct" jsonschema_description:"shares of fore-aft, lateral, bounce, roll, pitch, yaw in the kinetic energy"`
 	TorquePct float64    `json:"torque_pct" jsonschema_description:"share of a torque about the crank that excites this mode"`
@@ -73,8 +73,8 @@ type MountModeDoc struct {
 // MountMeritDoc is how far the mounts reach what mounts are for.
 type MountMeritDoc struct {
 	Order         float64 `json:"order" jsonschema_description:"of the main excitation at idle"`
-	ExcitationHz  float64 `json:"excitation_Hz"`
-	FastestHz     float64 `json:"fastest_mode_Hz"`
+	ExcitationHz  float64 `json:"excitation_Hz" jsonschema_description:"frequency of the main excitation at idle"`
+	FastestHz     float64 `json:"fastest_mode_Hz" jsonschema_description:"natural frequency of the fastest mode"`
 	Separation    float64 `json:"separation_1" jsonschema_description:"excitation over the fastest mode; isolation begins at 1.41"`
 	DecouplingPct float64 `json:"decoupling_pct" jsonschema_description:"largest share of the torque that one mode takes; 100: the torque roll axis is decoupled"`
 	SagMM         float64 `json:"sag_mm" jsonschema_description:"largest deflection of a mount under the weight"`
@@ -82,7 +82,7 @@ type MountMeritDoc struct {
 
 // MountPointDoc is what reaches the structure at one speed.
 type MountPointDoc struct {
-	RPM         float64         `json:"speed_rpm"`
+	RPM         float64         `json:"speed_rpm" jsonschema_description:"crank speed"`
 	ForcesN     []float64       `json:"forces_N" jsonschema_description:"of each mount, root mean square, all directions"`
 	TotalN      float64         `json:"total_N" jsonschema_description:"root of the sum of their squares"`
 	PassesPct   float64         `json:"passes_pct" jsonschema_description:"transmissibility of the whole: of what would arrive if nothing swung"`
@@ -93,36 +93,36 @@ type MountPointDoc struct {
 
 // MountOrderDoc is one order at one speed.
 type MountOrderDoc struct {
-	Order    float64 `json:"order"`
-	Hz       float64 `json:"frequency_Hz"`
+	Order    float64 `json:"order" jsonschema_description:"per crank revolution"`
+	Hz       float64 `json:"frequency_Hz" jsonschema_description:"of the order at this speed"`
 	TotalN   float64 `json:"total_N" jsonschema_description:"that arrives, root mean square"`
 	TorqueNm float64 `json:"torque_Nm" jsonschema_description:"about the crank that drives it, amplitude"`
 }
 
 // MeetingDoc is an order that runs through a mode.
 type MeetingDoc struct {
-	Order  float64 `json:"order"`
+	Order  float64 `json:"order" jsonschema_description:"per crank revolution"`
 	Mode   int     `json:"mode_1" jsonschema_description:"number of the mode, slowest first"`
-	RPM    float64 `json:"speed_rpm"`
+	RPM    float64 `json:"speed_rpm" jsonschema_description:"crank speed at which it runs through the mode"`
 	TotalN float64 `json:"total_N" jsonschema_description:"into the structure there"`
 }
 
 // MountTryDoc is what a choice leaves.
 type MountTryDoc struct {
-	Name     string    `json:"name"`
-	IdleN    float64   `json:"idle_N"`
-	RatedN   float64   `json:"rated_N"`
-	WorstN   float64   `json:"worst_N"`
-	WorstRPM float64   `json:"worst_rpm"`
-	IdleMS2  []float64 `json:"idle_felt_ms2"`
-	RatedMS2 []float64 `json:"rated_felt_ms2"`
+	Name     string    `json:"name" jsonschema_description:"of the choice, in words"`
+	IdleN    float64   `json:"idle_N" jsonschema_description:"into the structure at idle, root mean square"`
+	RatedN   float64   `json:"rated_N" jsonschema_description:"into the structure at rated speed, root mean square"`
+	WorstN   float64   `json:"worst_N" jsonschema_description:"into the structure at the worst speed of the sweep, root mean square"`
+	WorstRPM float64   `json:"worst_rpm" jsonschema_description:"crank speed of it"`
+	IdleMS2  []float64 `json:"idle_felt_ms2" jsonschema_description:"at idle: weighted value of each point of people"`
+	RatedMS2 []float64 `json:"rated_felt_ms2" jsonschema_description:"at rated speed: weighted value of each point of people"`
 }
 
 // FoundMountsDoc are mounts that were found.
 type FoundMountsDoc struct {
-	Mounts []MountDoc    `json:"mounts"`
-	Merit  MountMeritDoc `json:"merit"`
-	Try    MountTryDoc   `json:"try"`
+	Mounts []MountDoc    `json:"mounts" jsonschema_description:"that were found"`
+	Merit  MountMeritDoc `json:"merit" jsonschema_description:"how far they reach what mounts are for"`
+	Try    MountTryDoc   `json:"try" jsonschema_description:"what they leave"`
 	Tries  int           `json:"judged_1" jsonschema_description:"systems that were judged"`
 	Edits  []EditDoc     `json:"edits" jsonschema_description:"changes of the engine file that put these mounts under it"`
 	Short  []string      `json:"short" jsonschema_description:"what is still missing to the aim, if anything"`
@@ -130,33 +130,33 @@ type FoundMountsDoc struct {
 
 // PersonPointDoc is what somebody feels at one point.
 type PersonPointDoc struct {
-	Name   string         `json:"name"`
-	FeltBy string         `json:"felt_by" jsonschema:"enum=seat,enum=feet,enum=hand"`
-	On     string         `json:"on" jsonschema:"enum=engine,enum=structure"`
+	Name   string         `json:"name" jsonschema_description:"of the point"`
+	FeltBy string         `json:"felt_by" jsonschema:"enum=seat,enum=feet,enum=hand" jsonschema_description:"with what somebody feels it"`
+	On     string         `json:"on" jsonschema:"enum=engine,enum=structure" jsonschema_description:"what the point is fixed to"`
 	Action float64        `json:"action_ms2" jsonschema_description:"action value of the day, referred to eight hours"`
-	Limit  float64        `json:"limit_ms2"`
-	Idle   PersonValueDoc `json:"idle"`
-	Rated  PersonValueDoc `json:"rated"`
+	Limit  float64        `json:"limit_ms2" jsonschema_description:"limit value of the day, referred to eight hours"`
+	Idle   PersonValueDoc `json:"idle" jsonschema_description:"what is felt at idle"`
+	Rated  PersonValueDoc `json:"rated" jsonschema_description:"what is felt at rated speed"`
 	Worst  PersonValueDoc `json:"worst" jsonschema_description:"speed of the sweep at which it is felt most"`
 }
 
 // PersonValueDoc is what is felt at one speed.
 type PersonValueDoc struct {
-	RPM       float64    `json:"speed_rpm"`
+	RPM       float64    `json:"speed_rpm" jsonschema_description:"crank speed"`
 	Raw       float64    `json:"raw_ms2" jsonschema_description:"root mean square of all directions, not weighted"`
 	Weighted  [3]float64 `json:"weighted_ms2" jsonschema_description:"along x, y, z"`
 	Value     float64    `json:"value_ms2" jsonschema_description:"that counts: the largest direction (horizontal ones 1.4 times) for the whole body, the total of three for the hand"`
 	Daily     float64    `json:"daily_ms2" jsonschema_description:"over the exposure of the day, referred to eight hours"`
 	ToActionH float64    `json:"to_action_h" jsonschema_description:"time a day until the action value is reached, at most 24"`
-	ToLimitH  float64    `json:"to_limit_h"`
-	Over      string     `json:"over" jsonschema:"enum=nothing,enum=action,enum=limit"`
+	ToLimitH  float64    `json:"to_limit_h" jsonschema_description:"time a day until the limit value is reached, at most 24"`
+	Over      string     `json:"over" jsonschema:"enum=nothing,enum=action,enum=limit" jsonschema_description:"the highest of the two values of the day that is exceeded"`
 }
 
 // MountCurves are curves over the speed.
 type MountCurves struct {
-	RPM       []float64   `json:"speed_rpm"`
-	TotalN    []float64   `json:"total_N"`
-	PassesPct []float64   `json:"passes_pct"`
+	RPM       []float64   `json:"speed_rpm" jsonschema_description:"crank speed of the values"`
+	TotalN    []float64   `json:"total_N" jsonschema_description:"into the structure, root mean square"`
+	PassesPct []float64   `json:"passes_pct" jsonschema_description:"transmissibility of the whole: share of what would arrive if nothing swung"`
 	ForcesN   [][]float64 `json:"forces_N" jsonschema_description:"by mount, then by speed"`
 	FeltMS2   [][]float64 `json:"felt_ms2" jsonschema_description:"by point of people, then by speed"`
 }

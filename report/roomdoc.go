@@ -13,59 +13,59 @@ import (
 
 // RoomDoc is the axial budget of a crank: what the verb room prints with --json, and the key room of bearings.
 type RoomDoc struct {
-	Name      string      `json:"name,omitempty"`
+	Name      string      `json:"name,omitempty" jsonschema_description:"name of the engine; left out where the room is part of another answer"`
 	LengthMM  float64     `json:"length_mm" jsonschema_description:"from the first face of the first part to the last of the last"`
 	Parts     []RoomPart  `json:"parts" jsonschema_description:"from the free end to the drive end"`
 	Pitches   []RoomPitch `json:"pitches" jsonschema_description:"distances of neighbouring bays, and what asks for them"`
 	Bays      []RoomBay   `json:"bays" jsonschema_description:"what fills each bay between two main bearings"`
 	Conflicts []string    `json:"conflicts" jsonschema_description:"parts that have less than they need"`
-	Summary   []string    `json:"summary"`
-	Caution   string      `json:"caution,omitempty"`
+	Summary   []string    `json:"summary" jsonschema_description:"the result in sentences"`
+	Caution   string      `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out where the room is part of another answer"`
 }
 
 // RoomPart is a stretch of the crank.
 type RoomPart struct {
-	Kind    string  `json:"kind" jsonschema:"enum=main journal,enum=crankpin,enum=web,enum=flying web,enum=flange,enum=shaft"`
-	Name    string  `json:"name"`
-	FromMM  float64 `json:"from_mm"`
-	ToMM    float64 `json:"to_mm"`
-	WidthMM float64 `json:"width_mm"`
+	Kind    string  `json:"kind" jsonschema:"enum=main journal,enum=crankpin,enum=web,enum=flying web,enum=flange,enum=shaft" jsonschema_description:"what it is"`
+	Name    string  `json:"name" jsonschema_description:"of the journal or pin; of a web the two that it joins"`
+	FromMM  float64 `json:"from_mm" jsonschema_description:"its face towards the free end, along x"`
+	ToMM    float64 `json:"to_mm" jsonschema_description:"its other face; before from_mm: the neighbours overlap"`
+	WidthMM float64 `json:"width_mm" jsonschema_description:"from face to face; negative: the neighbours overlap"`
 	NeedMM  float64 `json:"need_mm" jsonschema_description:"least width: the file's own, or common practice"`
 	SlackMM float64 `json:"slack_mm" jsonschema_description:"width beyond the need; negative: a conflict"`
 }
 
 // RoomPitch is the distance of two neighbouring bays.
 type RoomPitch struct {
-	HaveMM  float64 `json:"have_mm"`
+	HaveMM  float64 `json:"have_mm" jsonschema_description:"from the middle of one bay to that of the next"`
 	CrankMM float64 `json:"crank_mm" jsonschema_description:"what journals, webs and pins need"`
 	BoresMM float64 `json:"bores_mm" jsonschema_description:"what bores and their walls need; 0: no two bores of one bank stand there"`
-	SetBy   string  `json:"set_by" jsonschema:"enum=bores,enum=crank"`
-	SlackMM float64 `json:"slack_mm"`
+	SetBy   string  `json:"set_by" jsonschema:"enum=bores,enum=crank" jsonschema_description:"which of the two needs more"`
+	SlackMM float64 `json:"slack_mm" jsonschema_description:"distance beyond the larger need; negative: there is too little room"`
 }
 
 // RoomBay is what fills a bay, from the middle of one main to that of the next.
 type RoomBay struct {
 	Name      string  `json:"name" jsonschema_description:"its throws"`
-	SpacingMM float64 `json:"spacing_mm"`
+	SpacingMM float64 `json:"spacing_mm" jsonschema_description:"from the middle of one main to that of the next"`
 	MainMM    float64 `json:"main_mm" jsonschema_description:"half of the main on either side"`
 	WebMM     float64 `json:"web_mm" jsonschema_description:"each of the two"`
 	PinMM     float64 `json:"pin_mm" jsonschema_description:"each"`
 	MiddleMM  float64 `json:"middle_mm" jsonschema_description:"flying web or flange between two pins; 0 with one pin"`
-	SlackMM   float64 `json:"slack_mm"`
+	SlackMM   float64 `json:"slack_mm" jsonschema_description:"what is left over; negative: the parts overlap"`
 	StaggerMM float64 `json:"stagger_mm" jsonschema_description:"of the two cylinders of the bay"`
 	RodMM     float64 `json:"rod_mm" jsonschema_description:"of pin for each rod"`
-	Pins      int     `json:"pins"`
+	Pins      int     `json:"pins" jsonschema_description:"how many crankpins stand in it"`
 	Wish      []Wish  `json:"wish,omitempty" jsonschema_description:"what another spacing or stagger does, by who gives way"`
 }
 
 // Wish is what becomes of a bay when its spacing or stagger changes.
 type Wish struct {
-	GivesWay string  `json:"gives_way" jsonschema:"enum=webs,enum=bearings,enum=all"`
-	MainMM   float64 `json:"main_mm"`
-	WebMM    float64 `json:"web_mm"`
-	PinMM    float64 `json:"pin_mm"`
-	MiddleMM float64 `json:"middle_mm"`
-	RodMM    float64 `json:"rod_mm"`
+	GivesWay string  `json:"gives_way" jsonschema:"enum=webs,enum=bearings,enum=all" jsonschema_description:"what is narrowed or widened"`
+	MainMM   float64 `json:"main_mm" jsonschema_description:"width of the main journal then"`
+	WebMM    float64 `json:"web_mm" jsonschema_description:"width of each web then"`
+	PinMM    float64 `json:"pin_mm" jsonschema_description:"width of each pin then"`
+	MiddleMM float64 `json:"middle_mm" jsonschema_description:"width of the flying web or flange between two pins then; 0 with one pin"`
+	RodMM    float64 `json:"rod_mm" jsonschema_description:"of pin for each rod then"`
 	Possible bool    `json:"possible" jsonschema_description:"every width is greater than zero and the bores have room"`
 	Lacks    string  `json:"lacks,omitempty" jsonschema_description:"what has no room"`
 }

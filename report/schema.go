@@ -51,13 +51,13 @@ func Schema() ([]byte, error) {
 // object of the verb of that name.
 func BalanceSchema() ([]byte, error) {
 	return schemaOf(&struct {
-		Counterweights *CounterweightsDoc `json:"counterweights,omitempty"`
-		Shafts         *ShaftsDoc         `json:"shafts,omitempty"`
-		Bobweight      *BobweightDoc      `json:"bobweight,omitempty"`
-		Grade          *GradeDoc          `json:"grade,omitempty"`
-		Correct        *CorrectionDoc     `json:"correct,omitempty"`
-		Tolerances     *TolerancesDoc     `json:"tolerances,omitempty"`
-		Match          *MatchDoc          `json:"match,omitempty"`
+		Counterweights *CounterweightsDoc `json:"counterweights,omitempty" jsonschema_description:"counterweights and what they do"`
+		Shafts         *ShaftsDoc         `json:"shafts,omitempty" jsonschema_description:"the smallest sets of balance shafts"`
+		Bobweight      *BobweightDoc      `json:"bobweight,omitempty" jsonschema_description:"the bobweights for the balancing machine"`
+		Grade          *GradeDoc          `json:"grade,omitempty" jsonschema_description:"the unbalance that a rotor may keep"`
+		Correct        *CorrectionDoc     `json:"correct,omitempty" jsonschema_description:"where to take metal off or put it on"`
+		Tolerances     *TolerancesDoc     `json:"tolerances,omitempty" jsonschema_description:"how far the shaking scatters because parts do"`
+		Match          *MatchDoc          `json:"match,omitempty" jsonschema_description:"which weighed part goes into which cylinder"`
 	}{}, "balance", "Crankwright balancing",
 		"What the verbs of balance print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
@@ -66,11 +66,11 @@ func BalanceSchema() ([]byte, error) {
 // property is the object of the verb of that name.
 func DriveSchema() ([]byte, error) {
 	return schemaOf(&struct {
-		Gas      *GasDoc      `json:"gas,omitempty"`
-		Torque   *TorqueDoc   `json:"torque,omitempty"`
-		Power    *PowerDoc    `json:"power,omitempty"`
-		Flywheel *FlywheelDoc `json:"flywheel,omitempty"`
-		Sound    *SoundDoc    `json:"sound,omitempty"`
+		Gas      *GasDoc      `json:"gas,omitempty" jsonschema_description:"the working cycle"`
+		Torque   *TorqueDoc   `json:"torque,omitempty" jsonschema_description:"torque of gas and inertia"`
+		Power    *PowerDoc    `json:"power,omitempty" jsonschema_description:"torque, power and friction over speed"`
+		Flywheel *FlywheelDoc `json:"flywheel,omitempty" jsonschema_description:"a flywheel for a wanted fluctuation of speed"`
+		Sound    *SoundDoc    `json:"sound,omitempty" jsonschema_description:"which orders the exhaust sounds in"`
 	}{}, "drive", "Crankwright gas, torque and sound",
 		"What the verbs gas, torque, power, flywheel and sound print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
@@ -79,10 +79,10 @@ func DriveSchema() ([]byte, error) {
 // property is the object of the verb of that name.
 func LastingSchema() ([]byte, error) {
 	return schemaOf(&struct {
-		Room     *RoomDoc     `json:"room,omitempty"`
-		Bearings *BearingsDoc `json:"bearings,omitempty"`
-		Strength *StrengthDoc `json:"strength,omitempty"`
-		Torsion  *TorsionDoc  `json:"torsion,omitempty"`
+		Room     *RoomDoc     `json:"room,omitempty" jsonschema_description:"what stands along the crank"`
+		Bearings *BearingsDoc `json:"bearings,omitempty" jsonschema_description:"what the bearings carry"`
+		Strength *StrengthDoc `json:"strength,omitempty" jsonschema_description:"whether the throws of the crank last"`
+		Torsion  *TorsionDoc  `json:"torsion,omitempty" jsonschema_description:"torsional vibration over speed"`
 	}{}, "lasting", "Crankwright room, bearings, strength and torsion",
 		"What the verbs room, bearings, strength and torsion print with --json; each property is the object that the verb of that name prints. Units stand in the keys; complex numbers are [re, im].")
 }
@@ -103,8 +103,8 @@ func MountsSchema() ([]byte, error) {
 // the verb of that name.
 func PartsSchema() ([]byte, error) {
 	return schemaOf(&struct {
-		Parts *PartsDoc `json:"parts,omitempty"`
-		Cost  *CostsDoc `json:"cost,omitempty"`
+		Parts *PartsDoc `json:"parts,omitempty" jsonschema_description:"what the engine is made of"`
+		Cost  *CostsDoc `json:"cost,omitempty" jsonschema_description:"what engines cost by a price table"`
 	}{}, "parts", "Crankwright parts and cost",
 		"What the verbs parts and cost print with --json; each property is the object that the verb of that name prints. Units stand in the keys; a count is in the unit beside it.")
 }
@@ -119,12 +119,12 @@ func ChoiceSchema() ([]byte, error) {
 // of that name.
 func SearchSchema() ([]byte, error) {
 	return schemaOf(&struct {
-		Size   *StudySizesDoc   `json:"size,omitempty"`
-		Run    *StudyDoc        `json:"run,omitempty" jsonschema_description:"also that of show"`
-		Evolve *StudyDoc        `json:"evolve,omitempty"`
-		Query  *StudyQueryDoc   `json:"query,omitempty"`
-		Keep   *StudyKeptDoc    `json:"keep,omitempty"`
-		Refine *StudyRefinedDoc `json:"refine,omitempty"`
+		Size   *StudySizesDoc   `json:"size,omitempty" jsonschema_description:"how many candidates there are"`
+		Run    *StudyDoc        `json:"run,omitempty" jsonschema_description:"what a search found, also of show"`
+		Evolve *StudyDoc        `json:"evolve,omitempty" jsonschema_description:"what an evolutionary search found"`
+		Query  *StudyQueryDoc   `json:"query,omitempty" jsonschema_description:"candidates that were asked for"`
+		Keep   *StudyKeptDoc    `json:"keep,omitempty" jsonschema_description:"candidates that became engine files"`
+		Refine *StudyRefinedDoc `json:"refine,omitempty" jsonschema_description:"a candidate between the steps of its study"`
 	}{}, "search", "Crankwright search",
 		"What the verbs of study print with --json; each property is the object that the verb of that name prints, and choose prints a choice. Units stand in the keys or beside the values.")
 }

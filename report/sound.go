@@ -14,7 +14,7 @@ import (
 
 // SoundDoc is how an engine sounds: the JSON object that sound --json prints.
 type SoundDoc struct {
-	Name         string          `json:"name"`
+	Name         string          `json:"name" jsonschema_description:"name of the engine"`
 	SpeedRPM     float64         `json:"speed_rpm" jsonschema_description:"crank speed of all frequencies and levels"`
 	Load         float64         `json:"load_1" jsonschema_description:"share of the full load"`
 	FiringOrder  float64         `json:"firing_order" jsonschema_description:"order per crank revolution of an engine with as many cylinders that fires evenly"`
@@ -27,14 +27,14 @@ type SoundDoc struct {
 	Orders       []SoundOrderDoc `json:"orders" jsonschema_description:"levels in dB relative to the firing order of an engine that fires evenly; null: below -80 dB"`
 	Character    []float64       `json:"character_orders" jsonschema_description:"orders within 12 dB of the loudest at the ear, loudest first"`
 	PeakDB       float64         `json:"preview_peak_dBFS" jsonschema_description:"largest value of the audible preview, relative to full scale"`
-	Summary      []string        `json:"summary"`
+	Summary      []string        `json:"summary" jsonschema_description:"the result in sentences"`
 	LeftOut      []string        `json:"left_out" jsonschema_description:"what levels and preview do not contain"`
-	Caution      string          `json:"caution"`
+	Caution      string          `json:"caution" jsonschema_description:"what the sound is not good for"`
 }
 
 // SoundGroupDoc is one exhaust group.
 type SoundGroupDoc struct {
-	Name         string    `json:"name"`
+	Name         string    `json:"name" jsonschema_description:"of the group"`
 	Cylinders    []string  `json:"cylinders" jsonschema_description:"that fire, in the sequence of their pulses"`
 	IntervalsDeg []float64 `json:"intervals_deg" jsonschema_description:"from each pulse of the group to the next"`
 	DelayMS      float64   `json:"delay_ms" jsonschema_description:"how much later its sound arrives, by a longer pipe"`
@@ -43,15 +43,15 @@ type SoundGroupDoc struct {
 // PulseDoc is one exhaust pulse.
 type PulseDoc struct {
 	AtDeg    float64 `json:"at_deg" jsonschema_description:"crank angle"`
-	Cylinder string  `json:"cylinder"`
-	Group    string  `json:"group"`
-	Strength float64 `json:"strength_1"`
+	Cylinder string  `json:"cylinder" jsonschema_description:"name of the cylinder"`
+	Group    string  `json:"group" jsonschema_description:"name of its exhaust group"`
+	Strength float64 `json:"strength_1" jsonschema_description:"height over that of an ordinary pulse"`
 }
 
 // SoundOrderDoc is one order of the sound.
 type SoundOrderDoc struct {
-	Order    float64    `json:"order"`
-	Hz       float64    `json:"frequency_Hz"`
+	Order    float64    `json:"order" jsonschema_description:"per crank revolution"`
+	Hz       float64    `json:"frequency_Hz" jsonschema_description:"of the order at the speed"`
 	EarDB    *float64   `json:"level_dB" jsonschema_description:"of all groups together at the ear"`
 	GroupsDB []*float64 `json:"groups_level_dB" jsonschema_description:"of each group at its outlet"`
 }

@@ -17,10 +17,10 @@ import (
 // prints with --json. Places are in the engine's axes: x along the crank from the reference of the throws' places, y right and
 // z up seen from the drive end, origin on the crank axis.
 type SpaceDoc struct {
-	Name          string           `json:"name,omitempty"`
+	Name          string           `json:"name,omitempty" jsonschema_description:"name of the engine; left out in evaluate, which says it once"`
 	LengthMM      float64          `json:"length_mm" jsonschema_description:"of the box round the engine, along the crank"`
-	WidthMM       float64          `json:"width_mm"`
-	HeightMM      float64          `json:"height_mm"`
+	WidthMM       float64          `json:"width_mm" jsonschema_description:"of the box, across the crank"`
+	HeightMM      float64          `json:"height_mm" jsonschema_description:"of the box, upright"`
 	AboveMM       float64          `json:"above_mm" jsonschema_description:"height above the crank axis"`
 	BelowMM       float64          `json:"below_mm" jsonschema_description:"depth below the crank axis"`
 	BankWidthMM   float64          `json:"bank_width_mm,omitempty" jsonschema_description:"width over the heads; left out where all cylinders stand in one plane with the crank"`
@@ -30,39 +30,39 @@ type SpaceDoc struct {
 	CentreAboveMM float64          `json:"centre_above_crank_mm" jsonschema_description:"centre of gravity, ready to run, above the crank axis"`
 	CentreBaseMM  float64          `json:"centre_above_base_mm" jsonschema_description:"and above the lowest point"`
 	Scale         float64          `json:"scale_1" jsonschema_description:"factor on the parts that nobody weighed, so that the dry mass is the weighed one"`
-	Box           SpaceBox         `json:"box"`
+	Box           SpaceBox         `json:"box" jsonschema_description:"round the whole engine"`
 	Engine        BodyDoc          `json:"engine" jsonschema_description:"the whole engine ready to run as a rigid body"`
 	Dry           BodyDoc          `json:"dry" jsonschema_description:"the same without oil and coolant"`
-	Parts         []SpacePart      `json:"parts"`
+	Parts         []SpacePart      `json:"parts" jsonschema_description:"what it weighs, by part"`
 	Deck          SpaceDeck        `json:"deck" jsonschema_description:"geometry of block, heads and sump"`
 	Rows          []SpaceRow       `json:"rows" jsonschema_description:"cylinders of one bank along one line, with their block and head"`
 	Along         SpaceAlong       `json:"along" jsonschema_description:"what bores and crank ask for along the engine"`
 	Swept         SpaceSwept       `json:"swept" jsonschema_description:"by rods, webs and counterweights about the crank axis"`
 	Clearances    []SpaceClearance `json:"clearances" jsonschema_description:"the nearest of each kind over a cycle"`
-	Conflicts     []string         `json:"conflicts"`
+	Conflicts     []string         `json:"conflicts" jsonschema_description:"parts that meet, in words; empty: none do"`
 	Solids        []SolidDoc       `json:"solids,omitempty" jsonschema_description:"everything that is weighed, as prisms and tubes, so that it can be drawn; not in evaluate"`
 	BoreStroke    *BoreStrokeDoc   `json:"bore_stroke,omitempty" jsonschema_description:"bore against stroke at fixed displacement; only when asked for"`
-	Summary       []string         `json:"summary"`
+	Summary       []string         `json:"summary" jsonschema_description:"the result in sentences"`
 	Assumed       []EstimateDoc    `json:"assumed,omitempty" jsonschema_description:"what the file left out of the block"`
-	Caution       string           `json:"caution,omitempty"`
+	Caution       string           `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // SpaceBox is two opposite corners.
 type SpaceBox struct {
 	FromMM [3]float64 `json:"from_mm" jsonschema_description:"x, y, z"`
-	ToMM   [3]float64 `json:"to_mm"`
+	ToMM   [3]float64 `json:"to_mm" jsonschema_description:"x, y, z of the opposite corner"`
 }
 
 // BodyDoc is a rigid body.
 type BodyDoc struct {
-	MassKg   float64       `json:"mass_kg"`
+	MassKg   float64       `json:"mass_kg" jsonschema_description:"of the whole body"`
 	CentreMM [3]float64    `json:"centre_mm" jsonschema_description:"x, y, z of its centre of gravity"`
 	Inertia  [3][3]float64 `json:"inertia_kgm2" jsonschema_description:"inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on"`
 }
 
 // SpacePart is a part with its mass.
 type SpacePart struct {
-	Part string `json:"part"`
+	Part string `json:"part" jsonschema_description:"what it is, in words"`
 	BodyDoc
 	SharePct float64 `json:"share_pct" jsonschema_description:"of the mass ready to run"`
 }
@@ -71,32 +71,32 @@ type SpacePart struct {
 type SpaceDeck struct {
 	DeckMM      float64 `json:"deck_height_mm" jsonschema_description:"crank axis to head joint"`
 	HeadMM      float64 `json:"head_height_mm" jsonschema_description:"head joint to the top of the cover"`
-	BoreMM      float64 `json:"bore_mm"`
+	BoreMM      float64 `json:"bore_mm" jsonschema_description:"diameter of the cylinders"`
 	BoreLongMM  float64 `json:"bore_length_mm" jsonschema_description:"head joint to the lower edge of the bores"`
 	SkirtMM     float64 `json:"skirt_depth_mm" jsonschema_description:"crank axis to the joint of the sump"`
 	SumpMM      float64 `json:"sump_depth_mm" jsonschema_description:"crank axis to the bottom of the sump; 0: none"`
-	WallMM      float64 `json:"wall_mm"`
-	BoreWallMM  float64 `json:"bore_wall_mm"`
-	FrontRoomMM float64 `json:"front_room_mm"`
-	RearRoomMM  float64 `json:"rear_room_mm"`
-	Block       string  `json:"block_metal"`
-	Head        string  `json:"head_metal"`
-	Sump        string  `json:"sump_metal"`
+	WallMM      float64 `json:"wall_mm" jsonschema_description:"thickness of the walls of crankcase and jackets"`
+	BoreWallMM  float64 `json:"bore_wall_mm" jsonschema_description:"least metal between two bores, and outside the outermost"`
+	FrontRoomMM float64 `json:"front_room_mm" jsonschema_description:"beyond the block at the free end: drives and damper"`
+	RearRoomMM  float64 `json:"rear_room_mm" jsonschema_description:"beyond the block at the drive end: flywheel"`
+	Block       string  `json:"block_metal" jsonschema_description:"what the block is cast of"`
+	Head        string  `json:"head_metal" jsonschema_description:"what the heads are cast of"`
+	Sump        string  `json:"sump_metal" jsonschema_description:"what the sump is made of"`
 }
 
 // SpaceRow is a row of cylinders.
 type SpaceRow struct {
-	Name       string   `json:"name"`
+	Name       string   `json:"name" jsonschema_description:"of the row"`
 	AxisDeg    float64  `json:"axis_deg" jsonschema_description:"cylinder axis from +z about +x"`
-	OffsetMM   float64  `json:"offset_mm"`
+	OffsetMM   float64  `json:"offset_mm" jsonschema_description:"of its cylinder axes from the crank axis, positive towards axis_deg + 90"`
 	Cylinders  []string `json:"cylinders" jsonschema_description:"from the free end"`
 	FromMM     float64  `json:"from_mm" jsonschema_description:"faces of its block along x"`
-	ToMM       float64  `json:"to_mm"`
+	ToMM       float64  `json:"to_mm" jsonschema_description:"its face towards the drive end"`
 	LowerMM    float64  `json:"lower_mm" jsonschema_description:"lower edge of the bores, along the cylinders from the crank axis"`
-	DeckMM     float64  `json:"deck_mm"`
+	DeckMM     float64  `json:"deck_mm" jsonschema_description:"head joint, along the cylinders from the crank axis"`
 	TopMM      float64  `json:"top_mm" jsonschema_description:"of the head with its cover"`
 	HalfMM     float64  `json:"half_mm" jsonschema_description:"half the width of its block"`
-	HeadHalfMM float64  `json:"head_half_mm"`
+	HeadHalfMM float64  `json:"head_half_mm" jsonschema_description:"half the width of its head"`
 }
 
 // SpaceAlong is what bores and crank ask for along the engine.
@@ -104,10 +104,10 @@ type SpaceAlong struct {
 	CrankMM     float64     `json:"crank_mm" jsonschema_description:"over the faces of the end mains"`
 	BoresMM     float64     `json:"bores_mm" jsonschema_description:"over the end bores with their walls"`
 	SetBy       string      `json:"set_by" jsonschema:"enum=bores,enum=crank" jsonschema_description:"which of the two ends the block"`
-	CrankFromMM float64     `json:"crank_from_mm"`
-	CrankToMM   float64     `json:"crank_to_mm"`
-	BoresFromMM float64     `json:"bores_from_mm"`
-	BoresToMM   float64     `json:"bores_to_mm"`
+	CrankFromMM float64     `json:"crank_from_mm" jsonschema_description:"x of the outer face of the first main"`
+	CrankToMM   float64     `json:"crank_to_mm" jsonschema_description:"x of the outer face of the last main"`
+	BoresFromMM float64     `json:"bores_from_mm" jsonschema_description:"x of the outer face of the wall round the first bore"`
+	BoresToMM   float64     `json:"bores_to_mm" jsonschema_description:"x of the outer face of the wall round the last bore"`
 	Held        []string    `json:"held" jsonschema_description:"widths of the crank against which the bores are held: the file's own, or the usual ones of this bore"`
 	Pitches     []RoomPitch `json:"pitches" jsonschema_description:"distances of neighbouring bays, and what asks for them with those widths"`
 }
@@ -116,33 +116,33 @@ type SpaceAlong struct {
 type SpaceSwept struct {
 	LargestMM float64   `json:"largest_mm" jsonschema_description:"largest radius"`
 	LeftMM    float64   `json:"left_mm" jsonschema_description:"largest half-width to the left, seen from the drive end"`
-	RightMM   float64   `json:"right_mm"`
-	BelowMM   float64   `json:"below_mm"`
+	RightMM   float64   `json:"right_mm" jsonschema_description:"largest half-width to the right"`
+	BelowMM   float64   `json:"below_mm" jsonschema_description:"largest depth below the crank axis"`
 	OutlineMM []float64 `json:"outline_mm,omitempty" jsonschema_description:"radius by direction, one a degree from +z about +x"`
 }
 
 // SpaceClearance is the room between two parts where they come nearest.
 type SpaceClearance struct {
-	Kind     string   `json:"kind"`
-	Parts    string   `json:"parts"`
+	Kind     string   `json:"kind" jsonschema_description:"what comes near to what"`
+	Parts    string   `json:"parts" jsonschema_description:"which they are, in words"`
 	RoomMM   float64  `json:"room_mm" jsonschema_description:"negative: they meet"`
 	AtDeg    *float64 `json:"at_deg,omitempty" jsonschema_description:"crank angle at which they are nearest, where it depends on it"`
-	Conflict bool     `json:"conflict"`
+	Conflict bool     `json:"conflict" jsonschema_description:"they meet"`
 	Means    string   `json:"means" jsonschema_description:"what to do where they meet"`
 }
 
 // SolidDoc is one piece that is weighed.
 type SolidDoc struct {
-	Part      string       `json:"part"`
-	Name      string       `json:"name"`
-	Kind      string       `json:"kind" jsonschema:"enum=prism,enum=tube"`
+	Part      string       `json:"part" jsonschema_description:"to whose mass it belongs"`
+	Name      string       `json:"name" jsonschema_description:"the piece in words"`
+	Kind      string       `json:"kind" jsonschema:"enum=prism,enum=tube" jsonschema_description:"its shape"`
 	Void      bool         `json:"void,omitempty" jsonschema_description:"it is taken away from the solids of its part"`
 	Moving    bool         `json:"moving,omitempty" jsonschema_description:"it belongs to the crank train: the crank at crank angle 0, pistons and rods at their mean place"`
-	Density   float64      `json:"density_kgm3"`
+	Density   float64      `json:"density_kgm3" jsonschema_description:"of its material"`
 	Fill      float64      `json:"fill_1" jsonschema_description:"share of the volume that is material"`
 	SectionMM [][2]float64 `json:"section_mm,omitempty" jsonschema_description:"of a prism: corners y, z"`
 	FromMM    float64      `json:"from_mm" jsonschema_description:"of a prism: along x"`
-	ToMM      float64      `json:"to_mm"`
+	ToMM      float64      `json:"to_mm" jsonschema_description:"of a prism: its other end along x"`
 	AMM       [3]float64   `json:"a_mm" jsonschema_description:"of a tube: one end of its axis, x, y, z"`
 	BMM       [3]float64   `json:"b_mm" jsonschema_description:"and the other"`
 	OuterMM   float64      `json:"outer_mm" jsonschema_description:"of a tube: radius"`
@@ -155,21 +155,21 @@ type BoreStrokeDoc struct {
 	Slope   float64    `json:"slope_1" jsonschema_description:"d length/d bore at the present ratio"`
 	HaveMM  float64    `json:"have_mm" jsonschema_description:"length of the engine as it stands"`
 	Present SizedDoc   `json:"present" jsonschema_description:"the shortest engine at the present ratio"`
-	Points  []SizedDoc `json:"points"`
-	Summary []string   `json:"summary"`
+	Points  []SizedDoc `json:"points" jsonschema_description:"by ratio, ascending"`
+	Summary []string   `json:"summary" jsonschema_description:"the result in sentences"`
 }
 
 // SizedDoc is an engine at another ratio of bore to stroke.
 type SizedDoc struct {
 	Ratio        float64 `json:"ratio_1" jsonschema_description:"bore over stroke"`
-	BoreMM       float64 `json:"bore_mm"`
-	StrokeMM     float64 `json:"stroke_mm"`
-	LengthMM     float64 `json:"length_mm"`
-	WidthMM      float64 `json:"width_mm"`
-	HeightMM     float64 `json:"height_mm"`
-	BlockMM      float64 `json:"block_mm"`
+	BoreMM       float64 `json:"bore_mm" jsonschema_description:"at this ratio"`
+	StrokeMM     float64 `json:"stroke_mm" jsonschema_description:"at this ratio"`
+	LengthMM     float64 `json:"length_mm" jsonschema_description:"of the box round the engine, along the crank"`
+	WidthMM      float64 `json:"width_mm" jsonschema_description:"of the box, across the crank"`
+	HeightMM     float64 `json:"height_mm" jsonschema_description:"of the box, upright"`
+	BlockMM      float64 `json:"block_mm" jsonschema_description:"length of the block between its faces"`
 	LeastBlockMM float64 `json:"least_block_mm" jsonschema_description:"with a crank of least widths"`
-	Pitches      int     `json:"pitches"`
+	Pitches      int     `json:"pitches" jsonschema_description:"how many distances of neighbouring bays there are"`
 	BoresSet     int     `json:"bores_set" jsonschema_description:"how many of them the bores set"`
 	EndsByBores  bool    `json:"ends_by_bores" jsonschema_description:"the end bores, not the end mains, end the block"`
 }

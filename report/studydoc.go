@@ -12,17 +12,17 @@ import (
 
 // StudyDoc is what a study found: what the verbs study run, show and evolve print with --json.
 type StudyDoc struct {
-	Study       StudyTaskDoc       `json:"study"`
-	Size        StudySizeDoc       `json:"size"`
+	Study       StudyTaskDoc       `json:"study" jsonschema_description:"what is varied and wanted"`
+	Size        StudySizeDoc       `json:"size" jsonschema_description:"how many candidates there are"`
 	Folder      string             `json:"folder,omitempty" jsonschema_description:"of the results"`
 	Digest      string             `json:"digest" jsonschema_description:"changes with every file of the study, and with the program where it would find something else"`
 	Whole       bool               `json:"whole" jsonschema_description:"every candidate was looked at, so the front is exact"`
-	Certificate CertificateDoc     `json:"certificate"`
+	Certificate CertificateDoc     `json:"certificate" jsonschema_description:"whether every candidate is accounted for"`
 	Columns     []StudyColumnDoc   `json:"columns" jsonschema_description:"in the sequence of the values of candidates"`
 	Front       []StudyPointDoc    `json:"front" jsonschema_description:"candidates that no other is better than in one aim and as good as in the others, by number"`
 	Best        []StudyBestDoc     `json:"best" jsonschema_description:"by aim, the best first"`
 	Evolution   *EvolutionDoc      `json:"evolution,omitempty" jsonschema_description:"only a part was looked at, chosen by an evolutionary search"`
-	Caution     string             `json:"caution"`
+	Caution     string             `json:"caution" jsonschema_description:"what the numbers are not good for"`
 	Cloud       *StudyCloud        `json:"-"` // of all that were kept, for pictures; nil: the front alone is drawn
 	Refined     []*StudyRefinedDoc `json:"-"` // candidates that were refined, for a report
 	aims        []study.Aim        // columns
@@ -30,59 +30,59 @@ type StudyDoc struct {
 
 // StudyTaskDoc is what a study asks.
 type StudyTaskDoc struct {
-	Name     string           `json:"name"`
-	File     string           `json:"file"`
+	Name     string           `json:"name" jsonschema_description:"of the study"`
+	File     string           `json:"file" jsonschema_description:"of the study"`
 	Base     string           `json:"base" jsonschema_description:"engine file that is varied"`
-	Brief    string           `json:"brief,omitempty"`
+	Brief    string           `json:"brief,omitempty" jsonschema_description:"file of the brief whose limits are required; left out: none"`
 	SpeedRPM float64          `json:"speed_rpm,omitempty" jsonschema_description:"of all results; not given: each engine's rated speed"`
-	Vary     []StudyVariesDoc `json:"vary"`
-	Required []LimitDoc       `json:"required"`
-	Aims     []StudyAimDoc    `json:"aims"`
+	Vary     []StudyVariesDoc `json:"vary" jsonschema_description:"what varies"`
+	Required []LimitDoc       `json:"required" jsonschema_description:"limits that a candidate must keep"`
+	Aims     []StudyAimDoc    `json:"aims" jsonschema_description:"figures of which less is better, or more"`
 }
 
 // StudyVariesDoc is one thing that varies.
 type StudyVariesDoc struct {
-	Key    string   `json:"key"`
+	Key    string   `json:"key" jsonschema_description:"such as layout.bank_angle"`
 	Values []string `json:"values" jsonschema_description:"as they would stand in an engine file; none: all phasings, or all firing orders"`
 }
 
 // StudyAimDoc is what is wanted of a candidate.
 type StudyAimDoc struct {
-	Key    string `json:"key"`
-	Name   string `json:"name"`
-	Unit   string `json:"unit"`
-	Better string `json:"better" jsonschema:"enum=less,enum=more"`
+	Key    string `json:"key" jsonschema_description:"of the figure"`
+	Name   string `json:"name" jsonschema_description:"in words"`
+	Unit   string `json:"unit" jsonschema_description:"of its values; 1: none"`
+	Better string `json:"better" jsonschema:"enum=less,enum=more" jsonschema_description:"which way is better"`
 }
 
 // CertificateDoc says what became of every candidate.
 type CertificateDoc struct {
 	Enumerated uint64         `json:"enumerated_1" jsonschema_description:"candidates of the study"`
-	Looked     uint64         `json:"looked_at_1"`
+	Looked     uint64         `json:"looked_at_1" jsonschema_description:"candidates that were looked at"`
 	Left       []StudyLeftDoc `json:"left_out" jsonschema_description:"by the rule that comes first"`
-	Kept       uint64         `json:"kept_1"`
-	Sum        uint64         `json:"left_out_and_kept_1"`
+	Kept       uint64         `json:"kept_1" jsonschema_description:"candidates that no rule left out"`
+	Sum        uint64         `json:"left_out_and_kept_1" jsonschema_description:"the sum of both"`
 	Complete   bool           `json:"complete" jsonschema_description:"left out and kept are together all candidates of the study"`
-	Words      []string       `json:"words"`
+	Words      []string       `json:"words" jsonschema_description:"the same in sentences"`
 }
 
 // StudyLeftDoc is how many candidates a rule left out.
 type StudyLeftDoc struct {
-	Rule  string  `json:"rule"`
-	N     uint64  `json:"candidates_1"`
+	Rule  string  `json:"rule" jsonschema_description:"in words"`
+	N     uint64  `json:"candidates_1" jsonschema_description:"that it left out"`
 	First *uint64 `json:"first_1,omitempty" jsonschema_description:"number of the first"`
 }
 
 // StudyColumnDoc is one value of every candidate.
 type StudyColumnDoc struct {
-	Key  string `json:"key"`
-	Name string `json:"name"`
-	Unit string `json:"unit"`
-	Kind string `json:"kind" jsonschema:"enum=input,enum=figure"`
+	Key  string `json:"key" jsonschema_description:"such as layout.bank_angle or free_force_order_2"`
+	Name string `json:"name" jsonschema_description:"in words"`
+	Unit string `json:"unit" jsonschema_description:"of its values; 1: none"`
+	Kind string `json:"kind" jsonschema:"enum=input,enum=figure" jsonschema_description:"input: it varies; figure: it is computed"`
 }
 
 // StudyPointDoc is a candidate.
 type StudyPointDoc struct {
-	Number uint64            `json:"candidate_1"`
+	Number uint64            `json:"candidate_1" jsonschema_description:"its number"`
 	Alike  uint64            `json:"alike_1" jsonschema_description:"candidates with higher numbers and the same values of every aim"`
 	Inputs []StudySettingDoc `json:"inputs" jsonschema_description:"what it sets in the base, as it would stand in an engine file"`
 	Values []any             `json:"values" jsonschema_description:"by column, in its unit; null: there is none; of words the place in their list, from 0"`
@@ -90,14 +90,14 @@ type StudyPointDoc struct {
 
 // StudySettingDoc is a key of an engine file with its value.
 type StudySettingDoc struct {
-	Key  string `json:"key"`
-	Text string `json:"text"`
+	Key  string `json:"key" jsonschema_description:"such as layout.bank_angle"`
+	Text string `json:"text" jsonschema_description:"its value, as the file writes it"`
 }
 
 // StudyBestDoc is the list of the best by one aim.
 type StudyBestDoc struct {
-	Aim    string          `json:"aim"`
-	Points []StudyPointDoc `json:"points"`
+	Aim    string          `json:"aim" jsonschema_description:"key of the figure"`
+	Points []StudyPointDoc `json:"points" jsonschema_description:"the best candidates by it"`
 }
 
 // StudyCloud is the candidates that were kept, or most of them, by column.

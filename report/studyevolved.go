@@ -12,19 +12,19 @@ import (
 type EvolutionDoc struct {
 	Evaluations uint64             `json:"evaluations_1" jsonschema_description:"candidates that were looked at"`
 	Most        uint64             `json:"most_evaluations_1" jsonschema_description:"it ends with the generation in which so many were looked at"`
-	Generations int                `json:"generations_1"`
-	Size        int                `json:"generation_candidates_1"`
-	Seed        uint64             `json:"seed"`
+	Generations int                `json:"generations_1" jsonschema_description:"that are done"`
+	Size        int                `json:"generation_candidates_1" jsonschema_description:"candidates in a generation"`
+	Seed        uint64             `json:"seed" jsonschema_description:"of the random choice; the same seed gives the same result"`
 	Still       int                `json:"still_generations_1" jsonschema_description:"for so many generations, up to the last, the front has stayed as it is"`
 	MostStill   int                `json:"most_still_generations_1" jsonschema_description:"it also ends after so many"`
-	Ended       bool               `json:"ended"`
+	Ended       bool               `json:"ended" jsonschema_description:"it has come to its end; else it can go on"`
 	Course      []EvolutionStepDoc `json:"course" jsonschema_description:"by generation"`
 }
 
 // EvolutionStepDoc is how far an evolutionary search was after a generation.
 type EvolutionStepDoc struct {
-	Looked uint64 `json:"looked_at_1"`
-	Kept   uint64 `json:"kept_1"`
+	Looked uint64 `json:"looked_at_1" jsonschema_description:"candidates that were looked at by then"`
+	Kept   uint64 `json:"kept_1" jsonschema_description:"of them, those that no rule left out"`
 	Front  int    `json:"front_1" jsonschema_description:"candidates of it"`
 	Best   []any  `json:"best" jsonschema_description:"by aim, in its unit; null: none was kept yet"`
 }

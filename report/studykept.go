@@ -9,14 +9,14 @@ import (
 // StudyKeptDoc is candidates that were written as engine files: what the verb study keep prints with --json.
 type StudyKeptDoc struct {
 	Base       string            `json:"base" jsonschema_description:"engine file that the study varies"`
-	Candidates []StudyKeptOneDoc `json:"candidates"`
+	Candidates []StudyKeptOneDoc `json:"candidates" jsonschema_description:"one by one"`
 }
 
 // StudyKeptOneDoc is a candidate that was written as an engine file.
 type StudyKeptOneDoc struct {
-	Number   uint64            `json:"candidate_1"`
-	Name     string            `json:"name"`
-	File     string            `json:"file"`
+	Number   uint64            `json:"candidate_1" jsonschema_description:"its number"`
+	Name     string            `json:"name" jsonschema_description:"of the engine that it is"`
+	File     string            `json:"file" jsonschema_description:"of the engine that it is"`
 	Settings []StudySettingDoc `json:"settings" jsonschema_description:"what it sets in the base, with what was designed for it"`
 	Left     string            `json:"left_out,omitempty" jsonschema_description:"by which rule the study leaves it out"`
 }

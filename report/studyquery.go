@@ -10,7 +10,7 @@ import (
 
 // StudyQueryDoc is what a question to the results of a study yields: what the verb study query prints with --json.
 type StudyQueryDoc struct {
-	Columns []StudyQueryColumnDoc `json:"columns"`
+	Columns []StudyQueryColumnDoc `json:"columns" jsonschema_description:"in the sequence of the values of a row"`
 	Rows    [][]any               `json:"rows" jsonschema_description:"a value of every column: a number in its unit, a text, or null"`
 	Matched uint64                `json:"matched_1" jsonschema_description:"rows that satisfy the filter, also those beyond the limit"`
 	More    bool                  `json:"more" jsonschema_description:"there are more than the limit"`
@@ -19,8 +19,8 @@ type StudyQueryDoc struct {
 
 // StudyQueryColumnDoc says what a column holds.
 type StudyQueryColumnDoc struct {
-	Key  string `json:"key"`
-	Name string `json:"name"`
+	Key  string `json:"key" jsonschema_description:"such as layout.bank_angle, or the name that SQL gives it"`
+	Name string `json:"name" jsonschema_description:"in words"`
 	Unit string `json:"unit" jsonschema_description:"empty: not known, of SQL that computes"`
 	Text bool   `json:"text" jsonschema_description:"values are texts"`
 }

@@ -15,29 +15,29 @@ type StudyRefinedDoc struct {
 	Number      uint64             `json:"candidate_1" jsonschema_description:"from which it began"`
 	Better      bool               `json:"better" jsonschema_description:"some aim is better and none is worse; else it is the candidate itself"`
 	Evaluations int                `json:"evaluations_1" jsonschema_description:"engines that were analysed"`
-	Moved       []StudyMoveDoc     `json:"moved"`
-	Figures     []RefinedFigureDoc `json:"figures"`
+	Moved       []StudyMoveDoc     `json:"moved" jsonschema_description:"what could move, and how far it went"`
+	Figures     []RefinedFigureDoc `json:"figures" jsonschema_description:"what that does"`
 	Settings    []StudySettingDoc  `json:"settings" jsonschema_description:"what it sets in the base"`
-	File        string             `json:"file,omitempty"`
+	File        string             `json:"file,omitempty" jsonschema_description:"of the engine that it became; left out: none was written"`
 }
 
 // StudyMoveDoc is how far an input went.
 type StudyMoveDoc struct {
-	Key    string  `json:"key"`
-	Name   string  `json:"name"`
-	Unit   string  `json:"unit"`
+	Key    string  `json:"key" jsonschema_description:"such as layout.bank_angle"`
+	Name   string  `json:"name" jsonschema_description:"in words"`
+	Unit   string  `json:"unit" jsonschema_description:"of its values; 1: none"`
 	Before float64 `json:"before" jsonschema_description:"in the unit"`
-	After  float64 `json:"after"`
+	After  float64 `json:"after" jsonschema_description:"in the unit"`
 }
 
 // RefinedFigureDoc is what became of a figure.
 type RefinedFigureDoc struct {
-	Key    string  `json:"key"`
-	Name   string  `json:"name"`
-	Unit   string  `json:"unit"`
-	Wanted string  `json:"wanted" jsonschema:"enum=less,enum=more,enum=limit"`
+	Key    string  `json:"key" jsonschema_description:"such as free_force_order_2"`
+	Name   string  `json:"name" jsonschema_description:"in words"`
+	Unit   string  `json:"unit" jsonschema_description:"of its values; 1: none"`
+	Wanted string  `json:"wanted" jsonschema:"enum=less,enum=more,enum=limit" jsonschema_description:"limit: it is no aim, and it has to keep what is required"`
 	Before float64 `json:"before" jsonschema_description:"in the unit"`
-	After  float64 `json:"after"`
+	After  float64 `json:"after" jsonschema_description:"in the unit"`
 	Change string  `json:"change" jsonschema:"enum=less,enum=more,enum=same" jsonschema_description:"same: as near as a search tells"`
 }
 

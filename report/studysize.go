@@ -14,7 +14,7 @@ import (
 
 // StudySizeDoc says how many candidates a study has, and why, before anything runs.
 type StudySizeDoc struct {
-	Total    uint64             `json:"candidates_1"`
+	Total    uint64             `json:"candidates_1" jsonschema_description:"of the whole space"`
 	Blocks   []StudyBlockDoc    `json:"blocks" jsonschema_description:"parts in which the shape of the engine is the same; every value of an axis goes with every value of the others"`
 	Phasings []StudyPhasingsDoc `json:"phasings" jsonschema_description:"how the distinct phasings of cranks were counted"`
 	Fast     bool               `json:"fast" jsonschema_description:"every figure comes from the fast path, which the whole analysis checks"`
@@ -27,15 +27,15 @@ type StudySizeDoc struct {
 // StudyBlockDoc is a part of a study.
 type StudyBlockDoc struct {
 	Name  string         `json:"name" jsonschema_description:"empty where there is one only"`
-	Total uint64         `json:"candidates_1"`
+	Total uint64         `json:"candidates_1" jsonschema_description:"of this part"`
 	Dead  string         `json:"dead,omitempty" jsonschema_description:"why no engine of it can be built"`
 	Axes  []StudyAxisDoc `json:"axes" jsonschema_description:"the first varies slowest"`
 }
 
 // StudyAxisDoc is one thing that varies.
 type StudyAxisDoc struct {
-	Key    string   `json:"key"`
-	Count  int      `json:"values_1"`
+	Key    string   `json:"key" jsonschema_description:"such as layout.bank_angle"`
+	Count  int      `json:"values_1" jsonschema_description:"how many values it takes"`
 	Values []string `json:"values" jsonschema_description:"in words; none: all phasings, or all firing orders"`
 	Angle  bool     `json:"angle" jsonschema_description:"it changes angles only, so the fast path need not read the engine anew"`
 }
@@ -43,22 +43,22 @@ type StudyAxisDoc struct {
 // StudyPhasingsDoc says how the distinct phasings of a crank were counted.
 type StudyPhasingsDoc struct {
 	Blocks   []string `json:"blocks" jsonschema_description:"names of the parts"`
-	Throws   int      `json:"throws_1"`
-	StepDeg  float64  `json:"step_deg"`
+	Throws   int      `json:"throws_1" jsonschema_description:"of the crank"`
+	StepDeg  float64  `json:"step_deg" jsonschema_description:"between two directions of a throw"`
 	All      string   `json:"all_1" jsonschema_description:"with the first throw at 0"`
 	Distinct int      `json:"distinct_1" jsonschema_description:"listed: twins once"`
 	Burnside string   `json:"burnside_1" jsonschema_description:"counted by Burnside's lemma, without listing any"`
-	Mirror   bool     `json:"mirror_is_twin"`
-	Reversal bool     `json:"reversal_is_twin"`
-	Both     bool     `json:"mirror_and_reversal_is_twin"`
-	Words    []string `json:"words"`
+	Mirror   bool     `json:"mirror_is_twin" jsonschema_description:"the mirror image counts as the same crank"`
+	Reversal bool     `json:"reversal_is_twin" jsonschema_description:"the crank end for end counts as the same"`
+	Both     bool     `json:"mirror_and_reversal_is_twin" jsonschema_description:"both at once count as the same"`
+	Words    []string `json:"words" jsonschema_description:"how they were counted, in sentences"`
 }
 
 // StudySizesDoc is what the verb study size prints with --json.
 type StudySizesDoc struct {
-	Study   StudyTaskDoc `json:"study"`
-	Size    StudySizeDoc `json:"size"`
-	Caution string       `json:"caution"`
+	Study   StudyTaskDoc `json:"study" jsonschema_description:"what is varied and wanted"`
+	Size    StudySizeDoc `json:"size" jsonschema_description:"how many candidates there are"`
+	Caution string       `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // NewStudySizesDoc describes a study before it runs.

@@ -11,35 +11,35 @@ import (
 
 // OrderList is every firing order that a crank allows: the JSON object that orders --json prints.
 type OrderList struct {
-	Name      string             `json:"name"`
-	Cylinders int                `json:"cylinders"`
-	TDCDeg    map[string]float64 `json:"tdc_deg"`
+	Name      string             `json:"name" jsonschema_description:"name of the engine"`
+	Cylinders int                `json:"cylinders" jsonschema_description:"how many the engine has"`
+	TDCDeg    map[string]float64 `json:"tdc_deg" jsonschema_description:"true top dead centre of each cylinder by name, 0 up to 360"`
 	Schedules uint64             `json:"schedules" jsonschema_description:"ways to spread the cylinders over the revolutions"`
 	Orders    int                `json:"orders" jsonschema_description:"distinct firing orders; 0 where they were not counted"`
 	EvenCount int                `json:"even" jsonschema_description:"how many of them fire evenly"`
 	Complete  bool               `json:"complete" jsonschema_description:"every schedule was looked at; otherwise only the most even one was computed"`
 	Own       string             `json:"own" jsonschema_description:"the order of the engine as it stands"`
 	List      []ListedOrder      `json:"list" jsonschema_description:"best first"`
-	Even      EvenDoc            `json:"even_firing"`
+	Even      EvenDoc            `json:"even_firing" jsonschema_description:"whether the crank can fire evenly, and if not what would have to change"`
 }
 
 // ListedOrder is one firing order with its measures.
 type ListedOrder struct {
-	Order          []string  `json:"order"`
-	Label          string    `json:"label"`
-	IntervalsDeg   []float64 `json:"intervals_deg"`
-	Evenness       float64   `json:"evenness"`
-	LongestDeg     float64   `json:"longest_interval_deg"`
-	ShortestDeg    float64   `json:"shortest_interval_deg"`
-	Quick          int       `json:"quick_successions"`
-	Neighbours     int       `json:"neighbours_in_succession"`
-	SameBank       int       `json:"same_bank_in_succession"`
-	SharedThrow    int       `json:"shared_throw_in_succession"`
+	Order          []string  `json:"order" jsonschema_description:"names of the cylinders in the order of firing"`
+	Label          string    `json:"label" jsonschema_description:"the same in one word, such as 1-3-4-2"`
+	IntervalsDeg   []float64 `json:"intervals_deg" jsonschema_description:"from each firing to the next, the first firing first"`
+	Evenness       float64   `json:"evenness" jsonschema_description:"cycle^2 / (N sum of squared intervals): 1 for even firing, 1/N where all fire together"`
+	LongestDeg     float64   `json:"longest_interval_deg" jsonschema_description:"from one firing to the next"`
+	ShortestDeg    float64   `json:"shortest_interval_deg" jsonschema_description:"from one firing to the next; 0: two fire together"`
+	Quick          int       `json:"quick_successions" jsonschema_description:"intervals shorter than half the mean"`
+	Neighbours     int       `json:"neighbours_in_succession" jsonschema_description:"successive firings of cylinders next to each other in one bank"`
+	SameBank       int       `json:"same_bank_in_succession" jsonschema_description:"successive firings in one bank"`
+	SharedThrow    int       `json:"shared_throw_in_succession" jsonschema_description:"successive firings of cylinders on one throw"`
 	ExhaustGapDeg  float64   `json:"shortest_exhaust_interval_deg" jsonschema_description:"shortest interval between two pulses of one exhaust group"`
-	BackToBack     int       `json:"exhaust_back_to_back"`
+	BackToBack     int       `json:"exhaust_back_to_back" jsonschema_description:"pulses that directly follow another of the same exhaust group"`
 	ByOrder        bool      `json:"by_order" jsonschema_description:"the firing order alone names this schedule"`
 	Own            bool      `json:"own" jsonschema_description:"the order of the engine as it stands"`
-	AlternateShare float64   `json:"alternate_bank_share"`
+	AlternateShare float64   `json:"alternate_bank_share" jsonschema_description:"share of successions that go from one bank to another, from 0 to 1"`
 }
 
 // Orders lists the firing orders that the crank of an engine allows, at most limit of them; 0: as many

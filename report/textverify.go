@@ -13,35 +13,35 @@ import (
 
 // Verification is the published checks held against our values: what verify --json prints.
 type Verification struct {
-	Checks    int            `json:"checks"`
+	Checks    int            `json:"checks" jsonschema_description:"how many there are"`
 	Agree     int            `json:"agree" jsonschema_description:"ours is within the tolerance of the expected value"`
 	Explained int            `json:"explained" jsonschema_description:"ours agrees with the recomputed value; the printed one is wrong, and disagrees says why"`
 	Known     int            `json:"known" jsonschema_description:"ours differs, and disagrees says why"`
 	Fail      int            `json:"fail" jsonschema_description:"ours differs, and nobody knows why"`
-	List      []VerifiedItem `json:"list"`
+	List      []VerifiedItem `json:"list" jsonschema_description:"one by one"`
 	Sources   []docs.Source  `json:"sources" jsonschema_description:"the sources that the list names by their keys"`
 }
 
 // VerifiedItem is one check with our value.
 type VerifiedItem struct {
-	ID        string  `json:"id"`
-	Chapter   string  `json:"chapter"`
-	Kind      string  `json:"kind"`
-	What      string  `json:"what"`
-	Unit      string  `json:"unit"`
+	ID        string  `json:"id" jsonschema_description:"group, case and quantity, with strokes between"`
+	Chapter   string  `json:"chapter" jsonschema_description:"part of the theory that is tested"`
+	Kind      string  `json:"kind" jsonschema_description:"where the expected value comes from: published, closed form, independent library, common practice"`
+	What      string  `json:"what" jsonschema_description:"the number in one line"`
+	Unit      string  `json:"unit" jsonschema_description:"of expected, ours, gap and tolerance; 1: none"`
 	Printed   string  `json:"printed" jsonschema_description:"as the source prints it"`
-	Want      float64 `json:"expected"`
-	Ours      float64 `json:"ours"`
-	Gap       float64 `json:"gap"`
-	Tolerance float64 `json:"tolerance"`
-	TolWhy    string  `json:"tolerance_reason,omitempty"`
-	Source    string  `json:"source"`
-	Place     string  `json:"place,omitempty"`
+	Want      float64 `json:"expected" jsonschema_description:"value that ours is held against"`
+	Ours      float64 `json:"ours" jsonschema_description:"what the program computes; 0 where it fails, and error says why"`
+	Gap       float64 `json:"gap" jsonschema_description:"ours less the expected value"`
+	Tolerance float64 `json:"tolerance" jsonschema_description:"largest gap that is accepted"`
+	TolWhy    string  `json:"tolerance_reason,omitempty" jsonschema_description:"why it is wider than half a unit of the last printed digit; left out: it is not"`
+	Source    string  `json:"source" jsonschema_description:"key in the list of sources"`
+	Place     string  `json:"place,omitempty" jsonschema_description:"page, table or section of the source; left out: none"`
 	Seen      string  `json:"seen" jsonschema_description:"how far the source was seen: read, memory, recomputed"`
-	Note      string  `json:"note,omitempty"`
+	Note      string  `json:"note,omitempty" jsonschema_description:"what else there is to know; left out: nothing"`
 	Disagrees string  `json:"disagrees,omitempty" jsonschema_description:"what is wrong with the printed value"`
-	OK        bool    `json:"ok"`
-	Error     string  `json:"error,omitempty"`
+	OK        bool    `json:"ok" jsonschema_description:"the gap is within the tolerance"`
+	Error     string  `json:"error,omitempty" jsonschema_description:"why nothing could be computed; left out: it could"`
 }
 
 // Verify collects the outcomes of checks.

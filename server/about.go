@@ -42,7 +42,7 @@ func (s *Server) getSources(context.Context, *struct{}) (*struct{ Body []docs.So
 
 // GalleryEntry is an arrangement from which a new engine can start.
 type GalleryEntry struct {
-	Title     string `json:"title"`
+	Title     string `json:"title" doc:"the arrangement in words"`
 	Shorthand string `json:"shorthand" doc:"for POST /api/engines"`
 	Text      string `json:"text" doc:"what is particular to it, in a line"`
 	Figure    string `json:"figure" doc:"end view as SVG"`

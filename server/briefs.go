@@ -14,19 +14,19 @@ import (
 // BriefEntry is one brief in the folder.
 type BriefEntry struct {
 	File     string `json:"file" doc:"file name inside the folder"`
-	Etag     string `json:"etag"`
+	Etag     string `json:"etag" doc:"changes with the content of the file"`
 	Name     string `json:"name" doc:"name of the brief; the file name where it cannot be read"`
 	Problems int    `json:"problems" doc:"how many things are wrong with it"`
 }
 
 // BriefView is a brief as it stands, or would stand.
 type BriefView struct {
-	File     string           `json:"file"`
+	File     string           `json:"file" doc:"file name inside the folder; empty: the text has none yet"`
 	Etag     string           `json:"etag" doc:"of the text on disk; a save must give it"`
-	Text     string           `json:"text"`
+	Text     string           `json:"text" doc:"the brief as it stands, or would stand"`
 	Saved    bool             `json:"saved" doc:"the text is what is on disk"`
 	Problems []Problem        `json:"problems" doc:"everything that is wrong, by place; empty: Brief is there"`
-	Brief    *report.BriefDoc `json:"brief,omitempty"`
+	Brief    *report.BriefDoc `json:"brief,omitempty" doc:"what the text says; left out where something is wrong with it"`
 }
 
 // BriefDraft is a brief as it stands or would stand: a file of the folder, or a text, with edits that nobody has saved.
@@ -244,18 +244,18 @@ type BriefWords struct {
 
 // AimInfo is a priority by a word of the trade.
 type AimInfo struct {
-	Key   string              `json:"key"`
-	Name  string              `json:"name"`
+	Key   string              `json:"key" doc:"under which a brief names it"`
+	Name  string              `json:"name" doc:"in words"`
 	Means string              `json:"means" doc:"what is good"`
-	Parts []report.AimPartDoc `json:"parts"`
+	Parts []report.AimPartDoc `json:"parts" doc:"figures that make it up, where the brief does not say"`
 }
 
 // MeasureInfo is a figure that a brief may name.
 type MeasureInfo struct {
-	Key    string `json:"key"`
-	Name   string `json:"name"`
-	Unit   string `json:"unit"`
-	Better string `json:"better" enum:"less,more,neither"`
+	Key    string `json:"key" doc:"under which a brief names it"`
+	Name   string `json:"name" doc:"in words"`
+	Unit   string `json:"unit" doc:"of its values; 1: none"`
+	Better string `json:"better" enum:"less,more,neither" doc:"which way is better"`
 	Long   bool   `json:"long" doc:"it takes some tenths of a second for each engine"`
 }
 

@@ -148,7 +148,7 @@ type DoubtsRequest struct {
 
 // DoubtsAnswer says whether it is known.
 type DoubtsAnswer struct {
-	File   string `json:"file"`
+	File   string `json:"file" doc:"the engine that was asked for"`
 	Done   bool   `json:"done" doc:"it is known; false: it is still being computed, ask again"`
 	Ends   int    `json:"ends" doc:"how many ends of estimates were computed"`
 	Of     int    `json:"of" doc:"how many there are; 0: not known yet"`

@@ -162,8 +162,8 @@ func offOf(t *layout.Train, names []string) ([]int, error) {
 
 // TorqueAnswer is the torque with the friction that is taken from it.
 type TorqueAnswer struct {
-	Torque   *report.TorqueDoc   `json:"torque"`
-	Friction *report.FrictionDoc `json:"friction"`
+	Torque   *report.TorqueDoc   `json:"torque" doc:"of gas and inertia on the crank"`
+	Friction *report.FrictionDoc `json:"friction" doc:"what friction takes from it"`
 }
 
 func (s *Server) torque(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[TorqueAnswer], error) {

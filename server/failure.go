@@ -14,7 +14,7 @@ import (
 type ProblemDetails struct {
 	Type     string         `json:"type" doc:"kind of the problem: about:blank, or urn:crankwright:… where the client can act on it"`
 	Title    string         `json:"title" doc:"the status in words"`
-	Status   int            `json:"status"`
+	Status   int            `json:"status" doc:"of HTTP"`
 	Detail   string         `json:"detail" doc:"what is wrong this time, in a sentence"`
 	Errors   []FieldError   `json:"errors,omitempty" doc:"what is wrong where in the request"`
 	Problems []Problem      `json:"problems,omitempty" doc:"what is wrong in the engine file, or in the price table; nothing was saved"`
@@ -23,15 +23,15 @@ type ProblemDetails struct {
 
 // FieldError is one thing that is wrong in a request.
 type FieldError struct {
-	Message  string `json:"message"`
+	Message  string `json:"message" doc:"what is wrong, and what would be right"`
 	Location string `json:"location,omitempty" doc:"such as body.edits[0].path or query.speed_rpm"`
 }
 
 // ConflictState is the file as it stands on disk.
 type ConflictState struct {
-	File    string `json:"file"`
+	File    string `json:"file" doc:"file name inside the folder"`
 	Etag    string `json:"etag" doc:"empty: the file is not there any more"`
-	Text    string `json:"text"`
+	Text    string `json:"text" doc:"as it stands; empty where the file is not there any more"`
 	Missing bool   `json:"missing" doc:"the file is not there any more"`
 }
 

@@ -111,8 +111,8 @@ type chosen struct {
 
 // LeftOut is an engine that cannot be compared.
 type LeftOut struct {
-	File     string    `json:"file"`
-	Problems []Problem `json:"problems"`
+	File     string    `json:"file" doc:"file name inside the folder"`
+	Problems []Problem `json:"problems" doc:"everything that is wrong with it, by place"`
 }
 
 // comma separates file names; a comma with a blank behind it is part of a name.
@@ -159,7 +159,7 @@ func (s *Server) severalWith(p SeveralParams, opt analysis.Options) (*chosen, er
 // Comparison is engines side by side.
 type Comparison struct {
 	Files     []string             `json:"files" doc:"the engines, in the sequence of the values"`
-	Names     []string             `json:"names"`
+	Names     []string             `json:"names" doc:"of the engines, in the same sequence"`
 	SpeedsRPM []float64            `json:"speeds_rpm" doc:"speed of each"`
 	Estimated []int                `json:"estimated" doc:"how many values of each are estimated, not given"`
 	Rows      []report.ComparedRow `json:"rows" doc:"one a figure"`

@@ -29,6 +29,37 @@ func TestOpenAPIIsValid(t *testing.T) {
 	}
 }
 
+// TestEveryKeyIsDescribed holds that every key of every answer and body says what it is, in other words than its own.
+func TestEveryKeyIsDescribed(t *testing.T) {
+	b := start(t)
+	keys := 0
+	var walk func(at string, schema map[string]any)
+	walk = func(at string, schema map[string]any) {
+		for _, under := range []string{"items", "additionalProperties"} {
+			if s, ok := schema[under].(map[string]any); ok {
+				walk(at, s)
+			}
+		}
+		properties, _ := schema["properties"].(map[string]any)
+		for key, v := range properties {
+			keys++
+			p := v.(map[string]any)
+			said, _ := p["description"].(string)
+			if bare := strings.ToLower(strings.ReplaceAll(said, " ", "_")); bare == "" || bare == strings.ToLower(key) {
+				t.Errorf("%s.%s has the description %q: say what it is by the tag doc, or jsonschema_description in package report", at, key, said)
+			}
+			walk(at+"."+key, p)
+		}
+	}
+	schemas := document(t, b).(map[string]any)["components"].(map[string]any)["schemas"].(map[string]any)
+	for name, s := range schemas {
+		walk(name, s.(map[string]any))
+	}
+	if keys < 1000 {
+		t.Errorf("only %d keys", keys)
+	}
+}
+
 // TestAnswersFitTheDescription holds real answers against the schemas that OpenAPI gives for them.
 func TestAnswersFitTheDescription(t *testing.T) {
 	b := start(t)

@@ -86,13 +86,13 @@ func describe(registry huma.Registry) {
 		for _, f := range reflect.VisibleFields(t) { // those of embedded types too
 			key, _, _ := strings.Cut(f.Tag.Get("json"), ",")
 			p := schema.Properties[key]
-			if p == nil || p.Ref != "" {
+			if p == nil {
 				continue
 			}
 			if d := f.Tag.Get("jsonschema_description"); d != "" && p.Description == "" {
 				p.Description = d
 			}
-			if len(p.Enum) > 0 || p.Type != huma.TypeString {
+			if p.Ref != "" || len(p.Enum) > 0 || p.Type != huma.TypeString {
 				continue
 			}
 			for _, part := range strings.Split(f.Tag.Get("jsonschema"), ",") {

@@ -19,7 +19,7 @@ import (
 
 // FigureInfo is one figure that can be drawn.
 type FigureInfo struct {
-	Name    string   `json:"name"`
+	Name    string   `json:"name" doc:"under which it is asked for"`
 	Shows   string   `json:"shows" doc:"one line"`
 	Takes   []string `json:"takes" doc:"options that it reads: order, of, angle, by_cylinder"`
 	Several bool     `json:"several" doc:"it compares engines; otherwise it shows one"`

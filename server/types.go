@@ -21,21 +21,21 @@ type EngineEntry struct {
 	File        string `json:"file" doc:"file name inside the folder"`
 	Etag        string `json:"etag" doc:"changes with the content of the file"`
 	Name        string `json:"name" doc:"name of the engine; the file name where it cannot be read"`
-	Arrangement string `json:"arrangement,omitempty"`
-	Cylinders   int    `json:"cylinders"`
+	Arrangement string `json:"arrangement,omitempty" doc:"as the layout of the file names it; left out: it names none"`
+	Cylinders   int    `json:"cylinders" doc:"how many the engine has; 0: not known"`
 	Problems    int    `json:"problems" doc:"how many things are wrong with it; 0: it can be evaluated"`
 }
 
 // Snapshot is a named state of the line-up.
 type Snapshot struct {
-	Name    string   `json:"name"`
-	Made    string   `json:"made" format:"date-time"`
+	Name    string   `json:"name" doc:"under which it was kept"`
+	Made    string   `json:"made" format:"date-time" doc:"when it was kept, in UTC"`
 	Engines []string `json:"engines" doc:"file names"`
 }
 
 // EngineView is all that the workbench shows of one engine.
 type EngineView struct {
-	File     string           `json:"file"`
+	File     string           `json:"file" doc:"file name inside the folder; empty: the text has none yet"`
 	Etag     string           `json:"etag" doc:"of the text on disk; a save must give it"`
 	Text     string           `json:"text" doc:"the file as it stands, or would stand"`
 	Saved    bool             `json:"saved" doc:"the text is what is on disk"`
@@ -49,23 +49,23 @@ type EngineView struct {
 
 // Problem is one thing that is wrong in a file.
 type Problem struct {
-	Line    int    `json:"line"`
-	Column  int    `json:"column"`
+	Line    int    `json:"line" doc:"of the text, from 1; 0: it has no place there"`
+	Column  int    `json:"column" doc:"in characters, from 1; 0: it has no place in the text"`
 	Path    string `json:"path,omitempty" doc:"key that it is about, as in Field"`
-	What    string `json:"what"`
-	Allowed string `json:"allowed,omitempty"`
+	What    string `json:"what" doc:"is wrong, in words"`
+	Allowed string `json:"allowed,omitempty" doc:"what would be right; left out: nothing to say"`
 }
 
 // Reason explains one order.
 type Reason struct {
-	Order    float64         `json:"order"`
-	Sections []ReasonSection `json:"sections"`
+	Order    float64         `json:"order" doc:"per crank revolution"`
+	Sections []ReasonSection `json:"sections" doc:"one by one"`
 }
 
 // ReasonSection is one thing explained.
 type ReasonSection struct {
-	Heading string   `json:"heading"`
-	Lines   []string `json:"lines"`
+	Heading string   `json:"heading" doc:"of the section; may be empty"`
+	Lines   []string `json:"lines" doc:"in sentences"`
 }
 
 // Field is one input of an engine file.

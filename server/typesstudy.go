@@ -5,15 +5,15 @@ package server
 // StudyEntry is one study in the folder.
 type StudyEntry struct {
 	File       string `json:"file" doc:"file name inside the folder"`
-	Etag       string `json:"etag"`
+	Etag       string `json:"etag" doc:"changes with the content of the file"`
 	Name       string `json:"name" doc:"name of the study; the file name where it cannot be read"`
 	Base       string `json:"base,omitempty" doc:"engine file that it varies"`
 	Problems   int    `json:"problems" doc:"how many things are wrong with the file itself"`
 	Results    string `json:"results" enum:"none,part,whole" doc:"what is kept beside it"`
-	Running    bool   `json:"running"`
+	Running    bool   `json:"running" doc:"it is being searched now"`
 	Done       uint64 `json:"done" doc:"candidates that were looked at"`
 	Candidates uint64 `json:"candidates" doc:"of the space of the search whose results are kept; 0: there are none"`
-	Kept       uint64 `json:"kept"`
+	Kept       uint64 `json:"kept" doc:"candidates that nothing left out"`
 	Evolved    bool   `json:"evolved" doc:"a part of the space is looked at, by evolution; whole then says that the search has ended"`
 }
 
@@ -26,9 +26,9 @@ type StudyList struct {
 
 // StudyView is the text of a study.
 type StudyView struct {
-	File  string `json:"file"`
+	File  string `json:"file" doc:"file name inside the folder"`
 	Etag  string `json:"etag" doc:"of the text on disk; a save must give it"`
-	Text  string `json:"text"`
+	Text  string `json:"text" doc:"of the study"`
 	Saved bool   `json:"saved" doc:"the text is what is on disk"`
 }
 
@@ -56,14 +56,14 @@ type StudyDraft struct {
 // StudyCheck is what a study says, before anything is computed.
 type StudyCheck struct {
 	Problems []Problem  `json:"problems" doc:"everything that is wrong, by place; empty: Plan is there"`
-	Plan     *StudyPlan `json:"plan,omitempty"`
+	Plan     *StudyPlan `json:"plan,omitempty" doc:"what the study looks at; left out where something is wrong with it"`
 }
 
 // StudyPlan is what a study looks at and wants.
 type StudyPlan struct {
-	Name       string         `json:"name"`
+	Name       string         `json:"name" doc:"of the study"`
 	Base       string         `json:"base" doc:"engine file that it varies"`
-	Candidates uint64         `json:"candidates"`
+	Candidates uint64         `json:"candidates" doc:"of the whole space"`
 	Blocks     []StudyBlock   `json:"blocks" doc:"parts of the space in which everything goes with everything"`
 	Phasings   []StudyPhasing `json:"phasings" doc:"of crank pins, where all distinct ones are looked at"`
 	Aims       []StudyColumn  `json:"aims" doc:"figures of which less is better, or more"`
@@ -78,7 +78,7 @@ type StudyPlan struct {
 // StudyBlock is a part of the space.
 type StudyBlock struct {
 	Name       string      `json:"name,omitempty" doc:"empty where there is one only"`
-	Candidates uint64      `json:"candidates"`
+	Candidates uint64      `json:"candidates" doc:"of this part"`
 	Dead       string      `json:"dead,omitempty" doc:"why no engine of it can be built; empty: some can"`
 	Axes       []StudyAxis `json:"axes" doc:"what varies; the first varies slowest"`
 }
@@ -93,9 +93,9 @@ type StudyAxis struct {
 
 // StudyPhasing counts the phasings of crank pins.
 type StudyPhasing struct {
-	Block    string  `json:"block,omitempty"`
-	StepDeg  float64 `json:"step_deg"`
-	Throws   int     `json:"throws"`
+	Block    string  `json:"block,omitempty" doc:"name of the part of the space; left out where there is one only"`
+	StepDeg  float64 `json:"step_deg" doc:"between two directions of a pin"`
+	Throws   int     `json:"throws" doc:"how many throws the crank has"`
 	All      string  `json:"all" doc:"how many there are with the first throw at 0, in digits: it may be a large number"`
 	Distinct int     `json:"distinct" doc:"with symmetric twins once"`
 	Burnside string  `json:"burnside" doc:"the same number by Burnside's lemma, without listing any, in digits"`
@@ -123,7 +123,7 @@ type StudyPoint struct {
 
 // StudyRun is how a search stands.
 type StudyRun struct {
-	File        string        `json:"file"`
+	File        string        `json:"file" doc:"of the study"`
 	State       string        `json:"state" enum:"none,running,part,whole" doc:"none: nothing is kept; part: it can go on; whole: every candidate was looked at, or the evolutionary search has ended"`
 	Failure     string        `json:"failure,omitempty" doc:"why the last run ended"`
 	Stale       string        `json:"stale,omitempty" doc:"how the files differ from those of the results; empty: they are the same"`
@@ -131,12 +131,12 @@ type StudyRun struct {
 	Total       uint64        `json:"total" doc:"candidates that are to be looked at; of an evolutionary search at most, to a generation"`
 	Kept        uint64        `json:"kept" doc:"candidates that nothing left out"`
 	PerSecond   float64       `json:"per_second" doc:"of the run that is under way"`
-	SecondsLeft float64       `json:"seconds_left"`
+	SecondsLeft float64       `json:"seconds_left" doc:"until it is done at that pace, roughly; 0: not known, or nothing is under way"`
 	LeftOut     []StudyLeft   `json:"left_out" doc:"by rule"`
 	Agrees      bool          `json:"agrees" doc:"every candidate that was looked at is accounted for: left out by a rule, or kept"`
 	Columns     []StudyColumn `json:"columns" doc:"what the values of points mean"`
 	Front       []StudyPoint  `json:"front" doc:"not dominated by any other that was looked at, by number; at most as many as are asked for"`
-	FrontSize   int           `json:"front_size"`
+	FrontSize   int           `json:"front_size" doc:"how many candidates are on the front"`
 	Best        []StudyBest   `json:"best" doc:"by aim"`
 
 	Evolution *StudyEvolution `json:"evolution,omitempty" doc:"how the candidates are chosen; left out: every one is looked at"`
@@ -144,8 +144,8 @@ type StudyRun struct {
 
 // StudyLeft is how many candidates a rule left out.
 type StudyLeft struct {
-	Rule  string `json:"rule"`
-	Count uint64 `json:"count"`
+	Rule  string `json:"rule" doc:"in words"`
+	Count uint64 `json:"count" doc:"candidates that it left out"`
 	First uint64 `json:"first" doc:"number of the first of them"`
 }
 
@@ -184,8 +184,8 @@ type StudyRows struct {
 
 // StudyCandidate is one candidate as an engine.
 type StudyCandidate struct {
-	Index    uint64         `json:"index"`
-	Name     string         `json:"name"`
+	Index    uint64         `json:"index" doc:"its number"`
+	Name     string         `json:"name" doc:"of the engine that it is"`
 	File     string         `json:"file" doc:"a name that is free for it"`
 	Settings []StudySetting `json:"settings" doc:"what differs from the base"`
 	Values   []StudyValue   `json:"values" doc:"what the search found; empty where the candidate was not kept"`
@@ -196,14 +196,14 @@ type StudyCandidate struct {
 
 // StudySetting is one key of the engine file of a candidate.
 type StudySetting struct {
-	Key  string `json:"key"`
+	Key  string `json:"key" doc:"such as layout.bank_angle"`
 	Name string `json:"name" doc:"in words"`
 	Text string `json:"text" doc:"as it stands in the file"`
 }
 
 // StudyValue is one figure of a candidate.
 type StudyValue struct {
-	Key  string `json:"key"`
+	Key  string `json:"key" doc:"such as free_force_order_2"`
 	Name string `json:"name" doc:"in words"`
 	Unit string `json:"unit" doc:"1: none"`
 	Text string `json:"text" doc:"as people read it, without its unit"`
@@ -222,8 +222,8 @@ type StudyRefineStart struct {
 
 // StudyRefine is how the refinement of a candidate stands.
 type StudyRefine struct {
-	Index   uint64        `json:"index"`
-	State   string        `json:"state" enum:"none,running,failed,done"`
+	Index   uint64        `json:"index" doc:"number of the candidate"`
+	State   string        `json:"state" enum:"none,running,failed,done" doc:"none: it was not asked for"`
 	Toward  string        `json:"toward,omitempty" doc:"key of the one aim that is improved; empty: all of them together"`
 	Done    int           `json:"done" doc:"engines that were analysed"`
 	Most    int           `json:"most" doc:"engines that are analysed at most; it may end earlier"`
@@ -238,29 +238,29 @@ type StudyRefined struct {
 	Moved       []StudyMoved         `json:"moved" doc:"what could move, and how far it went"`
 	Figures     []StudyRefinedFigure `json:"figures" doc:"what that does"`
 	Settings    []StudySetting       `json:"settings" doc:"what differs from the base"`
-	Name        string               `json:"name"`
+	Name        string               `json:"name" doc:"of the engine that it is"`
 	File        string               `json:"file" doc:"a name that is free for it"`
 	Text        string               `json:"text" doc:"of its engine file"`
 }
 
 // StudyMoved is how far a number went.
 type StudyMoved struct {
-	Key    string `json:"key"`
+	Key    string `json:"key" doc:"such as layout.bank_angle"`
 	Name   string `json:"name" doc:"in words"`
 	Unit   string `json:"unit" doc:"1: none"`
 	Before string `json:"before" doc:"as people read it, without its unit"`
-	After  string `json:"after"`
+	After  string `json:"after" doc:"as before"`
 }
 
 // StudyRefinedFigure is what became of a figure.
 type StudyRefinedFigure struct {
-	Key    string `json:"key"`
+	Key    string `json:"key" doc:"such as free_force_order_2"`
 	Name   string `json:"name" doc:"in words"`
 	Unit   string `json:"unit" doc:"1: none"`
 	Wanted string `json:"wanted" enum:"less,more,limit" doc:"limit: it is no aim, and it has to keep what is required"`
 	Before string `json:"before" doc:"as people read it, without its unit"`
-	After  string `json:"after"`
-	Change string `json:"change" enum:"less,more,same"`
+	After  string `json:"after" doc:"as before"`
+	Change string `json:"change" enum:"less,more,same" doc:"how it went from before to after"`
 }
 
 // StudyWords is what a study of a base may say.
@@ -272,10 +272,10 @@ type StudyWords struct {
 
 // VaryInfo is one thing that can vary.
 type VaryInfo struct {
-	Key     string `json:"key"`
+	Key     string `json:"key" doc:"such as layout.bank_angle"`
 	Name    string `json:"name" doc:"in words"`
 	Chapter string `json:"chapter" doc:"as of a Field; search: keys that only a study knows"`
 	Present string `json:"present" doc:"its value in the base, as people read it; empty: nothing"`
 	Line    string `json:"line" doc:"what a study would say, to be edited: {from: 60 deg, to: 120 deg, step: 5 deg}"`
-	Help    string `json:"help,omitempty"`
+	Help    string `json:"help,omitempty" doc:"what it is; left out: its name says it"`
 }

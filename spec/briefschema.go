@@ -65,9 +65,9 @@ func weightSchema(says string) *jsonschema.Schema {
 	return &jsonschema.Schema{AnyOf: []*jsonschema.Schema{number, ends}, Description: says}
 }
 
-// JSONSchema describes priorities: words of the trade, measures, and words that made_of explains.
+// JSONSchema describes priorities: words of the trade, measures with a better side, and words that made_of explains.
 func (BriefPriorities) JSONSchema() *jsonschema.Schema {
-	return keyedSchema((&BriefPriorities{}).keys(), func(key string) *jsonschema.Schema {
+	return keyedSchema(append(aimNames(), betterMeasures()...), func(key string) *jsonschema.Schema {
 		a, _ := brief.AimOf(key)
 		return weightSchema(a.Means)
 	}, weightSchema("a word that made_of explains"))

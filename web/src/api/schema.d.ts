@@ -1058,14 +1058,19 @@ export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
         AimInfo: {
+            /** @description under which a brief names it */
             key: string;
             /** @description what is good */
             means: string;
+            /** @description in words */
             name: string;
+            /** @description figures that make it up, where the brief does not say */
             parts: components["schemas"]["AimPartDoc"][];
         };
         AimPartDoc: {
+            /** @description key of the figure */
             measure: string;
+            /** @description the figure in words */
             name: string;
             /**
              * Format: double
@@ -1081,28 +1086,40 @@ export interface components {
              * @description largest resultant force in the y-z plane over the cycle
              */
             peak_force_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             peak_force_at_deg: number;
             /**
              * Format: double
              * @description largest magnitude of the inertia torque over the cycle
              */
             peak_inertia_torque_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             peak_inertia_torque_at_deg: number;
             /**
              * Format: double
              * @description largest resultant moment about y and z over the cycle
              */
             peak_moment_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             peak_moment_at_deg: number;
             /**
              * Format: double
              * @description largest magnitude of the roll moment over the cycle
              */
             peak_roll_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             peak_roll_at_deg: number;
             /**
              * Format: double
@@ -1116,19 +1133,36 @@ export interface components {
             rms_inertia_torque_Nm: number;
         };
         BandDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 5 % of the draws give fewer
+             */
             p05_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 25 % of the draws give fewer
+             */
             p25_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description half of the draws give fewer
+             */
             p50_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 75 % of the draws give fewer
+             */
             p75_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 95 % of the draws give fewer
+             */
             p95_points: number;
         };
         BearingCurves: {
+            /** @description crank angle of the values */
             angle_deg: number[];
+            /** @description from the free end to the drive end */
             mains: components["schemas"]["MainCurve"][];
             /** @description path of each journal in its bearing over the cycle */
             orbits: components["schemas"]["JournalOrbit"][];
@@ -1153,9 +1187,11 @@ export interface components {
              * @description 0: unknown
              */
             diameter_mm: number;
+            /** @description oil film over the cycle; left out where it is unknown */
             film?: components["schemas"]["FilmDoc"];
             /** @description with an oil groove all round */
             grooved: boolean;
+            /** @description material of the running surface */
             lining: string;
             /**
              * Format: double
@@ -1167,14 +1203,19 @@ export interface components {
              * @description guidance for the peak specific load of the lining: safe up to here
              */
             lining_low_MPa: number;
+            /** @description of the guidance: key in the list of sources */
             lining_source: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mean over the cycle of the specific load on the projected area; 0: unknown
+             */
             mean_MPa: number;
             /**
              * Format: double
              * @description mean of the force over the cycle
              */
             mean_N: number;
+            /** @description such as main 2 */
             name: string;
             /** @description why the oil film is unknown */
             no_film?: string;
@@ -1214,9 +1255,11 @@ export interface components {
             assumed?: components["schemas"]["EstimateDoc"][];
             /** @description one a rod on a crankpin; the knuckle pin of a linked rod only rocks and has no film of this kind */
             big_ends: components["schemas"]["BearingDoc"][];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
             /** @description what counterweights make of the mains */
             counterweight_policies: components["schemas"]["PolicyDoc"][];
+            /** @description over two revolutions; only when asked for */
             curves?: components["schemas"]["BearingCurves"];
             /**
              * Format: double
@@ -1232,22 +1275,29 @@ export interface components {
             mains: components["schemas"]["BearingDoc"][];
             /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
+            /** @description name of the engine */
             name: string;
             /** @description why the mains share by bays although a continuous beam was asked for */
             no_beam?: string;
             /** @description why there is no axial budget */
             no_room?: string;
+            /** @description how the gas was found, in sentences */
             notes: string[];
             /** @description grade */
             oil: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description temperature of the oil that is fed
+             */
             oil_feed_C: number;
             /**
              * Format: double
              * @description of the oil from feed to outlet
              */
             oil_rise_K: number;
+            /** @description forces about each piston, by cylinder */
             pistons: components["schemas"]["PistonLoad"][];
+            /** @description axial budget */
             room?: components["schemas"]["RoomDoc"];
             /**
              * @description how the mains share: the crank bends as a continuous beam on elastic supports, or every bay is a simple beam of its own
@@ -1259,6 +1309,7 @@ export interface components {
              * @description crank speed of all values
              */
             speed_rpm: number;
+            /** @description the result in sentences */
             summary: string[];
         };
         BobPartDoc: {
@@ -1274,33 +1325,51 @@ export interface components {
             counted_g: number;
             /** @description the cylinder that has it, or: all */
             cylinder: string;
-            /** @enum {string} */
+            /**
+             * @description whether it turns with the crankpin or slides with the piston
+             * @enum {string}
+             */
             kind: "rotating" | "reciprocating";
             /**
              * Format: double
              * @description of one piece
              */
             mass_g: number;
+            /** @description the part in words, as the list names it */
             part: string;
         };
         BobPinDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass of the bobweight: what turns, and the chosen share of what slides
+             */
             bobweight_g: number;
+            /** @description names of those whose rods the pin carries */
             cylinders: string[];
+            /** @description a linked rod is among them: its big end counts as if it sat on the pin */
             linked_rod: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass that slides with the pistons
+             */
             reciprocating_g: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass that turns with the pin
+             */
             rotating_g: number;
+            /** @description name of the throw */
             throw: string;
         };
         BobweightDoc: {
+            /** @description what is assumed in the bobweights, in sentences */
             assumptions: string[];
             /**
              * Format: double
              * @description the factor that leaves least turning with the crank
              */
             best_factor_percent: number;
+            /** @description what the numbers are not good for */
             caution: string;
             /** @description changes of the engine file that give the crank the counterweights which the balancing machine leaves on it */
             edits: components["schemas"]["EditDoc"][];
@@ -1309,20 +1378,26 @@ export interface components {
              * @description share of the reciprocating masses that the bobweights carry
              */
             factor_percent: number;
+            /** @description first order left with the chosen factor */
             left: components["schemas"]["FirstDoc"];
+            /** @description first order left with 50 % */
             left_at_half: components["schemas"]["FirstDoc"];
+            /** @description name of the engine */
             name: string;
             /** @description the bobweights cancel each other in force and in moment: the crank needs none on the machine */
             needless: boolean;
+            /** @description the parts that are counted, one a line */
             parts: components["schemas"]["BobPartDoc"][];
             /** @description the list of weighed parts, or: engine file */
             parts_from: string;
+            /** @description the bobweight of each crankpin */
             pins: components["schemas"]["BobPinDoc"][];
             /**
              * Format: double
              * @description speed of the forces below; missing where the file has none
              */
             speed_rpm?: number;
+            /** @description what bobweights with 50 % take: it turns with the crank */
             taken_by_half: components["schemas"]["FirstDoc"];
             /** @description why the factor is right or not for this crank */
             words: string[];
@@ -1354,7 +1429,10 @@ export interface components {
             centre_mm: number[];
             /** @description inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on */
             inertia_kgm2: number[][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the whole body
+             */
             mass_kg: number;
         };
         BoreStrokeDoc: {
@@ -1365,13 +1443,16 @@ export interface components {
             have_mm: number;
             /** @description widths of the crank, held at every bore */
             held: string[];
+            /** @description by ratio, ascending */
             points: components["schemas"]["SizedDoc"][];
+            /** @description the shortest engine at the present ratio */
             present: components["schemas"]["SizedDoc"];
             /**
              * Format: double
              * @description d length/d bore at the present ratio
              */
             slope_1: number;
+            /** @description the result in sentences */
             summary: string[];
         };
         BreachDoc: {
@@ -1385,13 +1466,19 @@ export interface components {
              * @description how far it lies on the wrong side, in the unit of the measure
              */
             margin: number;
+            /** @description key of the figure that is limited */
             measure: string;
+            /** @description the same in words */
             text: string;
         };
         BriefDoc: {
+            /** @description what the engine is for; left out: the brief does not say */
             application?: string;
+            /** @description that an engine must keep to stand */
             limits: components["schemas"]["LimitDoc"][];
+            /** @description of the brief, as its file gives it */
             name: string;
+            /** @description what is good, and how much it counts */
             priorities: components["schemas"]["PriorityDoc"][];
         };
         BriefDraft: {
@@ -1403,6 +1490,7 @@ export interface components {
             text?: string;
         };
         BriefEntry: {
+            /** @description changes with the content of the file */
             etag: string;
             /** @description file name inside the folder */
             file: string;
@@ -1423,14 +1511,17 @@ export interface components {
             text?: string;
         };
         BriefView: {
+            /** @description what the text says; left out where something is wrong with it */
             brief?: components["schemas"]["BriefDoc"];
             /** @description of the text on disk; a save must give it */
             etag: string;
+            /** @description file name inside the folder; empty: the text has none yet */
             file: string;
             /** @description everything that is wrong, by place; empty: Brief is there */
             problems: components["schemas"]["Problem"][];
             /** @description the text is what is on disk */
             saved: boolean;
+            /** @description the brief as it stands, or would stand */
             text: string;
         };
         BriefWords: {
@@ -1440,17 +1531,27 @@ export interface components {
             measures: components["schemas"]["MeasureInfo"][];
         };
         CamDriveDoc: {
-            /** @enum {string} */
+            /**
+             * @description what connects the wheels
+             * @enum {string}
+             */
             by: "chain" | "belt" | "gears";
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the wheel on a camshaft; 0: the bore is unknown
+             */
             camshaft_teeth_1: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description camshafts or cam rings that it turns
+             */
             camshafts_1: number;
             /**
              * Format: double
              * @description 0: the bore is unknown
              */
             crank_teeth_1: number;
+            /** @description names of those whose valves they work */
             cylinders: string[];
             /**
              * Format: int64
@@ -1467,14 +1568,21 @@ export interface components {
              * @description links of the chain, or teeth of the belt; 0 with gears
              */
             links_1: number;
+            /** @description of the row that it serves, such as bank 1 */
             name: string;
             /** @description crank first; seen from the drive end */
             wheels: components["schemas"]["WheelPos"][];
         };
         ChangeDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description as it is
+             */
             from_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description as it would have to be
+             */
             to_deg: number;
         };
         ChoiceAnswer: {
@@ -1490,7 +1598,9 @@ export interface components {
             unknown: string[];
         };
         ChoiceDoc: {
+            /** @description what is wanted, as the brief says it */
             brief: components["schemas"]["BriefDoc"];
+            /** @description what the numbers are not good for */
             caution: string;
             /** @description in the sequence of the values of the engines */
             criteria: components["schemas"]["CriterionDoc"][];
@@ -1511,10 +1621,14 @@ export interface components {
             left_out: components["schemas"]["LeftDoc"][];
             /** @description how it was found */
             notes: string[];
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of the random draws; the same seed gives the same result
+             */
             seed: number;
             /** @description what the second would have to be, on one criterion alone, to draw level */
             value_flips: components["schemas"]["ValueFlipDoc"][];
+            /** @description what the numbers say of the leader */
             verdict: components["schemas"]["VerdictDoc"];
             /** @description by priority: where its weight, moved alone, makes another engine lead */
             weight_flips: components["schemas"]["WeightFlipDoc"][];
@@ -1595,6 +1709,7 @@ export interface components {
             speed_rpm?: number;
         };
         ChosenDoc: {
+            /** @description where the points lie over what priorities and estimates leave open */
             band: components["schemas"]["BandDoc"];
             /** @description by engine: how often it is worth more */
             beats_1: number[];
@@ -1607,15 +1722,19 @@ export interface components {
              * @description how often it is first with the weights central_any_1
              */
             confidence_1: number;
+            /** @description indices of engines that stand, are at least as good on everything and better on something */
             dominated_by: number[];
             /** @description estimates that move a criterion */
             doubts: components["schemas"]["DoubtDoc"][];
+            /** @description its file */
             file: string;
             /** @description no other that stands is at least as good on everything and better on something */
             front: boolean;
+            /** @description by criterion: the upper end of that */
             high: number[];
             /** @description by criterion: where the estimates leave nearly all of it */
             low: number[];
+            /** @description name of the engine */
             name: string;
             /** @description limits that it does not keep; empty: it stands */
             out: components["schemas"]["BreachDoc"][];
@@ -1624,8 +1743,12 @@ export interface components {
              * @description from 1; 0: ruled out
              */
             place: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of 100, with the weights of the brief and the estimates as they are
+             */
             points: number;
+            /** @description by priority: what it adds to the points */
             points_by_priority: number[];
             /** @description by place: how often it takes it, over what priorities and estimates leave open */
             rank_1: number[];
@@ -1635,17 +1758,26 @@ export interface components {
             risks: components["schemas"]["RiskDoc"][];
             /** @description by criterion, in its unit */
             values: number[];
+            /** @description how it stands, in sentences */
             words: string[];
+            /** @description by priority: what the engine is worth on it alone, from 0 to 1 */
             worth_by_priority_1: number[];
         };
         ComparedRow: {
             /** @description indices of the best engines; empty where all are alike */
             best: number[];
-            /** @enum {string} */
+            /**
+             * @description which way is better
+             * @enum {string}
+             */
             better: "less" | "more" | "neither";
+            /** @description of the figure, such as free_force_order_2 */
             key: string;
+            /** @description in words */
             name: string;
+            /** @description of the values; 1: none */
             unit: string;
+            /** @description by engine */
             values: number[];
             /** @description indices of the worst engines; empty where all are alike */
             worst: number[];
@@ -1662,6 +1794,7 @@ export interface components {
             files: string[];
             /** @description engines that cannot be evaluated */
             left_out: components["schemas"]["LeftOut"][];
+            /** @description of the engines, in the same sequence */
             names: string[];
             /** @description one a figure */
             rows: components["schemas"]["ComparedRow"][];
@@ -1671,9 +1804,11 @@ export interface components {
         ConflictState: {
             /** @description empty: the file is not there any more */
             etag: string;
+            /** @description file name inside the folder */
             file: string;
             /** @description the file is not there any more */
             missing: boolean;
+            /** @description as it stands; empty where the file is not there any more */
             text: string;
         };
         ContributionDoc: {
@@ -1682,38 +1817,54 @@ export interface components {
              * @description axial place
              */
             at_mm: number;
+            /** @description what it adds to the part of the force that turns against the crank */
             force_against_crank_N: number[];
+            /** @description what it adds to the part of the force that turns with the crank */
             force_with_crank_N: number[];
+            /** @description what it adds to the torque on the crank */
             inertia_torque_Nm: number[];
-            /** @enum {string} */
+            /**
+             * @description of the part
+             * @enum {string}
+             */
             kind: "cylinder" | "throw" | "counterweight" | "shaft";
+            /** @description what it adds to the part of the moment that turns against the crank */
             moment_against_crank_Nm: number[];
+            /** @description what it adds to the part of the moment that turns with the crank */
             moment_with_crank_Nm: number[];
             /** @description such as 3, throw 2, counterweight 1, shaft 1 */
             part: string;
+            /** @description what it adds to the moment about x on the block */
             roll_Nm: number[];
         };
         CooledDoc: {
+            /** @description name of the cylinder */
             cylinder: string;
             /** @description neighbours that fire directly before or after it */
             in_succession: string[];
+            /** @description names of the cylinders beside it in its bank */
             neighbours: string[];
             /**
              * Format: double
              * @description more is hotter
              */
             score_1: number;
+            /** @description the bank or row that it stands in */
             stream: string;
             /**
              * Format: double
              * @description heat that its stream has taken up before it
              */
             upstream_pct: number;
+            /** @description the score in words */
             why: string;
         };
         CoolingDoc: {
+            /** @description by number */
             cylinders: components["schemas"]["CooledDoc"][];
+            /** @description from pump or fan to where it leaves */
             path: string[];
+            /** @description how the score of a cylinder is made, in words */
             rule: string;
             /**
              * Format: double
@@ -1724,22 +1875,35 @@ export interface components {
             worst: string;
         };
         CorrectionAnswer: {
+            /** @description what the numbers are not good for */
             caution: string;
+            /** @description what the point of a drill changes; left out where no hole is drilled */
             drill_point?: string;
             /** @description both planes as SVG */
             figure: string;
+            /** @description balance quality grade that gives the permissible unbalance; left out: it was given itself */
             grade?: string;
+            /** @description name of the engine or rotor; may be empty */
             name: string;
             /** @description the rotor was not within the permissible unbalance before */
             needed: boolean;
+            /** @description the two planes in which unbalance was measured */
             planes: components["schemas"]["CorrectionPlane"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass that all sites gain
+             */
             put_on_g: number;
+            /** @description where metal may be taken off or put on, and what is done there */
             sites: components["schemas"]["CorrectionSiteDoc"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass that all sites lose
+             */
             taken_off_g: number;
             /** @description both planes are within the permissible unbalance afterwards */
             within: boolean;
+            /** @description what to do, in sentences */
             words: string[];
         };
         CorrectionPlane: {
@@ -1748,17 +1912,34 @@ export interface components {
              * @description heavy side
              */
             angle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place
+             */
             at_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description heavy side after the correction; 0 too where nothing is left
+             */
             left_angle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description unbalance after the correction
+             */
             left_gmm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description unbalance before the correction
+             */
             measured_gmm: number;
+            /** @description of the plane, as it was given */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description unbalance that may stay in the plane
+             */
             permissible_gmm: number;
+            /** @description what is left may stay */
             within: boolean;
         };
         CorrectionRequest: {
@@ -1766,16 +1947,25 @@ export interface components {
             job: string;
         };
         CorrectionSiteDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description direction from the axis
+             */
             angle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place
+             */
             at_mm: number;
             /**
              * Format: double
              * @description of a hole with a flat bottom, or length of a slug
              */
             depth_mm?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the hole or slug; left out: neither
+             */
             diameter_mm?: number;
             /** @description the site is used up to its limit */
             full: boolean;
@@ -1784,16 +1974,28 @@ export interface components {
              * @description that goes or comes; of a slug the difference to the metal it replaces
              */
             mass_g?: number;
+            /** @description of the site, as it was given */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description distance from the axis
+             */
             radius_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description what the site corrects; left out: it is not used
+             */
             unbalance_gmm?: number;
+            /** @description something is done there */
             used: boolean;
-            /** @enum {string} */
+            /**
+             * @description what can be done there: drill a hole, drill and fill it with a heavier slug, take mass off, put mass on
+             * @enum {string}
+             */
             way: "radial hole" | "axial hole" | "radial slug" | "axial slug" | "mass off" | "mass on";
         };
         CostDoc: {
+            /** @description by group of parts */
             groups: components["schemas"]["GroupCostDoc"][];
             /**
              * Format: double
@@ -1802,8 +2004,12 @@ export interface components {
             index_1: number;
             /** @description what the prices are worth */
             invented?: string;
+            /** @description name of the engine */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description that the whole engine costs
+             */
             points_1: number;
             /** @description name of the price table */
             prices: string;
@@ -1814,6 +2020,7 @@ export interface components {
             reference_points_1: number;
             /** @description in the order of the parts list */
             rows: components["schemas"]["CostRowDoc"][];
+            /** @description the result in sentences */
             summary: string[];
         };
         CostRequest: {
@@ -1841,14 +2048,19 @@ export interface components {
              * @description in the unit
              */
             count: number;
+            /** @description such as crank train */
             group: string;
             /**
              * Format: double
              * @description that is paid for; left out: unknown, or nothing is paid for it
              */
             mass_kg?: number;
+            /** @description as in a price table */
             part: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description that the line costs
+             */
             points_1: number;
             /**
              * Format: double
@@ -1860,7 +2072,10 @@ export interface components {
              * @description points for a kilogram
              */
             price_per_kg?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the points of the engine
+             */
             share_pct: number;
             /**
              * @description pieces, or metres
@@ -1869,9 +2084,11 @@ export interface components {
             unit: "1" | "m";
         };
         CostsDoc: {
+            /** @description what the numbers are not good for */
             caution: string;
             /** @description each engine after the first beside the first */
             differences: components["schemas"]["DifferenceDoc"][];
+            /** @description one by one, in the sequence in which they were given */
             engines: components["schemas"]["CostDoc"][];
             /** @description what the prices are worth */
             invented: string;
@@ -1920,6 +2137,7 @@ export interface components {
              * @description negative: they meet
              */
             clearance_mm: number;
+            /** @description name of the cylinder whose piston it is */
             cylinder: string;
             /**
              * Format: double
@@ -1933,14 +2151,20 @@ export interface components {
             web: number;
         };
         CounterweightForm: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the metal
+             */
             density_kg_per_m3: number;
             /**
              * Format: double
              * @description added by all sectors that fit, about the crank axis
              */
             inertia_kgm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description at which the sectors begin
+             */
             inner_radius_mm: number;
             /**
              * Format: double
@@ -1962,7 +2186,10 @@ export interface components {
              * @description radius limit
              */
             radius_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the sectors along the crank
+             */
             thickness_mm: number;
         };
         CounterweightSkirt: {
@@ -1992,7 +2219,9 @@ export interface components {
              * @description number of counterweights
              */
             counterweights: number;
+            /** @description force of the first order on the block */
             force_order_1: components["schemas"]["ForceDoc"];
+            /** @description moment of the first order on the block */
             moment_order_1: components["schemas"]["MomentDoc"];
             /**
              * Format: double
@@ -2033,7 +2262,10 @@ export interface components {
              * @description about the crank axis
              */
             inertia_kgm2?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description added by the sector; missing where no form is given or it does not fit
+             */
             mass_kg?: number;
             /** @description why the unbalance does not fit into the form, and what would do */
             no_fit?: string;
@@ -2042,23 +2274,38 @@ export interface components {
              * @description direction opposite the pin next to the web
              */
             opposite_deg: number;
-            /** @enum {string} */
+            /**
+             * @description on which side of the pin the web stands
+             * @enum {string}
+             */
             side: "free end" | "drive end";
             /** @description throw whose pin is next to the web */
             throw: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its counterweight, mass times radius; 0: none
+             */
             unbalance_kgmm: number;
         };
         CounterweightsDoc: {
+            /** @description with the counterweights proposed here */
             after: components["schemas"]["CounterweightState"];
+            /** @description with the counterweights that the engine has */
             before: components["schemas"]["CounterweightState"];
+            /** @description what the numbers are not good for */
             caution: string;
             /** @description changes of the engine file that put these counterweights on its crank */
             edits: components["schemas"]["EditDoc"][];
+            /** @description the metal; only where a form is given */
             form?: components["schemas"]["CounterweightForm"];
+            /** @description name of the engine */
             name: string;
+            /** @description what the optimum made small; only with that policy */
             optimum?: components["schemas"]["CounterweightBest"];
-            /** @enum {string} */
+            /**
+             * @description how the counterweights were chosen
+             * @enum {string}
+             */
             policy: "none" | "factor" | "per-throw" | "per-web" | "optimum";
             /**
              * Format: double
@@ -2067,6 +2314,7 @@ export interface components {
             reference_mm: number;
             /** @description what is left, why nothing on the crank can take it, and what would */
             remains: string[];
+            /** @description room between counterweights and piston skirts; only where the bore is known and there are counterweights */
             skirt?: components["schemas"]["CounterweightSkirt"];
             /**
              * Format: double
@@ -2099,7 +2347,10 @@ export interface components {
             limit?: string;
             /** @description optimum: weights of the moment about y and about z; default 1,1 */
             moment_weight?: string;
-            /** @enum {string} */
+            /**
+             * @description how the counterweights are chosen: none, one balance factor, one a throw, an unbalance a web, or the best that there are
+             * @enum {string}
+             */
             policy: "none" | "factor" | "per-throw" | "per-web" | "optimum";
             /** @description radius limit, such as 70 mm; asks for the form of the counterweights */
             radius?: string;
@@ -2143,24 +2394,42 @@ export interface components {
              * @description of crank, flywheel and driven machine; pistons and rods are counted besides
              */
             inertia_kgm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             least_at_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description lowest crank speed within the cycle; 0 where there is none
+             */
             least_rpm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             most_at_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description highest crank speed within the cycle; 0 where there is none
+             */
             most_rpm: number;
             /** @description why there is no crank speed */
             stalls?: string;
         };
         CriterionDoc: {
-            /** @enum {string} */
+            /**
+             * @description which way is better
+             * @enum {string}
+             */
             better: "less" | "more" | "neither";
+            /** @description of the figure */
             key: string;
+            /** @description in words */
             name: string;
             /** @description the brief gives its value function */
             own: boolean;
+            /** @description of its values; 1: none */
             unit: string;
             /** @description straight lines between these points, level beyond; empty where it is only a limit */
             worth: components["schemas"]["WorthPointDoc"][];
@@ -2171,9 +2440,15 @@ export interface components {
              * @description place in modes, from 1; the first may be the shaft turning as one
              */
             mode: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed at which the order meets the mode
+             */
             rpm: number;
             /** @description within the speeds that are run */
             run: boolean;
@@ -2184,24 +2459,37 @@ export interface components {
             vector_sum_1: number;
         };
         CurvesDoc: {
+            /** @description crank angle of the values */
             angle_deg: number[];
+            /** @description shaking force on the block to the right, seen from the drive end */
             force_y_N: number[];
+            /** @description shaking force on the block upwards */
             force_z_N: number[];
+            /** @description torque that inertia exerts on the crank */
             inertia_torque_Nm: number[];
+            /** @description shaking moment on the block about y */
             moment_y_Nm: number[];
+            /** @description shaking moment on the block about z */
             moment_z_Nm: number[];
+            /** @description moment about x on the block because of inertia */
             roll_Nm: number[];
         };
         CycleCurve: {
+            /** @description from firing top dead centre */
             angle_deg: number[];
+            /** @description in the cylinder, absolute */
             pressure_bar: number[];
             /** @description share of the heat that has been released since combustion began */
             released_pct?: number[];
+            /** @description mean of the gas; left out where the pressure is measured */
             temperature_K?: number[];
+            /** @description of the cylinder's space */
             volume_cm3: number[];
         };
         CycleDoc: {
+            /** @description over one cycle; only when asked for */
             curves?: components["schemas"]["CycleCurve"];
+            /** @description names of those that work so */
             cylinders: string[];
             /** @description otherwise they are switched off or misfire, and breathe only */
             fires: boolean;
@@ -2215,21 +2503,29 @@ export interface components {
              * @description net, over the whole cycle
              */
             imep_bar: number;
+            /** @description what only the model knows; left out where the pressure is measured */
             model?: components["schemas"]["ModelDoc"];
             /**
              * Format: double
              * @description from firing top dead centre
              */
             peak_at_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest pressure, absolute
+             */
             peak_bar: number;
             /**
              * Format: double
              * @description net less gross; negative where the exchange of the charge costs work
              */
             pumping_bar: number;
+            /** @description what was done to a measured pressure */
             trace?: components["schemas"]["TraceDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description net indicated work of one cylinder in one cycle
+             */
             work_J: number;
         };
         CylinderDoc: {
@@ -2243,6 +2539,7 @@ export interface components {
              * @description cylinder axis from +z about +x
              */
             axis_deg: number;
+            /** @description name of its bank; empty: it has none */
             bank: string;
             /** @description exhaust group that the file gives */
             exhaust?: string;
@@ -2253,15 +2550,22 @@ export interface components {
             fires_at_deg: number;
             /** @description whether a master rod carries its rod */
             linked_rod: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mean over a stroke
+             */
             mean_piston_speed_m_per_s: number;
+            /** @description of the cylinder */
             name: string;
             /**
              * Format: double
              * @description distance of the cylinder axis from the crank axis
              */
             offset_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest over a revolution
+             */
             peak_piston_speed_m_per_s: number;
             /**
              * Format: double
@@ -2283,6 +2587,7 @@ export interface components {
              * @description true top dead centre, from the geometry
              */
             tdc_deg: number;
+            /** @description name of its throw */
             throw: string;
             /**
              * Format: double
@@ -2291,11 +2596,20 @@ export interface components {
             throw_angle_deg: number;
         };
         CylinderGeometry: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place of the cylinder axis
+             */
             at_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description cylinder axis from +z about +x
+             */
             axis_deg: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description index of its bank
+             */
             bank: number;
             /**
              * Format: double
@@ -2307,39 +2621,71 @@ export interface components {
              * @description from piston pin to crown
              */
             crown_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of its firing top dead centre
+             */
             fires_at_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description direction of the knuckle pin, from that of the master's small end about +x; 0 too without a linked rod
+             */
             knuckle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from the master's big end to the knuckle pin; 0: no linked rod
+             */
             knuckle_mm: number;
+            /** @description a master rod carries its rod */
             linked: boolean;
             /**
              * Format: int64
              * @description index of the cylinder whose rod carries this one; -1: none
              */
             master: number;
+            /** @description of the cylinder */
             name: string;
             /**
              * Format: double
              * @description of the piston pin's path from the crank axis
              */
             offset_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description piston, and the share of the rod that the two-mass view puts on the piston pin
+             */
             reciprocating_kg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description between the eyes of the rod; of a linked rod from knuckle pin to piston pin
+             */
             rod_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description true stroke, from the geometry
+             */
             stroke_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description true top dead centre, from the geometry
+             */
             tdc_deg: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description index of its throw
+             */
             throw: number;
         };
         DamperDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of the largest stress
+             */
             at_rpm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description viscous, between ring and hub; 0: none
+             */
             damping_Nms_per_rad: number;
             /**
              * Format: double
@@ -2356,11 +2702,20 @@ export interface components {
              * @description ring over the moment of inertia that swings with the energy of the mode at the free end
              */
             inertia_ratio_1: number;
-            /** @enum {string} */
+            /**
+             * @description what is between ring and hub; none: there is no damper
+             * @enum {string}
+             */
             kind: "none" | "rubber" | "viscous";
-            /** Format: double */
+            /**
+             * Format: double
+             * @description moment of inertia of the ring; 0: none
+             */
             ring_kgm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the rubber; 0: viscous or none
+             */
             stiffness_Nm_per_rad: number;
             /**
              * Format: double
@@ -2384,6 +2739,7 @@ export interface components {
             zeta_1: number;
         };
         DifferenceDoc: {
+            /** @description name of the engine */
             name: string;
             /**
              * Format: double
@@ -2392,7 +2748,9 @@ export interface components {
             points_1: number;
             /** @description the largest difference first; sums to points_1 */
             rows: components["schemas"]["DifferenceRow"][];
+            /** @description the difference in a sentence */
             summary: string;
+            /** @description name of the engine that it is compared with */
             than: string;
         };
         DifferenceRow: {
@@ -2401,7 +2759,9 @@ export interface components {
              * @description in the unit
              */
             count: number;
+            /** @description such as crank train */
             group: string;
+            /** @description as in a price table */
             part: string;
             /**
              * Format: double
@@ -2425,8 +2785,12 @@ export interface components {
              * @description against the block
              */
             damping_Nms_per_rad: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description moment of inertia
+             */
             inertia_kgm2: number;
+            /** @description what it stands for, in words */
             name: string;
         };
         Document: {
@@ -2434,13 +2798,20 @@ export interface components {
             arrangement: string;
             /** @description the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them */
             assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description what inertia does to the block and to the crank */
             balance: components["schemas"]["BalanceDoc"];
+            /** @description what the bearings carry, on what film of oil and in what room; not in the workbench's answer, which asks for it by itself */
             bearings?: components["schemas"]["BearingsDoc"];
             /** @description what the numbers are not good for */
             caution: string;
+            /** @description by the invented price table */
             cost?: components["schemas"]["CostDoc"];
+            /** @description over two revolutions; only when asked for */
             curves?: components["schemas"]["CurvesDoc"];
-            /** @enum {string} */
+            /**
+             * @description whether each cylinder fires every second revolution or every one
+             * @enum {string}
+             */
             cycle: "four-stroke" | "two-stroke";
             /** @description by number */
             cylinders: components["schemas"]["CylinderDoc"][];
@@ -2449,19 +2820,24 @@ export interface components {
              * @description of all cylinders; 0 where the bore is unknown
              */
             displacement_cm3: number;
+            /** @description the room that the engine takes and what it weighs, without its solids */
             envelope?: components["schemas"]["SpaceDoc"];
             /** @description what the file left out and how it was filled */
             estimates: components["schemas"]["EstimateDoc"][];
             /** @description the single numbers by which engines are compared */
             figures: components["schemas"]["FigureDoc"][];
+            /** @description how the engine fires */
             firing: components["schemas"]["FiringDoc"];
+            /** @description what friction takes; left out where there is no torque */
             friction?: components["schemas"]["FrictionDoc"];
+            /** @description the working cycle */
             gas?: components["schemas"]["GasDoc"];
             /**
              * @description how rods are treated: as rigid bodies, or replaced by a mass at each eye
              * @enum {string}
              */
             method: "rigid-body" | "two-mass";
+            /** @description how the engine swings on its mounts, what reaches the structure and who feels it */
             mounts?: components["schemas"]["MountsDoc"];
             /** @description name of the engine, as its file gives it */
             name: string;
@@ -2479,6 +2855,7 @@ export interface components {
             no_torque?: string;
             /** @description why there is none */
             no_torsion?: string;
+            /** @description what the engine is made of, friction by part, service and cooling; not in the workbench's answer, which asks for it by itself */
             parts?: components["schemas"]["PartsDoc"];
             /**
              * @description seen from the drive end
@@ -2490,23 +2867,33 @@ export interface components {
              * @description crank speed of all values
              */
             speed_rpm: number;
+            /** @description whether the throws last, by the rule for crankshafts */
             strength?: components["schemas"]["StrengthDoc"];
             /** @description what shakes and what could take it, in sentences */
             summary: string[];
             /** @description the balance at other speeds; only when asked for */
             sweep?: components["schemas"]["SweepDoc"][];
+            /** @description torque of gas and inertia; left out where the gas is not known well enough */
             torque?: components["schemas"]["TorqueDoc"];
+            /** @description torsional vibration over the range of speeds */
             torsion?: components["schemas"]["TorsionDoc"];
+            /** @description the rods replaced by two masses: what that view would get wrong; forces are exact in it */
             two_mass: components["schemas"]["TwoMassDoc"];
         };
         DoubtDoc: {
+            /** @description high end of its scatter, as people read it */
             high_shown: string;
+            /** @description of the input, such as rod.mass */
             key: string;
+            /** @description low end of its scatter, as people read it */
             low_shown: string;
+            /** @description the input in words */
             name: string;
+            /** @description why an end could not be reached in full; left out: both were */
             note?: string;
             /** @description of the scatter */
             rule: string;
+            /** @description the estimate, as people read it */
             shown: string;
         };
         DoubtsAnswer: {
@@ -2522,6 +2909,7 @@ export interface components {
              * @description how many ends of estimates were computed
              */
             ends: number;
+            /** @description the engine that was asked for */
             file: string;
             /**
              * Format: int64
@@ -2558,27 +2946,49 @@ export interface components {
              * @description what is missing over the heat released
              */
             closes_to_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description heat of the fuel
+             */
             fuel_J: number;
             /**
              * Format: double
              * @description enthalpy that came in, from zero at 298.15 K
              */
             in_J: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description enthalpy that went out, from zero at 298.15 K
+             */
             out_J: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of it, released by combustion
+             */
             released_J: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description energy of the gas at the end less that at the beginning
+             */
             stored_J: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description heat to the walls
+             */
             wall_J: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description on the piston
+             */
             work_J: number;
         };
         EngineEntry: {
+            /** @description as the layout of the file names it; left out: it names none */
             arrangement?: string;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many the engine has; 0: not known
+             */
             cylinders: number;
             /** @description changes with the content of the file */
             etag: string;
@@ -2597,6 +3007,7 @@ export interface components {
             etag: string;
             /** @description every input, given or estimated, by chapter */
             fields: components["schemas"]["Field"][];
+            /** @description file name inside the folder; empty: the text has none yet */
             file: string;
             /** @description the firing explained in words */
             firing_reasons: string[];
@@ -2622,6 +3033,7 @@ export interface components {
             shown: string;
             /** @description key in the list of sources, or practice */
             source: string;
+            /** @description SI unit of value; 1: none */
             unit: string;
             /**
              * Format: double
@@ -2670,27 +3082,56 @@ export interface components {
             back_to_back: number;
             /** @description in the order of firing */
             cylinders: string[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description as that of the engine, for the pulses of the group
+             */
             evenness: number;
+            /** @description from each pulse of the group to the next */
             intervals_deg: number[];
+            /** @description of the group */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description between two pulses of the group
+             */
             shortest_interval_deg: number;
         };
         FactorsDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description bending at the fillet of the journal
+             */
             journal_bending_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description shear at the fillet of the journal
+             */
             journal_shear_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description torsion at the fillet of the journal
+             */
             journal_torsion_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description bending at the oil bore of the pin; 0: there is none
+             */
             oil_bore_bending_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description torsion at the oil bore of the pin; 0: there is none
+             */
             oil_bore_torsion_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description bending at the fillet of the pin
+             */
             pin_bending_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description torsion at the fillet of the pin
+             */
             pin_torsion_1: number;
         };
         Field: {
@@ -2745,6 +3186,7 @@ export interface components {
         FieldError: {
             /** @description such as body.edits[0].path or query.speed_rpm */
             location?: string;
+            /** @description what is wrong, and what would be right */
             message: string;
         };
         FigureDoc: {
@@ -2753,13 +3195,20 @@ export interface components {
              * @enum {string}
              */
             better: "less" | "more" | "neither";
+            /** @description as in the limits of a brief, such as free_force_order_2 */
             key: string;
+            /** @description in words */
             name: string;
+            /** @description of the value; 1: none */
             unit: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description in the unit
+             */
             value: number;
         };
         FigureInfo: {
+            /** @description under which it is asked for */
             name: string;
             /** @description it compares engines; otherwise it shows one */
             several: boolean;
@@ -2826,7 +3275,10 @@ export interface components {
              * @description where on the bearing: in a main from straight up, in a big end from the small end, in the sense of rotation
              */
             toward_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description dynamic viscosity of the oil at the temperature of the film
+             */
             viscosity_mPas: number;
         };
         FiringDoc: {
@@ -2842,6 +3294,7 @@ export interface components {
              * @description root mean square distance of the firings from the evenly spaced beat that fits them best
              */
             beat_error_deg: number;
+            /** @description whether the crank can fire evenly, and if not what would have to change */
             even_firing: components["schemas"]["EvenDoc"];
             /**
              * Format: double
@@ -2859,9 +3312,15 @@ export interface components {
              * @description of an interval from the mean
              */
             largest_departure_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from one firing to the next
+             */
             longest_interval_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description cycle over the number of firings
+             */
             mean_interval_deg: number;
             /** @description pairs next to each other in one bank that fire one after the other */
             neighbours_in_succession: string[][];
@@ -2869,7 +3328,10 @@ export interface components {
             order: string[];
             /** @description the file gives no order: this is the most even one that the crank allows */
             order_chosen: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle after which the intervals come again, at most the cycle
+             */
             pattern_repeats_after_deg: number;
             /**
              * Format: int64
@@ -2886,7 +3348,10 @@ export interface components {
              * @description successive firings of cylinders on one throw
              */
             shared_throw_in_succession: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from one firing to the next; 0: two fire together
+             */
             shortest_interval_deg: number;
             /** @description true top dead centre of each cylinder by name, 0 up to 360 */
             tdc_deg: {
@@ -2894,19 +3359,35 @@ export interface components {
             };
         };
         FirstDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description part of the force that turns against the crank, over the square of the speed
+             */
             against_crank_kgmm: number;
+            /** @description the force at the speed of the answer; all 0 where it has none */
             force: components["schemas"]["ForceDoc"];
+            /** @description the moment at the speed of the answer; all 0 where it has none */
             moment: components["schemas"]["MomentDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description part of the moment that turns against the crank, over the square of the speed
+             */
             moment_against_crank_kgmm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description part of the moment that turns with the crank, over the square of the speed
+             */
             moment_with_crank_kgmm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description part of the force that turns with the crank, over the square of the speed
+             */
             with_crank_kgmm: number;
         };
         FlywheelDoc: {
+            /** @description what the file left out of gas, friction and what turns, and how it was filled */
             assumed: components["schemas"]["EstimateDoc"][];
+            /** @description what the numbers are not good for */
             caution: string;
             /**
              * Format: double
@@ -2918,6 +3399,7 @@ export interface components {
              * @description moment of inertia of the crank without flywheel
              */
             crank_kgm2: number;
+            /** @description full disc of the wanted diameter */
             disc?: components["schemas"]["WheelDoc"];
             /**
              * Format: double
@@ -2940,6 +3422,7 @@ export interface components {
             load_pct: number;
             /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
+            /** @description name of the engine */
             name: string;
             /**
              * Format: double
@@ -2956,6 +3439,7 @@ export interface components {
              * @description coefficient of fluctuation with it; 0 where the crank would almost stop
              */
             present_pct: number;
+            /** @description rim of the wanted diameter and width, arms or web not counted */
             rim?: components["schemas"]["WheelDoc"];
             /** @description why there is no such rim */
             rim_failure?: string;
@@ -2964,6 +3448,7 @@ export interface components {
              * @description crank speed of all values
              */
             speed_rpm: number;
+            /** @description the result in sentences */
             summary: string[];
             /**
              * Format: double
@@ -3040,16 +3525,22 @@ export interface components {
              * @description systems that were judged
              */
             judged_1: number;
+            /** @description how far they reach what mounts are for */
             merit: components["schemas"]["MountMeritDoc"];
+            /** @description that were found */
             mounts: components["schemas"]["MountDoc"][];
             /** @description what is still missing to the aim, if anything */
             short: string[];
+            /** @description what they leave */
             try: components["schemas"]["MountTryDoc"];
         };
         FrictionDoc: {
             /** @description where the correlation is used beyond the engines that it was made from */
             beyond?: string;
-            /** @enum {string} */
+            /**
+             * @description where it is taken from: a correlation of motored engines, one of the peak pressure, or the parts that rub
+             * @enum {string}
+             */
             by: "spark-motored" | "compression-motored" | "peak-pressure" | "parts";
             /**
              * Format: double
@@ -3066,6 +3557,7 @@ export interface components {
              * @description engines of the kind scatter from here
              */
             low_bar: number;
+            /** @description from counts and sizes of what rubs; an estimate to tell layouts apart */
             parts?: components["schemas"]["FrictionPartDoc"];
             /**
              * Format: double
@@ -3077,23 +3569,47 @@ export interface components {
              * @description that the motored correlation counts and the gas cycle too
              */
             pumping_taken_out_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mean torque that friction takes from the crank
+             */
             torque_Nm: number;
         };
         FrictionPartDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of camshaft and pump drives and balance shafts
+             */
             drives_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the main bearings, as a mean effective pressure
+             */
             mains_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the crankpin bearings
+             */
             pins_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the piston rings
+             */
             rings_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the piston skirts
+             */
             skirts_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of all these
+             */
             total_bar: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the valve train
+             */
             valves_bar: number;
         };
         GalleryEntry: {
@@ -3103,18 +3619,30 @@ export interface components {
             shorthand: string;
             /** @description what is particular to it, in a line */
             text: string;
+            /** @description the arrangement in words */
             title: string;
         };
         GasDoc: {
+            /** @description what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates */
             assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest volume of a cylinder over its smallest
+             */
             compression_ratio_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description pressure below the pistons, absolute
+             */
             crankcase_bar: number;
             /** @description cylinders that work alike share one */
             cycles: components["schemas"]["CycleDoc"][];
-            /** @enum {string} */
+            /**
+             * @description by spark or by compression
+             * @enum {string}
+             */
             ignition: "spark" | "compression";
             /**
              * Format: double
@@ -3125,7 +3653,9 @@ export interface components {
             measured: boolean;
             /** @description what was changed to meet the wanted mean effective pressure */
             met_by?: string;
+            /** @description name of the engine */
             name: string;
+            /** @description how the gas was found, in sentences */
             notes: string[];
             /**
              * Format: double
@@ -3141,13 +3671,16 @@ export interface components {
             bore_mm: number;
             /** @description mirror the drawing: y to the other side */
             clockwise: boolean;
+            /** @description on the crank, in the sequence of the file */
             counterweights: components["schemas"]["UnbalanceGeometry"][];
+            /** @description size of the crankpins */
             crankpin: components["schemas"]["JournalGeometry"];
             /**
              * Format: double
              * @description 720 or 360
              */
             cycle_deg: number;
+            /** @description by number */
             cylinders: components["schemas"]["CylinderGeometry"][];
             /** @description sizes that neither the file nor an estimate gives and that stand for the drawing alone */
             drawn_only: string[];
@@ -3156,17 +3689,30 @@ export interface components {
              * @description diameter to draw it with
              */
             flywheel_mm: number;
+            /** @description size of the main journals */
             main_journal: components["schemas"]["JournalGeometry"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description place on the crank about which moments are taken
+             */
             reference_mm: number;
+            /** @description balance shafts, in the sequence of the file */
             shafts: components["schemas"]["ShaftGeometry"][];
+            /** @description crankpins; pins split from one throw stand one by one */
             throws: components["schemas"]["ThrowGeometry"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the crank's webs, along the crank
+             */
             web_thickness_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the crank's webs, across the throw
+             */
             web_width_mm: number;
         };
         GradeDoc: {
+            /** @description what the numbers are not good for */
             caution: string;
             /**
              * Format: double
@@ -3175,16 +3721,25 @@ export interface components {
             eccentricity_um: number;
             /** @description rotors for which the grade is usual */
             for: string;
+            /** @description what was found on the whole rotor */
             found?: components["schemas"]["ResidualDoc"];
+            /** @description balance quality grade, such as G6.3 */
             grade: string;
             /** @description all grades for this mass and speed */
             grades: components["schemas"]["GradeRowDoc"][];
             /** @description the split met a bound of the standard: each plane between 0.3 and 0.7 of the whole */
             limited?: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the rotor
+             */
             mass_kg: number;
+            /** @description tolerance planes; left out where no distances from them are given */
             planes?: components["schemas"]["GradePlaneDoc"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the rotor
+             */
             speed_rpm: number;
             /**
              * Format: double
@@ -3198,8 +3753,12 @@ export interface components {
              * @description of the centre of gravity from the plane
              */
             distance_mm: number;
+            /** @description what was found in the plane */
             found?: components["schemas"]["ResidualDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description unbalance that may stay in the plane
+             */
             permissible_gmm: number;
         };
         GradeRequest: {
@@ -3224,39 +3783,70 @@ export interface components {
             speed_rpm: number;
         };
         GradeRowDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description permissible distance of the centre of gravity from the axis, also g mm for each kg
+             */
             eccentricity_um: number;
+            /** @description rotors for which the grade is usual */
             for: string;
+            /** @description such as G6.3 */
             grade: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description permissible for the whole rotor
+             */
             unbalance_gmm: number;
         };
         GroupCostDoc: {
+            /** @description such as crank train */
             group: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description that its parts cost
+             */
             points_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the points of the engine
+             */
             share_pct: number;
         };
         ImpulseDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the sum of all impulses, each of size 1
+             */
             amplitude: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
         };
         JobDoc: {
+            /** @description what must come off before; empty: nothing */
             comes_off_first: string[];
+            /** @description how many of them are reached from which side */
             from: components["schemas"]["SideDoc"][];
+            /** @description the job in words */
             name: string;
             /**
              * Format: double
              * @description beside a change of plugs or injectors
              */
             often_1: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many places have to be reached
+             */
             places_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description what it adds to the score; less is easier
+             */
             score_1: number;
+            /** @description the score in words */
             why: string;
         };
         JointDoc: {
@@ -3265,21 +3855,32 @@ export interface components {
              * @description how far every weight moves in the other's favour
              */
             by_points: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description index of the rival
+             */
             other: number;
+            /** @description weights from 0 to 10 points with which it leads exist */
             possible: boolean;
             /** @description with which both are level */
             weights_points: number[];
         };
         JournalGeometry: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the seat
+             */
             diameter_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description along the crank
+             */
             width_mm: number;
         };
         JournalOrbit: {
             /** @description thinnest film at each angle */
             film_um: number[];
+            /** @description of the bearing, as in mains and big_ends */
             name: string;
             /** @description eccentricity over the radial clearance; in a main to the right, seen from the drive end; in a big end towards the small end */
             x_1: number[];
@@ -3291,7 +3892,9 @@ export interface components {
             file?: string;
         };
         KindOrderDoc: {
+            /** @description names of the cylinders in the order of firing */
             order: string[];
+            /** @description the order of the engine as it stands */
             own: boolean;
             /**
              * Format: double
@@ -3312,18 +3915,29 @@ export interface components {
             worst_order: number;
         };
         LeadTurnDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description weight there, in points
+             */
             at: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description index of the engine that leads from there on
+             */
             leader: number;
         };
         LeftDoc: {
+            /** @description of the engine */
             file: string;
+            /** @description of the engine */
             name: string;
+            /** @description it cannot be judged, in words */
             why: string;
         };
         LeftOut: {
+            /** @description file name inside the folder */
             file: string;
+            /** @description everything that is wrong with it, by place */
             problems: components["schemas"]["Problem"][];
         };
         LimitDoc: {
@@ -3332,12 +3946,20 @@ export interface components {
              * @description in the unit
              */
             bound: number;
+            /** @description key of the figure */
             measure: string;
+            /** @description the figure in words */
             name: string;
+            /** @description the bound with its unit, as people read it */
             shown: string;
-            /** @enum {string} */
+            /**
+             * @description on which side of the bound the figure must lie
+             * @enum {string}
+             */
             side: "at most" | "at least";
+            /** @description of the figure; 1: none */
             unit: string;
+            /** @description reason that the brief gives; left out: none */
             why?: string;
         };
         LineUp: {
@@ -3360,35 +3982,65 @@ export interface components {
             undo?: string;
         };
         ListedOrder: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description share of successions that go from one bank to another, from 0 to 1
+             */
             alternate_bank_share: number;
             /** @description the firing order alone names this schedule */
             by_order: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description cycle^2 / (N sum of squared intervals): 1 for even firing, 1/N where all fire together
+             */
             evenness: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description pulses that directly follow another of the same exhaust group
+             */
             exhaust_back_to_back: number;
+            /** @description from each firing to the next, the first firing first */
             intervals_deg: number[];
+            /** @description the same in one word, such as 1-3-4-2 */
             label: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from one firing to the next
+             */
             longest_interval_deg: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description successive firings of cylinders next to each other in one bank
+             */
             neighbours_in_succession: number;
+            /** @description names of the cylinders in the order of firing */
             order: string[];
             /** @description the order of the engine as it stands */
             own: boolean;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description intervals shorter than half the mean
+             */
             quick_successions: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description successive firings in one bank
+             */
             same_bank_in_succession: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description successive firings of cylinders on one throw
+             */
             shared_throw_in_succession: number;
             /**
              * Format: double
              * @description shortest interval between two pulses of one exhaust group
              */
             shortest_exhaust_interval_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from one firing to the next; 0: two fire together
+             */
             shortest_interval_deg: number;
         };
         MainCurve: {
@@ -3396,6 +4048,7 @@ export interface components {
             ahead_N: number[];
             /** @description in the journal: along the direction that points up at crank angle 0 */
             along_N: number[];
+            /** @description such as main 2 */
             name: string;
             /** @description in the block: to the right, seen from the drive end */
             y_N: number[];
@@ -3415,18 +4068,30 @@ export interface components {
              * @description between the two camshafts of a head; 0: not two
              */
             cam_spacing_mm: number;
-            /** @enum {string} */
+            /**
+             * @description what takes the heat away
+             * @enum {string}
+             */
             cooling: "liquid" | "air";
-            /** @enum {string} */
+            /**
+             * @description how it lets the crank in
+             * @enum {string}
+             */
             crankcase: "caps" | "bedplate" | "halves" | "tunnel";
-            /** @enum {string} */
+            /**
+             * @description what one head covers: a bank, both banks of a narrow vee, or one cylinder
+             * @enum {string}
+             */
             heads: "per-bank" | "shared" | "each";
             /**
              * Format: double
              * @description of chain or belt; 0: neither
              */
             pitch_mm: number;
-            /** @enum {string} */
+            /**
+             * @description how the valves are worked
+             * @enum {string}
+             */
             valve_drive: "overhead-single" | "overhead-double" | "pushrods" | "ports";
         };
         MatchDoc: {
@@ -3435,19 +4100,29 @@ export interface components {
              * @description by which moments are divided in the measure
              */
             arm_mm: number;
+            /** @description random assignments in each bin of the histogram */
             bin_counts: number[];
             /** @description histogram of the measure over random assignments, one more edge than counts */
             bin_edges_N: number[];
+            /** @description what the numbers are not good for */
             caution: string;
             /** @description by number */
             cylinders: components["schemas"]["MatchedDoc"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description how much the force counts in the measure
+             */
             force_weight: number;
             /** @description the measure is the distance from the engine as drawn, not what remains in all */
             from_drawn: boolean;
+            /** @description root mean square of the remaining force over a revolution, the moment counted as a force at the arm */
             measure: components["schemas"]["MatchFigures"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description how much the moment over the arm counts in the measure
+             */
             moment_weight: number;
+            /** @description name of the engine */
             name: string;
             /** @description orders that the measure counts */
             orders: number[];
@@ -3465,10 +4140,14 @@ export interface components {
              * @description crank speed of all values
              */
             speed_rpm: number;
+            /** @description the result in sentences */
             summary: string[];
         };
         MatchFigures: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description the best assignment that was found
+             */
             best_N: number;
             /**
              * Format: double
@@ -3495,30 +4174,61 @@ export interface components {
              * @description half of the random assignments stay below
              */
             random_p50_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 95 % of the random assignments stay below
+             */
             random_p95_N: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many random assignments were drawn
+             */
             random_samples: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description the worst of the random assignments
+             */
             random_worst_N: number;
         };
         MatchResiduals: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest force with the best assignment
+             */
             best_force_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest moment with the best assignment
+             */
             best_moment_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest force of the engine file as it is
+             */
             drawn_force_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest moment of the engine file as it is
+             */
             drawn_moment_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest force with the parts as listed
+             */
             listed_force_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest moment with the parts as listed
+             */
             listed_moment_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
         };
         MatchedDoc: {
+            /** @description name of the cylinder */
             cylinder: string;
             /** @description the piston that would be here in the order of the list */
             listed_piston?: string;
@@ -3533,9 +4243,15 @@ export interface components {
             piston_kg: number;
             /** @description its id; left out where no rods were weighed */
             rod?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass of the rod at its big end, as weighed, or as in the engine file
+             */
             rod_big_end_kg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass of the rod at its small end, as weighed, or as in the engine file
+             */
             rod_small_end_kg: number;
         };
         MatchingRequest: {
@@ -3570,8 +4286,12 @@ export interface components {
             text?: string;
         };
         MatterDoc: {
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description index of the engine whose input it is
+             */
             engine: number;
+            /** @description another engine leads with the input somewhere between its ends */
             flips: boolean;
             /** @description value at which another leads */
             flips_at?: string;
@@ -3585,14 +4305,19 @@ export interface components {
              * @description how far that lies from the estimate towards the low end (-1) or the high end (1)
              */
             flips_way_1?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description change of the lead with the input at its high end
+             */
             high_points: number;
+            /** @description of the input, such as rod.mass */
             key: string;
             /**
              * Format: double
              * @description change of the lead with the input at its low end
              */
             low_points: number;
+            /** @description the input in words */
             name: string;
             /**
              * Format: double
@@ -3601,12 +4326,18 @@ export interface components {
             share_1: number;
         };
         MeasureInfo: {
-            /** @enum {string} */
+            /**
+             * @description which way is better
+             * @enum {string}
+             */
             better: "less" | "more" | "neither";
+            /** @description under which a brief names it */
             key: string;
             /** @description it takes some tenths of a second for each engine */
             long: boolean;
+            /** @description in words */
             name: string;
+            /** @description of its values; 1: none */
             unit: string;
         };
         MeetingDoc: {
@@ -3615,9 +4346,15 @@ export interface components {
              * @description number of the mode, slowest first
              */
             mode_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed at which it runs through the mode
+             */
             speed_rpm: number;
             /**
              * Format: double
@@ -3626,11 +4363,20 @@ export interface components {
             total_N: number;
         };
         ModeDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description natural frequency; 0: the shaft turns as one
+             */
             frequency_Hz: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description the same in swings a minute, to be laid beside crank speeds
+             */
             frequency_per_min: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description spans in which the twist changes sign
+             */
             nodes: number;
             /** @description twist of each disc; the largest is 1 */
             shape_1: number[];
@@ -3648,22 +4394,32 @@ export interface components {
              * @description indicated
              */
             efficiency_pct: number;
+            /** @description the first law over the cycle */
             energy: components["schemas"]["EnergyDoc"];
             /**
              * Format: double
              * @description mean temperature of what leaves by the exhaust
              */
             exhaust_K: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description pressure in the exhaust manifold, absolute
+             */
             exhaust_bar: number;
             /**
              * Format: double
              * @description of a cycle and cylinder
              */
             fuel_mg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description temperature of the charge in the intake manifold
+             */
             intake_K: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description pressure in the intake manifold, absolute
+             */
             intake_bar: number;
             /**
              * Format: double
@@ -3717,8 +4473,12 @@ export interface components {
             centre_mm: number[];
             /** @description inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on */
             inertia_kgm2: number[][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the whole body
+             */
             mass_kg: number;
+            /** @description engine, gearbox or together */
             name: string;
         };
         MountCurves: {
@@ -3726,16 +4486,27 @@ export interface components {
             felt_ms2: number[][];
             /** @description by mount, then by speed */
             forces_N: number[][];
+            /** @description transmissibility of the whole: share of what would arrive if nothing swung */
             passes_pct: number[];
+            /** @description crank speed of the values */
             speed_rpm: number[];
+            /** @description into the structure, root mean square */
             total_N: number[];
         };
         MountDoc: {
+            /** @description x, y, z of its elastic centre */
             at_mm: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its third axis from +z about +x
+             */
             lean_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the rubber: damping as a share of the stiffness
+             */
             loss_factor_1: number;
+            /** @description of the mount */
             name: string;
             /** @description deflection under the weight along its own axes */
             sag_mm: number[];
@@ -3748,9 +4519,15 @@ export interface components {
              * @description largest share of the torque that one mode takes; 100: the torque roll axis is decoupled
              */
             decoupling_pct: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description frequency of the main excitation at idle
+             */
             excitation_Hz: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description natural frequency of the fastest mode
+             */
             fastest_mode_Hz: number;
             /**
              * Format: double
@@ -3771,7 +4548,10 @@ export interface components {
         MountModeDoc: {
             /** @description shares of fore-aft, lateral, bounce, roll, pitch, yaw in the kinetic energy */
             energy_pct: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description natural frequency
+             */
             frequency_Hz: number;
             /** @description freedom with the largest share */
             main: string;
@@ -3786,9 +4566,15 @@ export interface components {
             turn_deg: number[];
         };
         MountOrderDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the order at this speed
+             */
             frequency_Hz: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
             /**
              * Format: double
@@ -3813,7 +4599,10 @@ export interface components {
              * @description transmissibility of the whole: of what would arrive if nothing swung
              */
             passes_pct: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed
+             */
             speed_rpm: number;
             /**
              * Format: double
@@ -3827,30 +4616,50 @@ export interface components {
             total_N: number;
         };
         MountTryDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description into the structure at idle, root mean square
+             */
             idle_N: number;
+            /** @description at idle: weighted value of each point of people */
             idle_felt_ms2: number[];
+            /** @description of the choice, in words */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description into the structure at rated speed, root mean square
+             */
             rated_N: number;
+            /** @description at rated speed: weighted value of each point of people */
             rated_felt_ms2: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description into the structure at the worst speed of the sweep, root mean square
+             */
             worst_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of it
+             */
             worst_rpm: number;
         };
         MountsDoc: {
+            /** @description what the file left out of the mounts and how it was filled; left out: nothing */
             assumed?: components["schemas"]["EstimateDoc"][];
             /** @description engine, gearbox if any, and both together */
             bodies: components["schemas"]["MountBodyDoc"][];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
+            /** @description over the speeds of the sweep; only when asked for */
             curves?: components["schemas"]["MountCurves"];
             /**
              * Format: double
              * @description time a day
              */
             exposure_h: number;
+            /** @description mounts that suit better; only when asked for */
             found?: components["schemas"]["FoundMountsDoc"];
+            /** @description what reaches the structure at idle */
             idle: components["schemas"]["MountPointDoc"];
             /** @description at idle the engine runs without load */
             idle_light: boolean;
@@ -3865,15 +4674,21 @@ export interface components {
             measurement_decides?: string;
             /** @description orders that run through a mode within the speeds of the sweep and lead there */
             meets: components["schemas"]["MeetingDoc"][];
+            /** @description how far the mounts reach what mounts are for */
             merit: components["schemas"]["MountMeritDoc"];
             /** @description as a rigid body on its mounts, undamped, slowest first */
             modes: components["schemas"]["MountModeDoc"][];
+            /** @description that carry the engine */
             mounts: components["schemas"]["MountDoc"][];
+            /** @description name of the engine */
             name: string;
+            /** @description what was taken where the file says nothing, in sentences */
             notes: string[];
             /** @description points of the file at which somebody feels the engine */
             people: components["schemas"]["PersonPointDoc"][];
+            /** @description what reaches the structure at rated speed */
             rated: components["schemas"]["MountPointDoc"];
+            /** @description the result in sentences */
             summary: string[];
             /** @description direction about which the free body starts to turn under a torque about the crank, along x, y, z */
             torque_roll_axis_1: number[];
@@ -3884,6 +4699,7 @@ export interface components {
             torque_roll_axis_deg: number;
             /** @description what other choices leave; the first is the engine as it is */
             tries: components["schemas"]["MountTryDoc"][];
+            /** @description speed of the sweep at which most reaches the structure */
             worst: components["schemas"]["MountPointDoc"];
         };
         MountsRequest: {
@@ -3967,28 +4783,49 @@ export interface components {
             text?: string;
         };
         NominalDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description by bending, in the web
+             */
             bending_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description by torsion, in the journal
+             */
             journal_torsion_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description by bending, in the pin at the oil bore
+             */
             oil_bore_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description by torsion, in the pin
+             */
             pin_torsion_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description by the radial force, in the web
+             */
             shear_MPa: number;
         };
         OrderAlong: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
+            /** @description nominal shear stress of it, by speed */
             stress_MPa: number[];
         };
         OrderDoc: {
             /** @description what each part of the engine adds; only when asked for */
             contributions?: components["schemas"]["ContributionDoc"][];
+            /** @description shaking force on the block */
             force: components["schemas"]["ForceDoc"];
             /** @description torque that inertia exerts on the crank: real part of this times e^(i n theta) */
             inertia_torque_Nm: number[];
+            /** @description shaking moment on the block about y and z */
             moment: components["schemas"]["MomentDoc"];
             /**
              * Format: double
@@ -4001,16 +4838,21 @@ export interface components {
         OrderList: {
             /** @description every schedule was looked at; otherwise only the most even one was computed */
             complete: boolean;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many the engine has
+             */
             cylinders: number;
             /**
              * Format: int64
              * @description how many of them fire evenly
              */
             even: number;
+            /** @description whether the crank can fire evenly, and if not what would have to change */
             even_firing: components["schemas"]["EvenDoc"];
             /** @description best first */
             list: components["schemas"]["ListedOrder"][];
+            /** @description name of the engine */
             name: string;
             /**
              * Format: int64
@@ -4024,6 +4866,7 @@ export interface components {
              * @description ways to spread the cylinders over the revolutions
              */
             schedules: number;
+            /** @description true top dead centre of each cylinder by name, 0 up to 360 */
             tdc_deg: {
                 [key: string]: number;
             };
@@ -4036,6 +4879,7 @@ export interface components {
             count: number;
             /** @description from what it was counted */
             from: string;
+            /** @description such as crank train */
             group: string;
             /**
              * Format: double
@@ -4051,8 +4895,12 @@ export interface components {
             unit: "1" | "m";
         };
         PartShareDoc: {
+            /** @description such as cylinder 3 or throw T1 */
             part: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the variance, from 0 to 1
+             */
             share: number;
         };
         PartTotals: {
@@ -4061,22 +4909,40 @@ export interface components {
              * @description of all chains or belts; 0 with gears
              */
             camshaft_drive_length_mm: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description chains, belts or trains of gears that turn them
+             */
             camshaft_drives_1: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description camshafts or cam rings
+             */
             camshafts_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of all exhaust pipes together
+             */
             exhaust_length_mm: number;
             /**
              * Format: double
              * @description machined faces and honed bores
              */
             faces_1: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description cylinder heads
+             */
             heads_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of all intake pipes together
+             */
             intake_length_mm: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of the crank
+             */
             main_bearings_1: number;
             /**
              * Format: double
@@ -4087,8 +4953,11 @@ export interface components {
         PartsDoc: {
             /** @description what the file left out of the making */
             assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description what turns the camshafts; empty: nothing has to */
             camshaft_drives: components["schemas"]["CamDriveDoc"][];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
+            /** @description the way of coolant or air past the cylinders */
             cooling: components["schemas"]["CoolingDoc"];
             /** @description one an exhaust group; empty where the bore is unknown */
             exhausts: components["schemas"]["PipesDoc"][];
@@ -4099,20 +4968,26 @@ export interface components {
             fmep_bar: number;
             /** @description by part; sums to the engine's friction */
             friction: components["schemas"]["RubDoc"][];
+            /** @description one a manifold; empty where the bore is unknown */
             intakes: components["schemas"]["PipesDoc"][];
+            /** @description how the engine is made */
             making: components["schemas"]["MakingDoc"];
+            /** @description name of the engine */
             name: string;
             /** @description why friction is not split */
             no_friction?: string;
             /** @description what the engine has, by group */
             parts: components["schemas"]["PartDoc"][];
+            /** @description how routine jobs are reached */
             service: components["schemas"]["ServiceDoc"];
             /**
              * Format: double
              * @description at which friction is split
              */
             speed_rpm: number;
+            /** @description the result in sentences */
             summary: string[];
+            /** @description counts by which layouts are compared */
             totals: components["schemas"]["PartTotals"];
         };
         PartsRequest: {
@@ -4134,15 +5009,28 @@ export interface components {
              * @description action value of the day, referred to eight hours
              */
             action_ms2: number;
-            /** @enum {string} */
+            /**
+             * @description with what somebody feels it
+             * @enum {string}
+             */
             felt_by: "seat" | "feet" | "hand";
+            /** @description what is felt at idle */
             idle: components["schemas"]["PersonValueDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description limit value of the day, referred to eight hours
+             */
             limit_ms2: number;
+            /** @description of the point */
             name: string;
-            /** @enum {string} */
+            /**
+             * @description what the point is fixed to
+             * @enum {string}
+             */
             on: "engine" | "structure";
+            /** @description what is felt at rated speed */
             rated: components["schemas"]["PersonValueDoc"];
+            /** @description speed of the sweep at which it is felt most */
             worst: components["schemas"]["PersonValueDoc"];
         };
         PersonValueDoc: {
@@ -4151,21 +5039,30 @@ export interface components {
              * @description over the exposure of the day, referred to eight hours
              */
             daily_ms2: number;
-            /** @enum {string} */
+            /**
+             * @description the highest of the two values of the day that is exceeded
+             * @enum {string}
+             */
             over: "nothing" | "action" | "limit";
             /**
              * Format: double
              * @description root mean square of all directions, not weighted
              */
             raw_ms2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed
+             */
             speed_rpm: number;
             /**
              * Format: double
              * @description time a day until the action value is reached, at most 24
              */
             to_action_h: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description time a day until the limit value is reached, at most 24
+             */
             to_limit_h: number;
             /**
              * Format: double
@@ -4181,17 +5078,20 @@ export interface components {
              * @description pipes across the engine that join the collectors of banks
              */
             crossover_mm: number;
+            /** @description names of those that it serves */
             cylinders: string[];
             /**
              * Format: double
              * @description all pipes together
              */
             length_mm: number;
+            /** @description of the manifold */
             name: string;
             /** @description by cylinder */
             runners_mm: number[];
         };
         PistonLoad: {
+            /** @description name of the cylinder */
             cylinder: string;
             /**
              * Format: double
@@ -4205,28 +5105,44 @@ export interface components {
             small_end_peak_N: number;
         };
         PointDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description alternating stress there by bending, at the journal by shear too
+             */
             bending_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description alternating stress that both together are worth
+             */
             equivalent_MPa: number;
             /**
              * Format: double
              * @description alternating stress that it endures
              */
             fatigue_MPa: number;
-            /** @enum {string} */
+            /**
+             * @description where it lies
+             * @enum {string}
+             */
             name: "pin fillet" | "journal fillet" | "oil bore";
             /**
              * Format: double
              * @description acceptability factor
              */
             q_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description alternating stress there by torsion
+             */
             torsion_MPa: number;
         };
         PointGain: {
+            /** @description of the point, as in points of the web */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description acceptability factor with a millimetre more
+             */
             q_1: number;
         };
         PolicyDoc: {
@@ -4237,6 +5153,7 @@ export interface components {
              * @description mean force, mean of all mains
              */
             mean_N: number;
+            /** @description what the counterweights take, in words */
             name: string;
             /**
              * Format: double
@@ -4245,6 +5162,7 @@ export interface components {
             worst_N: number;
         };
         PowerDoc: {
+            /** @description what the file left out of gas, friction and what turns, and how it was filled */
             assumed: components["schemas"]["EstimateDoc"][];
             /**
              * Format: int64
@@ -4256,6 +5174,7 @@ export interface components {
              * @description index of the point with the most torque
              */
             best_torque: number;
+            /** @description what the numbers are not good for */
             caution: string;
             /**
              * Format: double
@@ -4266,41 +5185,65 @@ export interface components {
             friction: components["schemas"]["FrictionDoc"][];
             /** @description where friction is taken from and how it scatters */
             friction_why: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake torque over that of full load at every speed
+             */
             load_pct: number;
             /** @description one measured pressure serves all speeds */
             measured: boolean;
+            /** @description name of the engine */
             name: string;
+            /** @description how the gas was found, in sentences */
             notes: string[];
+            /** @description by speed, ascending */
             points: components["schemas"]["PowerPointDoc"][];
         };
         PowerPointDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description brake mean effective pressure
+             */
             bmep_bar: number;
             /**
              * Format: double
              * @description coefficient of fluctuation of speed with the flywheel of the file; 0 where the crank would almost stop
              */
             fluctuation_pct: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description friction mean effective pressure
+             */
             fmep_bar: number;
             /**
              * Format: double
              * @description of the uneven gas torque
              */
             gas_rms_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description indicated mean effective pressure, net
+             */
             imep_bar: number;
             /**
              * Format: double
              * @description indicated efficiency of the model; 0 where the pressure is measured
              */
             indicated_pct: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description inertia_rms_Nm over gas_rms_Nm
+             */
             inertia_over_gas_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description root mean square of the inertia torque
+             */
             inertia_rms_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mean over a stroke
+             */
             mean_piston_speed_m_per_s: number;
             /**
              * Format: double
@@ -4317,14 +5260,20 @@ export interface components {
              * @description brake
              */
             power_kW: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed
+             */
             speed_rpm: number;
             /**
              * Format: double
              * @description brake
              */
             torque_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of both together; they may cancel
+             */
             total_rms_Nm: number;
             /**
              * Format: double
@@ -4355,7 +5304,9 @@ export interface components {
             text?: string;
         };
         PressureDoc: {
+            /** @description name of the cylinder */
             name: string;
+            /** @description of its gas, absolute */
             pressure_bar: number[];
         };
         PreviewRequest: {
@@ -4385,10 +5336,17 @@ export interface components {
              * @description the range in which it is drawn: half a point around a single number
              */
             drawn_from_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description upper end of the range in which it is drawn
+             */
             drawn_to_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description upper end of that range; as low_points where it is a single number
+             */
             high_points: number;
+            /** @description such as smooth, as the brief names it */
             key: string;
             /**
              * Format: double
@@ -4397,20 +5355,31 @@ export interface components {
             low_points: number;
             /** @description what is good */
             means: string;
+            /** @description in words */
             name: string;
             /** @description the brief says what it is made of */
             own: boolean;
+            /** @description figures that make it up */
             parts: components["schemas"]["AimPartDoc"][];
+            /** @description reason that the brief gives; left out: none */
             why?: string;
         };
         Problem: {
+            /** @description what would be right; left out: nothing to say */
             allowed?: string;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description in characters, from 1; 0: it has no place in the text
+             */
             column: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of the text, from 1; 0: it has no place there
+             */
             line: number;
             /** @description key that it is about, as in Field */
             path?: string;
+            /** @description is wrong, in words */
             what: string;
         };
         ProblemDetails: {
@@ -4422,7 +5391,10 @@ export interface components {
             errors?: components["schemas"]["FieldError"][];
             /** @description what is wrong in the engine file, or in the price table; nothing was saved */
             problems?: components["schemas"]["Problem"][];
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of HTTP
+             */
             status: number;
             /** @description the status in words */
             title: string;
@@ -4435,19 +5407,30 @@ export interface components {
              * @description crank angle
              */
             at_deg: number;
+            /** @description name of the cylinder */
             cylinder: string;
+            /** @description name of its exhaust group */
             group: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description height over that of an ordinary pulse
+             */
             strength_1: number;
         };
         PushCurves: {
+            /** @description crank angle of the values */
             angle_deg: number[];
+            /** @description within the cycle; left out where the crank would almost stop */
             crank_speed_rpm?: number[];
+            /** @description the torque of each */
             cylinders: components["schemas"]["PushOfDoc"][];
+            /** @description torque of the gas, all cylinders */
             gas_Nm: number[];
+            /** @description torque of inertia, all cylinders */
             inertia_Nm: number[];
             /** @description by cylinder, at the same crank angles */
             pressures: components["schemas"]["PressureDoc"][];
+            /** @description both together */
             total_Nm: number[];
         };
         PushDoc: {
@@ -4461,9 +5444,15 @@ export interface components {
              * @description to the next peak
              */
             gap_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle for which the torque lies above its mean
+             */
             length_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description highest torque in it
+             */
             peak_Nm: number;
             /**
              * Format: double
@@ -4477,8 +5466,11 @@ export interface components {
             work_J: number;
         };
         PushOfDoc: {
+            /** @description torque of its gas */
             gas_Nm: number[];
+            /** @description torque of its inertia */
             inertia_Nm: number[];
+            /** @description name of the cylinder */
             name: string;
         };
         PushOrder: {
@@ -4489,51 +5481,82 @@ export interface components {
             equal_rpm?: number;
             /** @description T(θ) = Re amplitude · e^{i·order·θ} */
             gas_Nm: number[];
+            /** @description the same of the inertia torque */
             inertia_Nm: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
             /**
              * Format: double
              * @description of the mean square of the whole uneven torque
              */
             share_pct: number;
+            /** @description the same of both together */
             total_Nm: number[];
         };
         RatioDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description upper end of the range of the rule
+             */
             high_1: number;
+            /** @description the ratio lies in the range */
             inside: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description lower end of the range of the rule; left out: it has none
+             */
             low_1?: number;
+            /** @description the size in words */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description the size over the pin's diameter
+             */
             value_1: number;
         };
         Reason: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
+            /** @description one by one */
             sections: components["schemas"]["ReasonSection"][];
         };
         ReasonSection: {
+            /** @description of the section; may be empty */
             heading: string;
+            /** @description in sentences */
             lines: string[];
         };
         ResidualDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description unbalance that was measured
+             */
             found_gmm: number;
             /**
              * Format: double
              * @description of the permissible unbalance that is used up
              */
             share_percent: number;
+            /** @description it may stay: it is not above the permissible unbalance */
             within: boolean;
         };
         RiskDoc: {
+            /** @description key of the figure that is limited */
             measure: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description how often it would break the limit within what its estimates leave possible
+             */
             risk_1: number;
         };
         RodCurve: {
+            /** @description name of the cylinder */
             cylinder: string;
             /** @description a quarter turn ahead of it in the sense of rotation */
             pin_ahead_N: number[];
@@ -4566,16 +5589,25 @@ export interface components {
              * @description each
              */
             pin_mm: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many crankpins stand in it
+             */
             pins: number;
             /**
              * Format: double
              * @description of pin for each rod
              */
             rod_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description what is left over; negative: the parts overlap
+             */
             slack_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from the middle of one main to that of the next
+             */
             spacing_mm: number;
             /**
              * Format: double
@@ -4593,6 +5625,7 @@ export interface components {
         RoomDoc: {
             /** @description what fills each bay between two main bearings */
             bays: components["schemas"]["RoomBay"][];
+            /** @description what the numbers are not good for; left out where the room is part of another answer */
             caution?: string;
             /** @description parts that have less than they need */
             conflicts: string[];
@@ -4601,18 +5634,27 @@ export interface components {
              * @description from the first face of the first part to the last of the last
              */
             length_mm: number;
+            /** @description name of the engine; left out where the room is part of another answer */
             name?: string;
             /** @description from the free end to the drive end */
             parts: components["schemas"]["RoomPart"][];
             /** @description distances of neighbouring bays, and what asks for them */
             pitches: components["schemas"]["RoomPitch"][];
+            /** @description the result in sentences */
             summary: string[];
         };
         RoomPart: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description its face towards the free end, along x
+             */
             from_mm: number;
-            /** @enum {string} */
+            /**
+             * @description what it is
+             * @enum {string}
+             */
             kind: "main journal" | "crankpin" | "web" | "flying web" | "flange" | "shaft";
+            /** @description of the journal or pin; of a web the two that it joins */
             name: string;
             /**
              * Format: double
@@ -4624,9 +5666,15 @@ export interface components {
              * @description width beyond the need; negative: a conflict
              */
             slack_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description its other face; before from_mm: the neighbours overlap
+             */
             to_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from face to face; negative: the neighbours overlap
+             */
             width_mm: number;
         };
         RoomPitch: {
@@ -4640,11 +5688,20 @@ export interface components {
              * @description what journals, webs and pins need
              */
             crank_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from the middle of one bay to that of the next
+             */
             have_mm: number;
-            /** @enum {string} */
+            /**
+             * @description which of the two needs more
+             * @enum {string}
+             */
             set_by: "bores" | "crank";
-            /** Format: double */
+            /**
+             * Format: double
+             * @description distance beyond the larger need; negative: there is too little room
+             */
             slack_mm: number;
         };
         RoomRequest: {
@@ -4681,10 +5738,17 @@ export interface components {
              * @description by the model of the parts alone, before it is scaled to where friction is taken from
              */
             by_part_bar: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many there are
+             */
             count_1: number;
+            /** @description the kind of part in words */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the friction of the engine
+             */
             share_pct: number;
         };
         SaveRequest: {
@@ -4722,27 +5786,45 @@ export interface components {
              * @description the same by the linear law of variances
              */
             linear_deviation?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mean of the magnitude
+             */
             mean: number;
             /**
              * Format: double
              * @description magnitude where every part is as drawn
              */
             nominal: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
             /**
              * Format: double
              * @description half of the engines stay below
              */
             p50: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 90 % of the engines stay below
+             */
             p90: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 95 % of the engines stay below
+             */
             p95: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description 99 % of the engines stay below
+             */
             p99: number;
-            /** @enum {string} */
+            /**
+             * @description what of the order scatters: one of its four vectors, or the longer semi-axis of an ellipse
+             * @enum {string}
+             */
             residual: "force with the crank" | "force against the crank" | "moment with the crank" | "moment against the crank" | "largest force" | "largest moment";
             /** @description which tolerance makes how much of the variance, by the linear law; largest first */
             shares?: components["schemas"]["ToleranceShareDoc"][];
@@ -4758,7 +5840,9 @@ export interface components {
             unit: "N" | "N m";
         };
         ServiceDoc: {
+            /** @description routine jobs, one by one */
             jobs: components["schemas"]["JobDoc"][];
+            /** @description how the score is made, in words */
             rule: string;
             /**
              * Format: double
@@ -4767,7 +5851,10 @@ export interface components {
             score_1: number;
         };
         ShaftBearingDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place
+             */
             at_mm: number;
             /**
              * Format: double
@@ -4776,42 +5863,71 @@ export interface components {
             load_N: number;
         };
         ShaftDoc: {
+            /** @description that carry it */
             bearings: components["schemas"]["ShaftBearingDoc"][];
             /**
              * Format: double
              * @description of its bars about its axis
              */
             inertia_kgm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description friction in its bearings
+             */
             loss_W: number;
             /**
              * Format: double
              * @description of its bars
              */
             mass_kg: number;
+            /** @description unbalances that stand on it */
             masses: components["schemas"]["ShaftMassDoc"][];
             /** @description why the bars do not fit; absent where they do */
             misfit?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description turns per turn of the crank, negative against it
+             */
             speed_ratio: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its axis, to the right of the crank axis, seen from the drive end
+             */
             y_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its axis, above the crank axis
+             */
             z_mm: number;
         };
         ShaftGeometry: {
+            /** @description unbalances that stand on it */
             masses: components["schemas"]["UnbalanceGeometry"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description turns per turn of the crank, negative against it
+             */
             speed_ratio: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its axis, to the right of the crank axis, seen from the drive end
+             */
             y_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its axis, above the crank axis
+             */
             z_mm: number;
         };
         ShaftLeftDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest resultant with the shafts
+             */
             after: number;
+            /** @description as against_crank_before, with the shafts */
             against_crank_after: number[];
+            /** @description part that turns against the crank; 0 for a roll moment */
             against_crank_before: number[];
             /** @description a target; else touched by the shafts without being asked for */
             asked: boolean;
@@ -4825,12 +5941,21 @@ export interface components {
              * @description share that may remain, of a target
              */
             keep_percent: number;
+            /** @description no more is left than may remain */
             met: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
-            /** @enum {string} */
+            /**
+             * @description what the values are of
+             * @enum {string}
+             */
             quantity: "force" | "moment" | "roll moment";
+            /** @description of the values: N or N m */
             unit: string;
+            /** @description as with_crank_before, with the shafts */
             with_crank_after: number[];
             /** @description part that turns with the crank, in the frame of the file; of a roll moment its phasor */
             with_crank_before: number[];
@@ -4841,22 +5966,37 @@ export interface components {
              * @description at crank angle 0, as in the engine file
              */
             angle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place
+             */
             at_mm: number;
             /**
              * Format: double
              * @description of half-round bar
              */
             length_mm?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the bar; left out: on the crank, or the bar does not fit
+             */
             mass_kg?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass times radius
+             */
             unbalance_kgmm: number;
         };
         ShaftPlaceDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description to the right of the crank axis, seen from the drive end
+             */
             y_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description above the crank axis
+             */
             z_mm: number;
         };
         ShaftPlaceRequest: {
@@ -4893,6 +6033,7 @@ export interface components {
             mass_kg: number;
             /** @description whether all targets are met */
             meets: boolean;
+            /** @description one by one */
             shafts: components["schemas"]["ShaftDoc"][];
             /** @description what a timing error leaves */
             timing: components["schemas"]["ShaftTimingDoc"][];
@@ -4935,9 +6076,14 @@ export interface components {
              * @description with exact timing
              */
             exact: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
+            /** @description force, moment or roll moment */
             quantity: string;
+            /** @description of the values: N or N m */
             unit: string;
             /**
              * Format: double
@@ -4948,16 +6094,22 @@ export interface components {
         ShaftsDoc: {
             /** @description what nobody gave and how it was chosen */
             assumed: components["schemas"]["EstimateDoc"][];
+            /** @description what the numbers are not good for */
             caution: string;
             /** @description whether counterweights may take what turns with the crank in order 1 */
             crank: boolean;
             /** @description changes of the engine file that put the smallest set in */
             edits: components["schemas"]["EditDoc"][];
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many shafts a set may have
+             */
             most_shafts: number;
+            /** @description name of the engine */
             name: string;
             /** @description where none does: each of these would do */
             needs: string[];
+            /** @description what was left out and what else there is to know, in sentences */
             notes: string[];
             /** @description where their axes may run */
             places: components["schemas"]["ShaftPlaceDoc"][];
@@ -5042,9 +6194,15 @@ export interface components {
              * @description root mean square of the gas torque less its mean
              */
             gas_rms_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description the one over the other
+             */
             inertia_over_gas_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description root mean square of the inertia torque
+             */
             inertia_rms_Nm: number;
             /**
              * Format: double
@@ -5053,20 +6211,32 @@ export interface components {
             total_rms_Nm: number;
         };
         SideDoc: {
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many are reached from there
+             */
             places_1: number;
-            /** @enum {string} */
+            /**
+             * @description from where they are reached
+             * @enum {string}
+             */
             side: "from above" | "slanting from above" | "from the side" | "from the free end" | "from below";
         };
         SizeChange: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description what that adds to the smallest acceptability factor
+             */
             gain_1: number;
             /**
              * Format: double
              * @description smallest change by which the rule's factor is reached; left out where it is reached already, or not within a fifth of the size
              */
             least_mm?: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description as it is
+             */
             now_mm: number;
             /** @description acceptability factor of each point with a millimetre more */
             points: components["schemas"]["PointGain"][];
@@ -5075,12 +6245,19 @@ export interface components {
              * @description smallest acceptability factor with a millimetre more; 0: beyond the rule
              */
             q_1: number;
+            /** @description in words */
             size: string;
         };
         SizedDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description length of the block between its faces
+             */
             block_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description at this ratio
+             */
             bore_mm: number;
             /**
              * Format: int64
@@ -5089,32 +6266,51 @@ export interface components {
             bores_set: number;
             /** @description the end bores, not the end mains, end the block */
             ends_by_bores: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the box, upright
+             */
             height_mm: number;
             /**
              * Format: double
              * @description with a crank of least widths
              */
             least_block_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the box round the engine, along the crank
+             */
             length_mm: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many distances of neighbouring bays there are
+             */
             pitches: number;
             /**
              * Format: double
              * @description bore over stroke
              */
             ratio_1: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description at this ratio
+             */
             stroke_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the box, across the crank
+             */
             width_mm: number;
         };
         Snapshot: {
             /** @description file names */
             engines: string[];
-            /** Format: date-time */
+            /**
+             * Format: date-time
+             * @description when it was kept, in UTC
+             */
             made: string;
+            /** @description under which it was kept */
             name: string;
         };
         SnapshotRequest: {
@@ -5126,7 +6322,10 @@ export interface components {
             a_mm: number[];
             /** @description and the other */
             b_mm: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its material
+             */
             density_kgm3: number;
             /**
              * Format: double
@@ -5143,25 +6342,34 @@ export interface components {
              * @description of a tube: radius of its hole; 0: full
              */
             inner_mm: number;
-            /** @enum {string} */
+            /**
+             * @description its shape
+             * @enum {string}
+             */
             kind: "prism" | "tube";
             /** @description it belongs to the crank train: the crank at crank angle 0, pistons and rods at their mean place */
             moving?: boolean;
+            /** @description the piece in words */
             name: string;
             /**
              * Format: double
              * @description of a tube: radius
              */
             outer_mm: number;
+            /** @description to whose mass it belongs */
             part: string;
             /** @description of a prism: corners y, z */
             section_mm?: number[][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of a prism: its other end along x
+             */
             to_mm: number;
             /** @description it is taken away from the solids of its part */
             void?: boolean;
         };
         SoundDoc: {
+            /** @description what the sound is not good for */
             caution: string;
             /** @description orders within 12 dB of the loudest at the ear, loudest first */
             character_orders: number[];
@@ -5191,6 +6399,7 @@ export interface components {
              * @description share of the full load
              */
             load_1: number;
+            /** @description name of the engine */
             name: string;
             /** @description levels in dB relative to the firing order of an engine that fires evenly; null: below -80 dB */
             orders: components["schemas"]["SoundOrderDoc"][];
@@ -5208,6 +6417,7 @@ export interface components {
              * @description crank speed of all frequencies and levels
              */
             speed_rpm: number;
+            /** @description the result in sentences */
             summary: string[];
         };
         SoundGroupDoc: {
@@ -5220,10 +6430,14 @@ export interface components {
             delay_ms: number;
             /** @description from each pulse of the group to the next */
             intervals_deg: number[];
+            /** @description of the group */
             name: string;
         };
         SoundOrderDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the order at the speed
+             */
             frequency_Hz: number;
             /** @description of each group at its outlet */
             groups_level_dB: (number | null)[];
@@ -5232,7 +6446,10 @@ export interface components {
              * @description of all groups together at the ear
              */
             level_dB: number | null;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
         };
         SoundRequest: {
@@ -5265,33 +6482,49 @@ export interface components {
             text?: string;
         };
         Source: {
+            /** @description as the text prints them; left out: none is named */
             authors?: string;
+            /** @description under which the program names it */
             key: string;
             /** @description how far it was seen: read, memory, common practice, definition, independent library */
             kind: string;
             /** @description where it was read, and how far */
             note?: string;
+            /** @description of the text or library */
             title: string;
+            /** @description of publication; left out: unknown */
             year?: string;
         };
         SpaceAlong: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description x of the outer face of the wall round the first bore
+             */
             bores_from_mm: number;
             /**
              * Format: double
              * @description over the end bores with their walls
              */
             bores_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description x of the outer face of the wall round the last bore
+             */
             bores_to_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description x of the outer face of the first main
+             */
             crank_from_mm: number;
             /**
              * Format: double
              * @description over the faces of the end mains
              */
             crank_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description x of the outer face of the last main
+             */
             crank_to_mm: number;
             /** @description widths of the crank against which the bores are held: the file's own, or the usual ones of this bore */
             held: string[];
@@ -5306,6 +6539,7 @@ export interface components {
         SpaceBox: {
             /** @description x, y, z */
             from_mm: number[];
+            /** @description x, y, z of the opposite corner */
             to_mm: number[];
         };
         SpaceClearance: {
@@ -5314,10 +6548,13 @@ export interface components {
              * @description crank angle at which they are nearest, where it depends on it
              */
             at_deg?: number;
+            /** @description they meet */
             conflict: boolean;
+            /** @description what comes near to what */
             kind: string;
             /** @description what to do where they meet */
             means: string;
+            /** @description which they are, in words */
             parts: string;
             /**
              * Format: double
@@ -5326,30 +6563,44 @@ export interface components {
             room_mm: number;
         };
         SpaceDeck: {
+            /** @description what the block is cast of */
             block_metal: string;
             /**
              * Format: double
              * @description head joint to the lower edge of the bores
              */
             bore_length_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description diameter of the cylinders
+             */
             bore_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description least metal between two bores, and outside the outermost
+             */
             bore_wall_mm: number;
             /**
              * Format: double
              * @description crank axis to head joint
              */
             deck_height_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description beyond the block at the free end: drives and damper
+             */
             front_room_mm: number;
             /**
              * Format: double
              * @description head joint to the top of the cover
              */
             head_height_mm: number;
+            /** @description what the heads are cast of */
             head_metal: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description beyond the block at the drive end: flywheel
+             */
             rear_room_mm: number;
             /**
              * Format: double
@@ -5361,8 +6612,12 @@ export interface components {
              * @description crank axis to the bottom of the sump; 0: none
              */
             sump_depth_mm: number;
+            /** @description what the sump is made of */
             sump_metal: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description thickness of the walls of crankcase and jackets
+             */
             wall_mm: number;
         };
         SpaceDoc: {
@@ -5371,6 +6626,7 @@ export interface components {
              * @description height above the crank axis
              */
             above_mm: number;
+            /** @description what bores and crank ask for along the engine */
             along: components["schemas"]["SpaceAlong"];
             /** @description what the file left out of the block */
             assumed?: components["schemas"]["EstimateDoc"][];
@@ -5389,8 +6645,11 @@ export interface components {
              * @description length of the block between its faces
              */
             block_mm: number;
+            /** @description bore against stroke at fixed displacement; only when asked for */
             bore_stroke?: components["schemas"]["BoreStrokeDoc"];
+            /** @description round the whole engine */
             box: components["schemas"]["SpaceBox"];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
             /**
              * Format: double
@@ -5404,16 +6663,23 @@ export interface components {
             centre_above_crank_mm: number;
             /** @description the nearest of each kind over a cycle */
             clearances: components["schemas"]["SpaceClearance"][];
+            /** @description parts that meet, in words; empty: none do */
             conflicts: string[];
+            /** @description geometry of block, heads and sump */
             deck: components["schemas"]["SpaceDeck"];
+            /** @description the same without oil and coolant */
             dry: components["schemas"]["BodyDoc"];
             /**
              * Format: double
              * @description without oil and coolant
              */
             dry_kg: number;
+            /** @description the whole engine ready to run as a rigid body */
             engine: components["schemas"]["BodyDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the box, upright
+             */
             height_mm: number;
             /**
              * Format: double
@@ -5425,7 +6691,9 @@ export interface components {
              * @description ready to run
              */
             mass_kg: number;
+            /** @description name of the engine; left out in evaluate, which says it once */
             name?: string;
+            /** @description what it weighs, by part */
             parts: components["schemas"]["SpacePart"][];
             /** @description cylinders of one bank along one line, with their block and head */
             rows: components["schemas"]["SpaceRow"][];
@@ -5436,9 +6704,14 @@ export interface components {
             scale_1: number;
             /** @description everything that is weighed, as prisms and tubes, so that it can be drawn; not in evaluate */
             solids?: components["schemas"]["SolidDoc"][];
+            /** @description the result in sentences */
             summary: string[];
+            /** @description by rods, webs and counterweights about the crank axis */
             swept: components["schemas"]["SpaceSwept"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the box, across the crank
+             */
             width_mm: number;
         };
         SpacePart: {
@@ -5446,8 +6719,12 @@ export interface components {
             centre_mm: number[];
             /** @description inertia tensor about its centre of gravity; entries off the diagonal are −∫ x y dm and so on */
             inertia_kgm2: number[][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the whole body
+             */
             mass_kg: number;
+            /** @description what it is, in words */
             part: string;
             /**
              * Format: double
@@ -5478,7 +6755,10 @@ export interface components {
             axis_deg: number;
             /** @description from the free end */
             cylinders: string[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description head joint, along the cylinders from the crank axis
+             */
             deck_mm: number;
             /**
              * Format: double
@@ -5490,17 +6770,27 @@ export interface components {
              * @description half the width of its block
              */
             half_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description half the width of its head
+             */
             head_half_mm: number;
             /**
              * Format: double
              * @description lower edge of the bores, along the cylinders from the crank axis
              */
             lower_mm: number;
+            /** @description of the row */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its cylinder axes from the crank axis, positive towards axis_deg + 90
+             */
             offset_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description its face towards the drive end
+             */
             to_mm: number;
             /**
              * Format: double
@@ -5509,7 +6799,10 @@ export interface components {
             top_mm: number;
         };
         SpaceSwept: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest depth below the crank axis
+             */
             below_mm: number;
             /**
              * Format: double
@@ -5523,17 +6816,25 @@ export interface components {
             left_mm: number;
             /** @description radius by direction, one a degree from +z about +x */
             outline_mm?: number[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest half-width to the right
+             */
             right_mm: number;
         };
         SpanCurve: {
+            /** @description of the span, as in spans */
             name: string;
             /** @description half the range of the cycle, all orders with their phases */
             stress_MPa: number[];
         };
         SpanDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of the largest torque
+             */
             at_rpm: number;
+            /** @description what it stands for, in words */
             name: string;
             /**
              * Format: double
@@ -5545,7 +6846,10 @@ export interface components {
              * @description stress of that order alone
              */
             order_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the spring
+             */
             stiffness_Nm_per_rad: number;
             /**
              * Format: double
@@ -5559,7 +6863,9 @@ export interface components {
             torque_Nm: number;
         };
         StrengthDoc: {
+            /** @description what the file left out of crank and torsion and how it was filled; in evaluate it stands beside the estimates */
             assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
             /**
              * Format: double
@@ -5573,27 +6879,40 @@ export interface components {
              * @description brake torque over that of full load at this speed, with all cylinders firing; 0 runs light
              */
             load_pct: number;
-            /** @enum {string} */
+            /**
+             * @description how the crank is made: forged with grain flow, free forged, or cast with rolled fillets
+             * @enum {string}
+             */
             make: "grain-flow" | "free-form" | "cast";
-            /** Format: double */
+            /**
+             * Format: double
+             * @description factor of the rule for how the crank is made
+             */
             make_factor_1: number;
             /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
+            /** @description name of the engine */
             name: string;
+            /** @description what was taken and what was left out, in sentences */
             notes: string[];
             /**
              * Format: double
              * @description acceptability factor that the rule demands
              */
             required_1: number;
+            /** @description the rule by which it is assessed */
             rule: string;
             /**
              * Format: double
              * @description crank speed of all values
              */
             speed_rpm: number;
+            /** @description the result in sentences */
             summary: string[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description tensile strength of the steel
+             */
             tensile_MPa: number;
             /** @description torques are the largest of the torsional vibration over the speeds that are run; else those of this speed, as if the shaft were stiff */
             torsional_vibration: boolean;
@@ -5646,7 +6965,10 @@ export interface components {
         StudyBlock: {
             /** @description what varies; the first varies slowest */
             axes: components["schemas"]["StudyAxis"][];
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of this part
+             */
             candidates: number;
             /** @description why no engine of it can be built; empty: some can */
             dead?: string;
@@ -5658,8 +6980,12 @@ export interface components {
             file: string;
             /** @description why it cannot be refined between the steps; empty: it can */
             fixed?: string;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description its number
+             */
             index: number;
+            /** @description of the engine that it is */
             name: string;
             /** @description of that file */
             problems: components["schemas"]["Problem"][];
@@ -5671,6 +6997,7 @@ export interface components {
             values: components["schemas"]["StudyValue"][];
         };
         StudyCheck: {
+            /** @description what the study looks at; left out where something is wrong with it */
             plan?: components["schemas"]["StudyPlan"];
             /** @description everything that is wrong, by place; empty: Plan is there */
             problems: components["schemas"]["Problem"][];
@@ -5719,12 +7046,16 @@ export interface components {
              * @description candidates that were looked at
              */
             done: number;
+            /** @description changes with the content of the file */
             etag: string;
             /** @description a part of the space is looked at, by evolution; whole then says that the search has ended */
             evolved: boolean;
             /** @description file name inside the folder */
             file: string;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description candidates that nothing left out
+             */
             kept: number;
             /** @description name of the study; the file name where it cannot be read */
             name: string;
@@ -5738,6 +7069,7 @@ export interface components {
              * @enum {string}
              */
             results: "none" | "part" | "whole";
+            /** @description it is being searched now */
             running: boolean;
         };
         StudyEvolution: {
@@ -5802,13 +7134,17 @@ export interface components {
             still?: number;
         };
         StudyLeft: {
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description candidates that it left out
+             */
             count: number;
             /**
              * Format: int64
              * @description number of the first of them
              */
             first: number;
+            /** @description in words */
             rule: string;
         };
         StudyList: {
@@ -5823,9 +7159,11 @@ export interface components {
             workers?: string;
         };
         StudyMoved: {
+            /** @description as before */
             after: string;
             /** @description as people read it, without its unit */
             before: string;
+            /** @description such as layout.bank_angle */
             key: string;
             /** @description in words */
             name: string;
@@ -5835,6 +7173,7 @@ export interface components {
         StudyPhasing: {
             /** @description how many there are with the first throw at 0, in digits: it may be a large number */
             all: string;
+            /** @description name of the part of the space; left out where there is one only */
             block?: string;
             /** @description the same number by Burnside's lemma, without listing any, in digits */
             burnside: string;
@@ -5843,9 +7182,15 @@ export interface components {
              * @description with symmetric twins once
              */
             distinct: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description between two directions of a pin
+             */
             step_deg: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many throws the crank has
+             */
             throws: number;
             /** @description what makes two phasings twins, in words */
             twins: string;
@@ -5857,7 +7202,10 @@ export interface components {
             base: string;
             /** @description parts of the space in which everything goes with everything */
             blocks: components["schemas"]["StudyBlock"][];
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description of the whole space
+             */
             candidates: number;
             /** @description what every candidate that is kept has */
             columns: components["schemas"]["StudyColumn"][];
@@ -5865,6 +7213,7 @@ export interface components {
             digest: string;
             /** @description orders and firing alone decide, so that tables of unit vectors are enough */
             fast: boolean;
+            /** @description of the study */
             name: string;
             /**
              * Format: double
@@ -5936,7 +7285,10 @@ export interface components {
             done: number;
             /** @description why it failed */
             failure?: string;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description number of the candidate
+             */
             index: number;
             /**
              * Format: int64
@@ -5945,7 +7297,10 @@ export interface components {
             most: number;
             /** @description when it is done */
             result?: components["schemas"]["StudyRefined"];
-            /** @enum {string} */
+            /**
+             * @description none: it was not asked for
+             * @enum {string}
+             */
             state: "none" | "running" | "failed" | "done";
             /** @description key of the one aim that is improved; empty: all of them together */
             toward?: string;
@@ -5973,6 +7328,7 @@ export interface components {
             file: string;
             /** @description what could move, and how far it went */
             moved: components["schemas"]["StudyMoved"][];
+            /** @description of the engine that it is */
             name: string;
             /** @description what differs from the base */
             settings: components["schemas"]["StudySetting"][];
@@ -5980,11 +7336,16 @@ export interface components {
             text: string;
         };
         StudyRefinedFigure: {
+            /** @description as before */
             after: string;
             /** @description as people read it, without its unit */
             before: string;
-            /** @enum {string} */
+            /**
+             * @description how it went from before to after
+             * @enum {string}
+             */
             change: "less" | "more" | "same";
+            /** @description such as free_force_order_2 */
             key: string;
             /** @description in words */
             name: string;
@@ -6029,10 +7390,14 @@ export interface components {
             evolution?: components["schemas"]["StudyEvolution"];
             /** @description why the last run ended */
             failure?: string;
+            /** @description of the study */
             file: string;
             /** @description not dominated by any other that was looked at, by number; at most as many as are asked for */
             front: components["schemas"]["StudyPoint"][];
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many candidates are on the front
+             */
             front_size: number;
             /**
              * Format: int64
@@ -6046,7 +7411,10 @@ export interface components {
              * @description of the run that is under way
              */
             per_second: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description until it is done at that pace, roughly; 0: not known, or nothing is under way
+             */
             seconds_left: number;
             /** @description how the files differ from those of the results; empty: they are the same */
             stale?: string;
@@ -6068,6 +7436,7 @@ export interface components {
             text: string;
         };
         StudySetting: {
+            /** @description such as layout.bank_angle */
             key: string;
             /** @description in words */
             name: string;
@@ -6079,6 +7448,7 @@ export interface components {
             evolution?: components["schemas"]["StudyEvolve"];
         };
         StudyValue: {
+            /** @description such as free_force_order_2 */
             key: string;
             /** @description in words */
             name: string;
@@ -6090,9 +7460,11 @@ export interface components {
         StudyView: {
             /** @description of the text on disk; a save must give it */
             etag: string;
+            /** @description file name inside the folder */
             file: string;
             /** @description the text is what is on disk */
             saved: boolean;
+            /** @description of the study */
             text: string;
         };
         StudyWords: {
@@ -6104,30 +7476,64 @@ export interface components {
             vary: components["schemas"]["VaryInfo"][];
         };
         SweepDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mean over a stroke
+             */
             mean_piston_speed_m_per_s: number;
+            /** @description those with content */
             orders: components["schemas"]["SweepOrder"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest resultant force in the y-z plane over the cycle
+             */
             peak_force_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest magnitude of the inertia torque over the cycle
+             */
             peak_inertia_torque_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest resultant moment about y and z over the cycle
+             */
             peak_moment_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest magnitude of the roll moment over the cycle
+             */
             peak_roll_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank speed of the values
+             */
             speed_rpm: number;
         };
         SweepOrder: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description longer semi-axis of the force's ellipse
+             */
             force_major_N: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the torque that inertia exerts on the crank
+             */
             inertia_torque_amplitude_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description longer semi-axis of the moment's ellipse
+             */
             moment_major_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the moment about x on the block
+             */
             roll_amplitude_Nm: number;
         };
         ThrowDoc: {
@@ -6136,14 +7542,27 @@ export interface components {
              * @description stiffness by Carter's formula, from middle to middle of the journals beside it; 0 where it has none at a side
              */
             carter_Nm_per_rad: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the counterweights
+             */
             counterweights_kgm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description moment of inertia of its share of the journals
+             */
             journal_kgm2: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description stiffness by Ker Wilson's formula, between the same places
+             */
             ker_wilson_Nm_per_rad: number;
+            /** @description of the throw */
             name: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the pin, about the crank axis
+             */
             pin_kgm2: number;
             /**
              * Format: double
@@ -6155,24 +7574,38 @@ export interface components {
              * @description how far apart the two are
              */
             spread_pct: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the webs
+             */
             webs_kgm2: number;
         };
         ThrowGeometry: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description direction at crank angle 0, from +z about +x
+             */
             angle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place
+             */
             at_mm: number;
+            /** @description of the throw */
             name: string;
             /**
              * Format: int64
              * @description index of the throw that it is a part of
              */
             pair: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from the crank axis to the pin's axis
+             */
             radius_mm: number;
         };
         ToleranceDoc: {
+            /** @description what the tolerance is of, such as piston mass or pin angle */
             class: string;
             /**
              * Format: double
@@ -6186,11 +7619,13 @@ export interface components {
             parts: number;
             /** @description the tolerance as people read it */
             shown: string;
+            /** @description of half_width */
             unit: string;
             /** @description nobody gave it: common practice was taken */
             usual: boolean;
         };
         ToleranceShareDoc: {
+            /** @description what the tolerance is of, such as piston mass or pin angle */
             class: string;
             /** @description the same by part */
             parts?: components["schemas"]["PartShareDoc"][];
@@ -6206,7 +7641,9 @@ export interface components {
              * @description radius of gyration of the cylinders' places, by which moments are divided in overall
              */
             arm_mm: number;
+            /** @description what the numbers are not good for */
             caution: string;
+            /** @description name of the engine */
             name: string;
             /** @description which tolerance makes how much of the variance of all forces and moments together, moments divided by the arm; largest first */
             overall: components["schemas"]["ToleranceShareDoc"][];
@@ -6327,7 +7764,9 @@ export interface components {
             uniform?: boolean;
         };
         TorqueAnswer: {
+            /** @description what friction takes from it */
             friction: components["schemas"]["FrictionDoc"];
+            /** @description of gas and inertia on the crank */
             torque: components["schemas"]["TorqueDoc"];
         };
         TorqueDoc: {
@@ -6343,8 +7782,11 @@ export interface components {
              * @description mean torque less friction
              */
             brake_Nm: number;
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
+            /** @description how fast the crank turns within the cycle, from the exact energy equation */
             crank_speed: components["schemas"]["CrankSpeedDoc"];
+            /** @description over two revolutions; only when asked for */
             curves?: components["schemas"]["PushCurves"];
             /**
              * Format: double
@@ -6358,11 +7800,20 @@ export interface components {
              * @description of gas and inertia together, over two revolutions
              */
             largest_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             largest_at_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description smallest torque of gas and inertia together, over two revolutions
+             */
             least_Nm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description crank angle of it
+             */
             least_at_deg: number;
             /**
              * Format: double
@@ -6376,7 +7827,9 @@ export interface components {
             mean_Nm: number;
             /** @description the cylinder pressure is measured, not modelled */
             measured: boolean;
+            /** @description name of the engine */
             name: string;
+            /** @description how the gas was found, in sentences */
             notes: string[];
             /** @description by (half) order, those that make the torque most uneven first */
             orders: components["schemas"]["PushOrder"][];
@@ -6385,6 +7838,7 @@ export interface components {
              * @description brake power
              */
             power_kW: number;
+            /** @description how much of what makes the torque uneven is inertia, and not combustion */
             share: components["schemas"]["ShareDoc"];
             /**
              * Format: double
@@ -6406,13 +7860,17 @@ export interface components {
             orders: components["schemas"]["OrderAlong"][];
             /** @description of those that have a section */
             spans: components["schemas"]["SpanCurve"][];
+            /** @description crank speed of the values */
             speed_rpm: number[];
         };
         TorsionDoc: {
+            /** @description what the file left out of torsion, crank and flywheel and how it was filled; in evaluate it stands beside the estimates */
             assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
             /** @description up to a fifth above the highest speed that is run */
             critical_speeds: components["schemas"]["CriticalDoc"][];
+            /** @description over the speeds; only when asked for */
             curves?: components["schemas"]["TorsionCurves"];
             /** @description none, and one of each kind sized by the published optimum, in the forced model */
             dampers: components["schemas"]["DamperDoc"][];
@@ -6420,6 +7878,7 @@ export interface components {
             discs: components["schemas"]["DiscDoc"][];
             /** @description that the crank allows, kindest to the mode that winds the crank up first */
             firing_orders: components["schemas"]["KindOrderDoc"][];
+            /** @description the damper of the file */
             fitted?: components["schemas"]["DamperDoc"];
             /**
              * Format: double
@@ -6440,12 +7899,18 @@ export interface components {
             measured: boolean;
             /** @description natural modes with the damper's ring, undamped, slowest first */
             modes: components["schemas"]["ModeDoc"][];
+            /** @description name of the engine */
             name: string;
+            /** @description what was taken and what was left out, in sentences */
             notes: string[];
             /** @description the springs between them, with the largest vibratory stress at the speeds that are run */
             spans: components["schemas"]["SpanDoc"][];
-            /** @enum {string} */
+            /**
+             * @description which formula gives the stiffness of the throws in the model; mean: that of the two
+             * @enum {string}
+             */
             stiffness_by: "mean" | "carter" | "ker-wilson";
+            /** @description the result in sentences */
             summary: string[];
             /** @description stiffness of each throw by two published formulas, and its moment of inertia by part */
             throws: components["schemas"]["ThrowDoc"][];
@@ -6468,13 +7933,17 @@ export interface components {
              * @description polytropic exponent of compression
              */
             exponent_1: number;
+            /** @description with the measured pressure */
             file: string;
             /**
              * Format: double
              * @description part of compression that was fitted, from firing top dead centre
              */
             fitted_from_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description to here
+             */
             fitted_to_deg: number;
             /**
              * Format: double
@@ -6496,13 +7965,21 @@ export interface components {
              * @description standard deviation of that from the noise of the trace
              */
             suspected_error_spread_deg: number;
+            /** @description what is doubtful in the trace, in sentences */
             warnings: string[];
         };
         TurnDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description angle by which it is turned, about +x
+             */
             by_deg: number;
+            /** @description name of the throw */
             throw: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description its direction then, at crank angle 0, from +z about +x
+             */
             to_deg: number;
         };
         TwoMassDoc: {
@@ -6520,33 +7997,49 @@ export interface components {
             used: boolean;
         };
         UnbalanceGeometry: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description direction at crank angle 0, from +z about +x
+             */
             angle_deg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description axial place
+             */
             at_mm: number;
             /**
              * Format: int64
              * @description index of the throw that it belongs to; -1: none
              */
             throw: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description mass times radius
+             */
             unbalance_kgmm: number;
         };
         ValueFlipDoc: {
+            /** @description its key */
             criterion: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description value that draws level, in the unit of the criterion; 0 where it is not possible
+             */
             needs: number;
             /**
              * Format: double
              * @description in the unit of the criterion
              */
             now: number;
+            /** @description some value draws level; otherwise not even the best one does */
             possible: boolean;
         };
         VaryInfo: {
             /** @description as of a Field; search: keys that only a study knows */
             chapter: string;
+            /** @description what it is; left out: its name says it */
             help?: string;
+            /** @description such as layout.bank_angle */
             key: string;
             /** @description what a study would say, to be edited: {from: 60 deg, to: 120 deg, step: 5 deg} */
             line: string;
@@ -6556,16 +8049,26 @@ export interface components {
             present: string;
         };
         VectorDoc: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description natural frequency of the mode
+             */
             frequency_Hz: number;
+            /** @description by order, ascending */
             sums: components["schemas"]["VectorSum"][];
         };
         VectorSum: {
-            /** Format: double */
+            /**
+             * Format: double
+             * @description per crank revolution
+             */
             order: number;
             /** @description of each cylinder, in the sequence of the file: twist in the mode at the phase of its firing */
             parts: number[][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description size of the sum
+             */
             sum_1: number;
         };
         VerdictDoc: {
@@ -6581,8 +8084,12 @@ export interface components {
              * @description the strongest rival; -1: none
              */
             second: number;
-            /** @enum {string} */
+            /**
+             * @description how firm the lead is, from nobody left to certain
+             * @enum {string}
+             */
             standing: "none left" | "only one" | "alike" | "not separable" | "likely" | "clear" | "certain";
+            /** @description the same in sentences */
             words: string[];
         };
         Verification: {
@@ -6591,7 +8098,10 @@ export interface components {
              * @description ours is within the tolerance of the expected value
              */
             agree: number;
-            /** Format: int64 */
+            /**
+             * Format: int64
+             * @description how many there are
+             */
             checks: number;
             /**
              * Format: int64
@@ -6608,35 +8118,59 @@ export interface components {
              * @description ours differs, and disagrees says why
              */
             known: number;
+            /** @description one by one */
             list: components["schemas"]["VerifiedItem"][];
             /** @description the sources that the list names by their keys */
             sources: components["schemas"]["Source"][];
         };
         VerifiedItem: {
+            /** @description part of the theory that is tested */
             chapter: string;
             /** @description what is wrong with the printed value */
             disagrees?: string;
+            /** @description why nothing could be computed; left out: it could */
             error?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description value that ours is held against
+             */
             expected: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description ours less the expected value
+             */
             gap: number;
+            /** @description group, case and quantity, with strokes between */
             id: string;
+            /** @description where the expected value comes from: published, closed form, independent library, common practice */
             kind: string;
+            /** @description what else there is to know; left out: nothing */
             note?: string;
+            /** @description the gap is within the tolerance */
             ok: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description what the program computes; 0 where it fails, and error says why
+             */
             ours: number;
+            /** @description page, table or section of the source; left out: none */
             place?: string;
             /** @description as the source prints it */
             printed: string;
             /** @description how far the source was seen: read, memory, recomputed */
             seen: string;
+            /** @description key in the list of sources */
             source: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description largest gap that is accepted
+             */
             tolerance: number;
+            /** @description why it is wider than half a unit of the last printed digit; left out: it is not */
             tolerance_reason?: string;
+            /** @description of expected, ours, gap and tolerance; 1: none */
             unit: string;
+            /** @description the number in one line */
             what: string;
         };
         Version: {
@@ -6655,15 +8189,21 @@ export interface components {
             bending_Nm: number;
             /** @description what a millimetre buys */
             changes: components["schemas"]["SizeChange"][];
+            /** @description stress concentration factors */
             factors?: components["schemas"]["FactorsDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description alternating torque in the journal
+             */
             journal_torque_Nm: number;
             /**
              * Format: int64
              * @description from the free end, from 1
              */
             main: number;
+            /** @description the main and the throw that it joins */
             name: string;
+            /** @description nominal alternating stresses */
             nominal?: components["schemas"]["NominalDoc"];
             /**
              * Format: double
@@ -6672,11 +8212,17 @@ export interface components {
             oil_bore_Nm: number;
             /** @description ratios beyond the rule that were held at the end of its range: the result is an approximation */
             outside: string[];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description alternating torque in the pin
+             */
             pin_torque_Nm: number;
             /** @description where a crack may start; none where the rule does not hold */
             points: components["schemas"]["PointDoc"][];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description alternating radial force on the web
+             */
             radial_N: number;
             /** @description sizes over the pin's diameter, with the range of the rule */
             ratios?: components["schemas"]["RatioDoc"][];
@@ -6699,14 +8245,26 @@ export interface components {
             use_pct: number;
         };
         WeightFlipDoc: {
+            /** @description at a smaller weight; left out: nowhere down to 0 */
             down?: components["schemas"]["LeadTurnDoc"];
-            /** Format: double */
+            /**
+             * Format: double
+             * @description lower end of the range in which it is drawn
+             */
             drawn_from_points: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description upper end of the range in which it is drawn
+             */
             drawn_to_points: number;
+            /** @description of the priority */
             key: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description its weight in the brief
+             */
             now_points: number;
+            /** @description at a larger weight; left out: nowhere up to 10 */
             up?: components["schemas"]["LeadTurnDoc"];
         };
         WheelDoc: {
@@ -6715,13 +8273,25 @@ export interface components {
              * @description largest hoop stress of the turning disc, at its centre or bore, no holes
              */
             disc_stress_MPa: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the rim; 0: a full disc
+             */
             inner_diameter_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of the disc or rim
+             */
             mass_kg: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description as wanted
+             */
             outer_diameter_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description at the outer diameter and the speed of the stresses
+             */
             rim_speed_m_per_s: number;
             /**
              * Format: double
@@ -6733,7 +8303,10 @@ export interface components {
              * @description speed of the stresses, the highest permitted
              */
             stress_at_rpm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description along the crank
+             */
             width_mm: number;
         };
         WheelPos: {
@@ -6742,27 +8315,51 @@ export interface components {
              * @description at the pitch line
              */
             radius_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its axis, to the right of the crank axis
+             */
             y_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of its axis, above the crank axis
+             */
             z_mm: number;
         };
         Wish: {
-            /** @enum {string} */
+            /**
+             * @description what is narrowed or widened
+             * @enum {string}
+             */
             gives_way: "webs" | "bearings" | "all";
             /** @description what has no room */
             lacks?: string;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description width of the main journal then
+             */
             main_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description width of the flying web or flange between two pins then; 0 with one pin
+             */
             middle_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description width of each pin then
+             */
             pin_mm: number;
             /** @description every width is greater than zero and the bores have room */
             possible: boolean;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description of pin for each rod then
+             */
             rod_mm: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description width of each web then
+             */
             web_mm: number;
         };
         WorkRequest: {
@@ -6791,7 +8388,10 @@ export interface components {
              * @description in the unit of the criterion
              */
             at: number;
-            /** Format: double */
+            /**
+             * Format: double
+             * @description from 0 to 1
+             */
             worth_1: number;
         };
     };
