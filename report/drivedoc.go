@@ -53,7 +53,7 @@ type ShareDoc struct {
 	GasNm     float64 `json:"gas_rms_Nm" jsonschema_description:"root mean square of the gas torque less its mean"`
 	InertiaNm float64 `json:"inertia_rms_Nm" jsonschema_description:"root mean square of the inertia torque"`
 	TotalNm   float64 `json:"total_rms_Nm" jsonschema_description:"of both together; they may cancel"`
-	Ratio     float64 `json:"inertia_over_gas_1" jsonschema_description:"the one over the other"`
+	Ratio     float64 `json:"inertia_over_gas_1" jsonschema_description:"inertia_rms_Nm over gas_rms_Nm; 0 where the gas gives no torque"`
 	EqualRPM  float64 `json:"equal_rpm,omitempty" jsonschema_description:"speed at which inertia is as uneven as this gas torque; left out where there is none"`
 }
 
@@ -401,7 +401,7 @@ type PowerDoc struct {
 	Name        string          `json:"name" jsonschema_description:"name of the engine"`
 	LoadPct     float64         `json:"load_pct" jsonschema_description:"brake torque over that of full load at every speed"`
 	Measured    bool            `json:"measured" jsonschema_description:"one measured pressure serves all speeds"`
-	Points      []PowerPointDoc `json:"points" jsonschema_description:"by speed, ascending"`
+	Points      []PowerPointDoc `json:"points" jsonschema_description:"one a speed"`
 	BestPower   int             `json:"best_power" jsonschema_description:"index of the point with the most power"`
 	BestTorque  int             `json:"best_torque" jsonschema_description:"index of the point with the most torque"`
 	EqualRPM    float64         `json:"equal_rpm,omitempty" jsonschema_description:"speed at which inertia becomes as uneven as the gas; left out where it does not in this range"`
@@ -428,7 +428,7 @@ type PowerPointDoc struct {
 	GasNm         float64 `json:"gas_rms_Nm" jsonschema_description:"of the uneven gas torque"`
 	InertiaNm     float64 `json:"inertia_rms_Nm" jsonschema_description:"root mean square of the inertia torque"`
 	TotalNm       float64 `json:"total_rms_Nm" jsonschema_description:"of both together; they may cancel"`
-	Ratio         float64 `json:"inertia_over_gas_1" jsonschema_description:"inertia_rms_Nm over gas_rms_Nm"`
+	Ratio         float64 `json:"inertia_over_gas_1" jsonschema_description:"inertia_rms_Nm over gas_rms_Nm; 0 where the gas gives no torque"`
 	Fluctuation   float64 `json:"fluctuation_pct" jsonschema_description:"coefficient of fluctuation of speed with the flywheel of the file; 0 where the crank would almost stop"`
 }
 

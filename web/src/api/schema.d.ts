@@ -5196,7 +5196,7 @@ export interface components {
             name: string;
             /** @description how the gas was found, in sentences */
             notes: string[];
-            /** @description by speed, ascending */
+            /** @description one a speed */
             points: components["schemas"]["PowerPointDoc"][];
         };
         PowerPointDoc: {
@@ -5232,7 +5232,7 @@ export interface components {
             indicated_pct: number;
             /**
              * Format: double
-             * @description inertia_rms_Nm over gas_rms_Nm
+             * @description inertia_rms_Nm over gas_rms_Nm; 0 where the gas gives no torque
              */
             inertia_over_gas_1: number;
             /**
@@ -6196,7 +6196,7 @@ export interface components {
             gas_rms_Nm: number;
             /**
              * Format: double
-             * @description the one over the other
+             * @description inertia_rms_Nm over gas_rms_Nm; 0 where the gas gives no torque
              */
             inertia_over_gas_1: number;
             /**
