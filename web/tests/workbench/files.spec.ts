@@ -199,3 +199,19 @@ test.describe("an empty folder", () => {
     });
   });
 });
+
+test.describe("a folder of which a part is shown", () => {
+  test.use({ engines: [four, three, "vee-twin-90", "single", "inline-five"] });
+
+  test("gives a new engine a column of its own", async ({ page, bench }) => {
+    await page.goto(`${bench.address}/?view=flat`);
+    const columns = page.locator("main h2 a");
+    await expect(columns).toHaveCount(4);
+    const names = await columns.allInnerTexts();
+    await page.getByRole("button", { name: "New engine" }).click();
+    // A four of cylinders would be among the first choice of this folder.
+    await page.getByLabel("In one line").fill("inline-4 86x86");
+    await page.getByRole("button", { name: "Make it" }).click();
+    await expect(columns).toHaveText([...names, "Inline four"]);
+  });
+});
