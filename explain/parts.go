@@ -59,7 +59,7 @@ func coolingSentence(p *analysis.Parts) string {
 	return fmt.Sprintf("Cylinder %s is placed worst for cooling: %s.", p.Cylinder(f.Worst), f.Of[f.Worst].Why)
 }
 
-// Cost says where the points go, and what the index is worth.
+// Cost says where the points go; parts.Invented says what they are worth.
 //
 //   - c: of parts.CostOf
 //
@@ -76,7 +76,7 @@ func Cost(c *parts.Cost) []string {
 	if len(most) > 0 {
 		out = append(out, "Most goes to "+strings.Join(most, "; then ")+".")
 	}
-	return append(out, parts.Invented)
+	return out
 }
 
 // Dearer says what makes one engine dearer than another.

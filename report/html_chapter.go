@@ -4,6 +4,7 @@ import (
 	"crankwright/analysis"
 	"crankwright/draw"
 	"crankwright/explain"
+	"crankwright/mechanics/parts"
 	"crankwright/num"
 )
 
@@ -126,7 +127,7 @@ func partsChapter(id string, r *analysis.Result) *pageChapter {
 	c := newChapter("Parts and cost", "", nil)
 	c.Lines, c.Rule = explain.Parts(r.Parts), "Score of service: "+ServiceRule+"."
 	if r.Parts.Cost != nil {
-		c.Lines = append(c.Lines, explain.Cost(r.Parts.Cost)...)
+		c.Lines = append(append(c.Lines, explain.Cost(r.Parts.Cost)...), parts.Invented)
 	}
 	c.draw(id+"-parts", r, "cost-bars", "friction-parts")
 	c.assume("the making", assumedOf(r.Train, "making"))

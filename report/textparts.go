@@ -181,7 +181,7 @@ func CostText(d *CostsDoc, screen Screen) string {
 			s.blank()
 		}
 		s.lead(e.Name)
-		for _, line := range e.Summary[:len(e.Summary)-1] { // what the prices are worth stands at the end, once
+		for _, line := range e.Summary {
 			s.paragraph("", line)
 		}
 	}
