@@ -7,7 +7,7 @@ import (
 	"crankwright/mechanics/mount"
 )
 
-// Said returns what an error of the chapters of this package and of the chapters that it runs says, without the name of the chapter [-].
+// Said returns what an error of this package, or of a chapter that it runs, says without the name of the chapter [-].
 // Definition.
 func Said(err error) string {
 	text := err.Error()

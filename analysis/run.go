@@ -43,9 +43,9 @@ const (
 //   - t: any train; one that layout.Validate refuses gives its Problems as the error
 //   - opt: speed [rad/s], resolution and highest order
 //
-// Result at one speed, in SI. Errors: layout.Problems for an impossible train, an OrderError of
-// package firing for a firing order that the crank cannot do, motion.ErrReach for a linked rod that
-// does not reach. No value of the result is NaN or infinite. Definition.
+// Result at one speed, in SI. Errors: layout.Problems for an impossible train, a
+// *firing.ImpossibleOrder for a firing order that the crank cannot do, motion.ErrReach for a linked
+// rod that does not reach. No value of the result is NaN or infinite. Definition.
 func Run(t *layout.Train, opt Options) (*Result, error) { return run(t, opt, nil) }
 
 func run(t *layout.Train, opt Options, like *Result) (*Result, error) {

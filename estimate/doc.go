@@ -1,7 +1,7 @@
 // Package estimate fills what an engine file leaves out, so that a layout can be judged before
 // anything is drawn. Every number that it adds comes with its rule in words and with its source.
 //
-// The rules are proportions of bore, stroke and duty, one exported function each:
+// The rules for the crank train are proportions of bore, stroke and duty, one exported function each:
 //
 //   - piston.go: piston mass from an apparent density, compression height;
 //   - rod.go: length, mass, centre of gravity and inertia of the connecting rod;
@@ -11,7 +11,12 @@
 //   - speed.go: rated, idle and limit speed from mean piston speeds, and a rough flywheel.
 //
 // Fill applies them. It keeps what is given and lets the rest follow: the widths along the crank
-// share the cylinder spacing, and a known value drives those that depend on it.
+// share the cylinder spacing (along.go), and a known value drives those that depend on it.
+//
+// FillWorking does the same for all else that a file may leave out: gas, friction and what turns
+// (working.go), bearings, steel and shafts (lasting.go), block, heads and sump (block.go), and how the
+// engine is made (making.go). Scatter says how far real engines lie from an estimate, Chosen what is a
+// choice and has no scatter (scatter.go).
 //
 // The sources, keys of docs/sources.toml, are of three kinds. ICEF2002, PISTONSPEED, RODRATIO and
 // MANUALS were read; MANUALS are workshop manuals of built engines, from which the proportions for

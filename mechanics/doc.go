@@ -15,7 +15,7 @@
 //  12. mount: six degrees of freedom on mounts: modes, energy, torque roll axis, response, forces
 //  13. person: what vibration means to people: published weightings, exposure, action and limit values
 //  14. envelope: length, width, height, clearances, mass and inertia by part, centre of gravity
-//  15. parts: what is counted, made and reached: heads, drives, faces, friction by part, cost index, cooling
+//  15. parts: what is counted, made and reached: heads, drives, faces, friction by part, cost index, service, cooling
 //
 // Every chapter is pure: values in, values out, SI units, no files, no printing, no globals.
 package mechanics

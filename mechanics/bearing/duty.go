@@ -32,7 +32,6 @@ func GapOf(bearing layout.Journal, seat layout.Seat) Gap {
 
 // MainDuty returns what the oil film of a main bearing has to carry over one cycle.
 //
-// with
 //   - l: of Loads, at a speed above 0
 //   - main: index of the main
 //

@@ -82,10 +82,8 @@ type rod struct {
 	knuckle []complex128 // knuckle pin from the master's big end over the master's height, master's frame [1]
 }
 
-// Errors of NewMechanism that callers may tell apart.
-var (
-	ErrNoBore = errors.New("bearing: the bore is missing; the force of the gas needs it, such as 'bore: 84 mm'")
-)
+// ErrNoBore is returned where the bore is unknown.
+var ErrNoBore = errors.New("bearing: the bore is missing; the force of the gas needs it, such as 'bore: 84 mm'")
 
 // NewMechanism prepares the bearing loads of a train.
 //

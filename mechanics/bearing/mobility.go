@@ -28,8 +28,8 @@ type Mobility struct {
 
 const (
 	fineE, fineA = 53, 49             // points of the map over eccentricity and direction
-	coarseE      = 14                 // of the corrections
-	coarseA      = 25                 //
+	coarseE      = 14                 // of the corrections, over eccentricity
+	coarseA      = 25                 // and over direction
 	rangeE       = 6.2146080984221914 // −ln Touch
 	stepE, stepA = rangeE / (fineE - 1), math.Pi / (fineA - 1)
 )
@@ -42,7 +42,7 @@ func TableWidths() []float64 { return []float64{0.125, 0.25, 0.375, 0.5, 0.75, 1
 // ShortMobility returns the mobility of a bearing much narrower than its diameter (Ocvirk's limit), in closed form.
 // With
 //
-//   - width: width of a land over its diameter L/D [-], above 0 and up to 1.5
+//   - width: width of a land over its diameter L/D [-], 0.01 to 1.5
 //
 // it lets a bearing carry too much: by a fifth at L/D = 0.25 and ε = 0.8, by three times at L/D = 1.
 //
@@ -52,7 +52,7 @@ func ShortMobility(width float64) (*Mobility, error) { return newMobility(width,
 // NewMobility returns the mobility of a bearing of finite width: that of the short bearing times a correction from a
 // table, computed once by Reynolds. With
 //
-//   - width: width of a land over its diameter L/D [-], above 0 and up to 1.5; below 0.125 the correction fades to none
+//   - width: width of a land over its diameter L/D [-], 0.01 to 1.5; below 0.125 the correction fades to none
 //
 // Result [-]: within 2 % of Reynolds up to ε = 0.99 from L/D = 0.125 on, worst seen 1.2 %. An error outside the range. Source: BOOKER
 func NewMobility(width float64) (*Mobility, error) { return newMobility(width, false) }

@@ -93,8 +93,8 @@ func SteadyFor(m *Mobility, sommerfeld float64) (Steady, error) {
 //
 // with
 //
-//   - width: L/D [-], above 0
-//   - ecc: eccentricity ε [-], above 0 and below 1
+//   - width: L/D [-], 0.01 to 4
+//   - ecc: eccentricity ε [-], 1e-6 up to just below 1
 //
 // Result [-, rad]: an error outside the range. Source: OCVIRK
 func SteadyShort(width, ecc float64) (Steady, error) {

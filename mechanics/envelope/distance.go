@@ -37,7 +37,7 @@ func separation(a, b []complex128) float64 {
 	apart := math.Inf(-1)
 	for _, pair := range [2][2][]complex128{{a, b}, {b, a}} {
 		p, q := pair[0], pair[1]
-		sense := area(p)
+		sense := turned(p)
 		for i, c := range p {
 			d := p[(i+1)%len(p)] - c
 			l := cmplx.Abs(d)
@@ -55,7 +55,8 @@ func separation(a, b []complex128) float64 {
 	return apart
 }
 
-func area(p []complex128) float64 {
+// turned is twice the area of a polygon, negative where its corners run clockwise.
+func turned(p []complex128) float64 {
 	sum := 0.0
 	for i := range p {
 		sum += imag(p[(i+1)%len(p)] * cmplx.Conj(p[i]))
@@ -63,6 +64,7 @@ func area(p []complex128) float64 {
 	return sum
 }
 
+// toSegment is the distance of a point from the straight line between two others.
 func toSegment(w, a, b complex128) float64 {
 	d := b - a
 	l := real(d * cmplx.Conj(d))

@@ -277,8 +277,8 @@ func (f *frame) faces() {
 	f.front, f.rear = min(f.crankFrom, f.boresFrom), max(f.crankTo, f.boresTo)
 }
 
-// border returns a point and a direction towards the row for the plane midway between a row and another one that stands
-// beside it, where there is one.
+// borders returns, for the plane midway between a row and each that stands beside it, the direction across that plane
+// towards the row; all these planes hold the crank axis.
 func (f *frame) borders(k int) []complex128 {
 	var out []complex128
 	r := &f.rows[k]

@@ -4,7 +4,7 @@
 // The chapter in the order in which it is best read:
 //
 //   - topcentre.go: the true top dead centres, from the geometry;
-//   - schedule.go: a Schedule, the firing of one cycle, and its evenness;
+//   - schedule.go, round.go: a Schedule, the firing of one cycle, and its evenness;
 //   - assign.go: Assign finds the schedule of a given firing order, FromAngles that of given
 //     crank angles;
 //   - impossible.go: why a crank cannot fire in a given order, and the orders that it can;

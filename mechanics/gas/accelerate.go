@@ -2,9 +2,10 @@ package gas
 
 import "math"
 
-// The state that one cycle hands to the next as numbers of the size of one.
+// nCarried is how many numbers one cycle hands to the next [1].
 const nCarried = 6
 
+// carried is the state that one cycle hands to the next, as numbers of the size of one.
 type carried [nCarried]float64
 
 // scaled returns a state over the size of its parts.

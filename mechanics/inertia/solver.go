@@ -38,7 +38,7 @@ type weights struct{ with, against, momentWith, momentAgainst, torque, roll floa
 // Options change what is computed.
 type Options struct {
 	// TwoMass replaces each rod by masses at its two eyes, the textbook shortcut. The force stays
-	// exact; torque and roll moment get the error that TwoMassError measures.
+	// exact; torque and roll moment get the error that follows from ExcessInertia.
 	TwoMass bool
 }
 

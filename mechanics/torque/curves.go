@@ -16,12 +16,11 @@ type Parts struct {
 
 // Curves are the torques of an engine at one speed.
 type Curves struct {
-	Parts          // of the whole engine
-	Of     []Parts // by cylinder; none from Whole
-	Work   float64 // work of all cylinders in one cycle [J]
-	Mean   float64 // mean torque, which is that of the gas [N m]
-	Orders num.Series
-	// Orders is the gas torque by half orders [N m]; inertia's is Mechanism.Torque times ω²
+	Parts             // of the whole engine
+	Of     []Parts    // by cylinder; none from Whole
+	Work   float64    // work of all cylinders in one cycle [J]
+	Mean   float64    // mean torque, which is that of the gas [N m]
+	Orders num.Series // of the gas torque, by half orders [N m]; those of inertia are Mechanism.Torque times ω²
 }
 
 // Curves returns the torques of gas and inertia.

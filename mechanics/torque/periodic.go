@@ -89,7 +89,7 @@ func highest(x []float64) (value, at float64) {
 //
 //   - x: values at equal angles over two revolutions [any], at least 3
 //
-// Result [unit of x], [rad]; zeros without values. Definition: of the parabola through a value and its neighbours.
+// Result [unit of x], [rad]; zeros of fewer values. Definition: of the parabola through a value and its neighbours.
 func Extremes(x []float64) (most float64, mostAt num.Angle, least float64, leastAt num.Angle) {
 	if len(x) < 3 {
 		return 0, 0, 0, 0
