@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/mechanics/layout"
 )
@@ -237,7 +238,7 @@ func (b *Budget) pitches(t *layout.Train, mains []Main) {
 			for k := range t.Cylinders {
 				l, r := &t.Cylinders[j], &t.Cylinders[k]
 				if l.Bank != r.Bank || math.Abs(math.Remainder(float64(l.Axis-r.Axis), 2*math.Pi)) > 1e-9 ||
-					!has(bays[i-1], l.Throw) || !has(bays[i], r.Throw) {
+					!slices.Contains(bays[i-1].Throws, l.Throw) || !slices.Contains(bays[i].Throws, r.Throw) {
 					continue
 				}
 				p.Bores = math.Max(p.Bores, t.Bore+b.Needs.Wall-(r.At-l.At-p.Have))
@@ -256,13 +257,4 @@ func (b *Budget) widest(mains []Main, lo, hi float64) float64 {
 		}
 	}
 	return sum
-}
-
-func has(b Bay, throw int) bool {
-	for _, i := range b.Throws {
-		if i == throw {
-			return true
-		}
-	}
-	return false
 }

@@ -20,7 +20,6 @@ const Touch = 0.002
 // begin anywhere. Make one with NewMobility or ShortMobility.
 type Mobility struct {
 	width float64 // L/D
-	short bool
 	// over −ln(1−ε) and the fanned direction of the load: logarithm of the size, and by how much the velocity
 	// turns from the load
 	size, turn []float64
@@ -61,7 +60,7 @@ func newMobility(width float64, short bool) (*Mobility, error) {
 	if !(width >= 0.01 && width <= 1.5) {
 		return nil, fmt.Errorf("a land %g diameters wide: 0.01 to 1.5 are possible, such as 0.35", width)
 	}
-	m := &Mobility{width: width, short: short, size: make([]float64, fineE*fineA), turn: make([]float64, fineE*fineA)}
+	m := &Mobility{width: width, size: make([]float64, fineE*fineA), turn: make([]float64, fineE*fineA)}
 	c := correctionsFor(width)
 	for i := range fineE {
 		ecc := -math.Expm1(-float64(i) * stepE)

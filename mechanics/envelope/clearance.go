@@ -93,7 +93,7 @@ func (f *frame) skirts() (Clearance, bool) {
 	}
 	w, m := list[0], &f.cylinder[list[0].Cylinder]
 	return Clearance{
-		Kind: SkirtToCheek, Room: w.Gap, At: (num.Angle(m.bottom) - m.phase).Wrap(num.Turn), Turns: true,
+		Kind: SkirtToCheek, Room: w.Gap, At: (m.bottom - m.phase).Wrap(num.Turn), Turns: true,
 		Parts: fmt.Sprintf("cylinder %s, web of %s", f.t.Cylinders[w.Cylinder].Name, f.t.Throws[webs[w.Web].Throw].Name),
 		Means: "shorten the skirt, lengthen the rod, or turn the counterweights in a smaller circle",
 	}, true

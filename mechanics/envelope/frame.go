@@ -84,15 +84,16 @@ type frame struct {
 	cautions []string
 }
 
-// moved is where a piston and its rod are on the mean and at the ends.
+// moved is where a piston and its rod are on the mean and at the dead centres.
 type moved struct {
-	link           motion.Linkage
-	phase          num.Angle
-	axis           complex128 // direction of the cylinder, i e^{iβ}
-	crown          float64    // from pin to crown [m]
-	high, low      float64    // piston pin at top and bottom dead centre [m]
-	mean           float64    // of the piston pin over a revolution [m]
-	bottom, offset float64    // crank angle of bottom dead centre in the linkage's frame [rad]; of the pin's path [m]
+	link   motion.Linkage
+	phase  num.Angle
+	axis   complex128 // direction of the cylinder, i e^{iβ}
+	crown  float64    // from pin to crown [m]
+	high   float64    // piston pin at top dead centre [m]
+	mean   float64    // of the piston pin over a revolution [m]
+	bottom num.Angle  // crank angle of bottom dead centre in the linkage's frame [rad]
+	offset float64    // of the pin's path from the crank axis [m]
 }
 
 func newFrame(train *layout.Train, like *crankcase) (*frame, error) {
@@ -189,19 +190,16 @@ func (f *frame) motion() error {
 		if err != nil {
 			return fmt.Errorf("cylinder %s: %w", c.Name, err)
 		}
-		m.bottom = float64(bottom)
+		m.bottom = bottom
 		n := max(64, link.Samples())
-		for k, φ := range append([]num.Angle{top, bottom}, revolution(n)...) {
+		for k, φ := range append([]num.Angle{top}, revolution(n)...) {
 			s, err := link.At(φ)
 			if err != nil {
 				return fmt.Errorf("cylinder %s: %w", c.Name, err)
 			}
-			switch x := real(s.Piston.Pos); k {
-			case 0:
+			if x := real(s.Piston.Pos); k == 0 {
 				m.high = x
-			case 1:
-				m.low = x
-			default:
+			} else {
 				m.mean += x / float64(n)
 			}
 		}

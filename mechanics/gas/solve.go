@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"crankwright/mechanics/layout"
-
 	"crankwright/num"
 )
 
@@ -179,7 +178,6 @@ func (r *Result) ideal(m *marcher, start gasState) error {
 	}
 	sums[iFresh], sums[iGone], sums[iGoneT] = start.m, end.m, end.m*blown
 	start.fuel = end.fuel
-	closed := start
-	r.finish(m, start, closed, sums)
+	r.finish(m, start, start, sums)
 	return nil
 }

@@ -229,12 +229,10 @@ func (r *Indicated) zero(m *layout.Trace, c Chamber, s *samples, cycle layout.Cy
 	if pegging == layout.PegNone {
 		own.offset = r.Offset
 	}
-	if own.fit(c, s, free{offset: pegging == layout.PegPolytropic, exponent: o.Exponent == 0}) {
-		r.Exponent = own.n
-	} else {
+	if !own.fit(c, s, free{offset: pegging == layout.PegPolytropic, exponent: o.Exponent == 0}) {
 		own = first
-		r.Exponent = own.n
 	}
+	r.Exponent = own.n
 	if pegging == layout.PegPolytropic {
 		r.Offset = own.offset
 	}

@@ -31,19 +31,6 @@ func Along(a, b Point, f float64) Point {
 	}
 }
 
-// Turned returns the point seen in a frame turned by an angle.
-//
-//	p' = p e^{−ia}
-//
-// with
-//   - a: angle of the new frame [rad]
-//
-// Result [m] with derivatives. Definition.
-func (p Point) Turned(a num.Angle) Point {
-	u := (-a).Unit()
-	return Point{Pos: u * p.Pos, Vel: u * p.Vel, Acc: u * p.Acc}
-}
-
 // Rod is the moving rod: its direction from the driving pin to the piston pin, and how it turns.
 type Rod struct {
 	Direction complex128 // unit vector [1]
