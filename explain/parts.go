@@ -1,6 +1,7 @@
 package explain
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -38,11 +39,11 @@ func Parts(p *analysis.Parts) []string {
 		out = append(out, text+".")
 	}
 	if len(p.Rubs) > 0 {
-		most := slices.MaxFunc(p.Rubs, func(a, b parts.Rub) int { return compareNumbers(a.Share, b.Share) })
+		most := slices.MaxFunc(p.Rubs, func(a, b parts.Rub) int { return cmp.Compare(a.Share, b.Share) })
 		out = append(out, fmt.Sprintf("Of the friction %s take most, %s %%.", most.Name, num.Digits(100*most.Share, 3)))
 	}
 	if len(p.Jobs) > 0 {
-		worst := slices.MaxFunc(p.Jobs, func(a, b parts.Job) int { return compareNumbers(a.Score, b.Score) })
+		worst := slices.MaxFunc(p.Jobs, func(a, b parts.Job) int { return cmp.Compare(a.Score, b.Score) })
 		out = append(out, fmt.Sprintf("Of the routine jobs %s cost most, %s of %s points.", worst.Name, num.Digits(worst.Score, 3), num.Digits(parts.ServiceScore(p.Jobs), 3)))
 	}
 	if f := p.Cooling; len(f.Of) > 0 {
@@ -68,7 +69,7 @@ func Cost(c *parts.Cost) []string {
 	out := []string{fmt.Sprintf("The cost index is %s: %s points of the table %q, which calls %s an index of 1.",
 		num.Digits(c.Index, 3), num.Digits(c.Points, 4), c.Prices.Name, num.Digits(c.Prices.Reference, 4))}
 	groups := slices.Clone(c.Groups)
-	slices.SortStableFunc(groups, func(a, b parts.GroupCost) int { return compareNumbers(b.Points, a.Points) })
+	slices.SortStableFunc(groups, func(a, b parts.GroupCost) int { return cmp.Compare(b.Points, a.Points) })
 	var most []string
 	for _, g := range groups[:min(3, len(groups))] {
 		most = append(most, fmt.Sprintf("%s (%s %%)", g.Group, num.Digits(100*g.Share, 3)))
@@ -116,14 +117,4 @@ func signedPoints(x float64) string {
 		return "−" + num.Digits(-x, 3)
 	}
 	return "+" + num.Digits(x, 3)
-}
-
-func compareNumbers(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

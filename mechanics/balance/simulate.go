@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -328,13 +329,7 @@ func (m *toleranceModel) shares(params []deviatingPart, variances []float64, tot
 		s.Share += s.Parts[p.part]
 	}
 	slices.SortStableFunc(out, func(a, b ToleranceShare) int {
-		switch {
-		case a.Share > b.Share:
-			return -1
-		case a.Share < b.Share:
-			return 1
-		}
-		return 0
+		return cmp.Compare(b.Share, a.Share)
 	})
 	return out
 }

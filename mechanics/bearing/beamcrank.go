@@ -1,6 +1,7 @@
 package bearing
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -69,15 +70,7 @@ func seats(t *layout.Train, mains []Main) []seat {
 	for i, th := range t.Throws {
 		all = append(all, seat{th.At, p.Width, p.Diameter, boreIn(p.Bore, p.Diameter), complex(th.Radius, 0) * th.Angle.Unit(), i, "pin " + th.Name})
 	}
-	slices.SortStableFunc(all, func(a, b seat) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(all, func(a, b seat) int { return cmp.Compare(a.at, b.at) })
 	return all
 }
 

@@ -1,6 +1,7 @@
 package bearing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -33,15 +34,7 @@ func Bays(t *layout.Train) []Bay {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch x, y := t.Throws[a].At, t.Throws[b].At; {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(t.Throws[a].At, t.Throws[b].At) })
 	last := map[int]float64{} // by pair: place of its last pin
 	for _, i := range order {
 		last[t.PairOf(i)] = t.Throws[i].At

@@ -1,6 +1,7 @@
 package envelope
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
 	"slices"
@@ -50,15 +51,7 @@ func (f *frame) crank() []Solid {
 	for i, th := range f.t.Throws {
 		seats = append(seats, seat{th.At, c.Crankpin.Width, c.Crankpin.Diameter, c.Crankpin.Bore, complex(th.Radius, 0) * 1i * th.Angle.Unit(), i})
 	}
-	slices.SortStableFunc(seats, func(a, b seat) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(seats, func(a, b seat) int { return cmp.Compare(a.at, b.at) })
 	end := math.Inf(-1)
 	for i, s := range seats {
 		lo, hi := s.at-s.width/2, s.at+s.width/2

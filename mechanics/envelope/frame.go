@@ -1,6 +1,7 @@
 package envelope
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -247,13 +248,7 @@ func (f *frame) findRows() {
 	for k := range f.rows {
 		r := &f.rows[k]
 		slices.SortStableFunc(r.Cylinders, func(a, b int) int {
-			switch x, y := f.t.Cylinders[a].At, f.t.Cylinders[b].At; {
-			case x < y:
-				return -1
-			case x > y:
-				return 1
-			}
-			return 0
+			return cmp.Compare(f.t.Cylinders[a].At, f.t.Cylinders[b].At)
 		})
 		r.From = f.t.Cylinders[r.Cylinders[0]].At - end
 		r.To = f.t.Cylinders[r.Cylinders[len(r.Cylinders)-1]].At + end

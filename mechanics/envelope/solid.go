@@ -1,6 +1,7 @@
 package envelope
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -232,13 +233,7 @@ func cut(corners []complex128, through, towards complex128) []complex128 {
 func hull(points []complex128) []complex128 {
 	p := slices.Clone(points)
 	slices.SortFunc(p, func(a, b complex128) int {
-		switch {
-		case real(a) < real(b), real(a) == real(b) && imag(a) < imag(b):
-			return -1
-		case a == b:
-			return 0
-		}
-		return 1
+		return cmp.Or(cmp.Compare(real(a), real(b)), cmp.Compare(imag(a), imag(b)))
 	})
 	p = slices.Compact(p)
 	if len(p) < 3 {

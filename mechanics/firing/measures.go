@@ -1,6 +1,7 @@
 package firing
 
 import (
+	"cmp"
 	"math"
 	"math/cmplx"
 	"slices"
@@ -117,13 +118,7 @@ func newNear(t *layout.Train) *near {
 	}
 	for _, list := range banks {
 		slices.SortStableFunc(list, func(a, b int) int {
-			switch {
-			case t.Cylinders[a].At < t.Cylinders[b].At:
-				return -1
-			case t.Cylinders[a].At > t.Cylinders[b].At:
-				return 1
-			}
-			return 0
+			return cmp.Compare(t.Cylinders[a].At, t.Cylinders[b].At)
 		})
 		for k := 1; k < len(list); k++ {
 			a, b := list[k-1], list[k]

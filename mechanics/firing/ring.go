@@ -1,6 +1,7 @@
 package firing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -37,13 +38,7 @@ func newRing(tdc []num.Angle, cycle layout.Cycle) (*ring, error) {
 		r.tdc[i], r.sorted[i] = a.Wrap(num.Turn), i
 	}
 	slices.SortStableFunc(r.sorted, func(a, b int) int {
-		switch {
-		case r.tdc[a] < r.tdc[b]:
-			return -1
-		case r.tdc[a] > r.tdc[b]:
-			return 1
-		}
-		return a - b
+		return cmp.Or(cmp.Compare(r.tdc[a], r.tdc[b]), a-b)
 	})
 	for k := 1; k < n; k++ {
 		if before := r.tdc[r.sorted[k-1]]; r.tdc[r.sorted[k]]-before < Together {

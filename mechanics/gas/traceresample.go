@@ -1,6 +1,7 @@
 package gas
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -35,13 +36,7 @@ func sampled(angles []num.Angle, p []float64, shift num.Angle, period num.Angle)
 		order[i], at[i] = i, float64((a+shift+period/2).Wrap(period)-period/2)
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
-		switch {
-		case at[i] < at[j]:
-			return -1
-		case at[i] > at[j]:
-			return 1
-		}
-		return 0
+		return cmp.Compare(at[i], at[j])
 	})
 	for _, i := range order {
 		if n := len(s.θ); n > 0 && at[i]-s.θ[n-1] < 1e-9 {

@@ -1,6 +1,7 @@
 package parts
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -118,15 +119,7 @@ func Differ(a, b *Cost) []Dearer {
 			Key: k.Key, Group: k.Group, Unit: k.Unit, CountA: x.Count, CountB: y.Count, More: y.Points - x.Points, MassA: x.Weight, MassB: y.Weight,
 		})
 	}
-	slices.SortStableFunc(out, func(x, y Dearer) int {
-		switch p, q := math.Abs(x.More), math.Abs(y.More); {
-		case p > q:
-			return -1
-		case p < q:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(out, func(x, y Dearer) int { return cmp.Compare(math.Abs(y.More), math.Abs(x.More)) })
 	return out
 }
 

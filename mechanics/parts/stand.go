@@ -1,6 +1,7 @@
 package parts
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
@@ -87,17 +88,7 @@ func StandOf(t *layout.Train) Stand {
 // along compares two cylinders by their place, then by name.
 func along(t *layout.Train, a, b int) int {
 	x, y := &t.Cylinders[a], &t.Cylinders[b]
-	switch {
-	case x.At < y.At:
-		return -1
-	case x.At > y.At:
-		return 1
-	case x.Name < y.Name:
-		return -1
-	case x.Name > y.Name:
-		return 1
-	}
-	return 0
+	return cmp.Or(cmp.Compare(x.At, y.At), cmp.Compare(x.Name, y.Name))
 }
 
 // apart is the angle between two directions, from 0 to π.

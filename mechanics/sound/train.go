@@ -1,6 +1,7 @@
 package sound
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -143,13 +144,7 @@ func (m Impulses) After(lag num.Angle) Impulses {
 		out.Pulses[j].At = (out.Pulses[j].At + lag - m.Lag).Wrap(m.Cycle.Period())
 	}
 	slices.SortStableFunc(out.Pulses, func(a, b Pulse) int {
-		switch {
-		case a.At < b.At:
-			return -1
-		case a.At > b.At:
-			return 1
-		}
-		return a.Cylinder - b.Cylinder
+		return cmp.Or(cmp.Compare(a.At, b.At), a.Cylinder-b.Cylinder)
 	})
 	out.Groups = slices.Clone(m.Groups)
 	out.Intervals = out.intervals(nil, -1)
