@@ -73,13 +73,16 @@ func (d Duty) Validate() error {
 	if !(d.Speed > 0 && d.Speed <= 1e5) {
 		return fmt.Errorf("a crank speed of %g rad/s: it must be above 0", d.Speed)
 	}
-	for name, s := range map[string][]float64{"journal": d.Journal, "sleeve": d.Sleeve} {
-		if len(s) > 1 && len(s) != n {
-			return fmt.Errorf("%d speeds of the %s for loads at %d angles: give one speed, or one an angle", len(s), name, n)
+	for _, part := range []struct {
+		name   string
+		speeds []float64
+	}{{"journal", d.Journal}, {"sleeve", d.Sleeve}} {
+		if m := len(part.speeds); m > 1 && m != n {
+			return fmt.Errorf("%d speeds of the %s for loads at %d angles: give one speed, or one an angle", m, part.name, n)
 		}
-		for _, v := range s {
+		for _, v := range part.speeds {
 			if !(math.Abs(v) <= 1e6) {
-				return fmt.Errorf("a %s speed of %g rad/s", name, v)
+				return fmt.Errorf("a %s speed of %g rad/s", part.name, v)
 			}
 		}
 	}

@@ -3,6 +3,7 @@ package parts
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 )
@@ -47,7 +48,8 @@ func CostOf(l *List, p Prices, masses map[string]float64) (*Cost, error) {
 	if err := p.Validate(); err != nil {
 		return nil, err
 	}
-	for key, mass := range masses {
+	for _, key := range slices.Sorted(maps.Keys(masses)) { // sorted, so that the same masses always give the same error
+		mass := masses[key]
 		if _, ok := p.Of[key]; !ok {
 			return nil, fmt.Errorf("parts: there is no part %q that could have a mass", key)
 		}

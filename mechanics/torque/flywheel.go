@@ -77,7 +77,11 @@ func ClassicInertia(excess, fluctuation, mean float64) (float64, error) {
 //
 // Result [1]. Errors: impossible values. Source: KG, ch. 16.
 func ClassicFluctuation(excess, inertia, mean float64) (float64, error) {
-	return ClassicInertia(excess, inertia, mean)
+	c := excess / (inertia * mean * mean)
+	if !(excess >= 0) || !(inertia > 0) || !(mean > 0) || !finite(c) {
+		return 0, fmt.Errorf("torque: an excess of %g J, a moment of inertia of %g kg m² and a speed of %g rad/s give no fluctuation; the first must not be negative, the others greater than zero", excess, inertia, mean)
+	}
+	return c, nil
 }
 
 // GeneratorFluctuation returns the coefficient of fluctuation that an alternating-current generator bears.
