@@ -192,7 +192,7 @@ func (p *Plan) room(t *layout.Train, skirt float64) error {
 	if p.SkirtGuess {
 		p.Skirt = SkirtShare * t.Bore
 	}
-	const any = 1e-9 // [m] a radius to measure from
+	const least = 1e-9 // [m] a radius to measure from
 	radius := make([]float64, len(p.Webs))
 	webs := make([]Web, len(p.Webs))
 	for j, w := range p.Webs {
@@ -201,7 +201,7 @@ func (p *Plan) room(t *layout.Train, skirt float64) error {
 			webs[j].Thickness = p.Cheek.Thickness
 		}
 		if w.Unbalance != 0 {
-			radius[j] = math.Max(any, p.Cheek.Outer)
+			radius[j] = math.Max(least, p.Cheek.Outer)
 		}
 	}
 	list, err := SkirtClearances(t, webs, radius, p.Skirt)

@@ -157,7 +157,7 @@ func (f *frame) sump() []Solid {
 		wall = 0.3 * b.Wall
 	}
 	outside := pan(f.out, b.SumpDepth)
-	inside := pan(grownIn(outside, wall), b.SumpDepth-wall)
+	inside := pan(panInside(outside, wall), b.SumpDepth-wall)
 	if len(outside) < 3 {
 		return nil
 	}
@@ -168,8 +168,8 @@ func (f *frame) sump() []Solid {
 	return out
 }
 
-// grownIn moves the sides and the bottom of a pan inwards, and leaves its top open.
-func grownIn(corners []complex128, wall float64) []complex128 {
+// panInside moves the sides and the bottom of a pan inwards, and leaves its top open.
+func panInside(corners []complex128, wall float64) []complex128 {
 	inside := shrunk(corners, wall)
 	top := math.Inf(-1)
 	for _, c := range inside {

@@ -32,10 +32,10 @@ const (
 
 // Proportions of crank widths that a train does not have, as shares of the bore [1]. Source: PRACTICE, those of a car engine.
 const (
-	usualMain, usualPin           = 0.70, 0.58
-	usualMainWidth, usualPinWidth = 0.30, 0.30
-	usualWeb, usualWebWidth       = 0.22, 1.05
-	usualCrown                    = 0.38
+	usualMainDiameter, usualPinDiameter = 0.70, 0.58
+	usualMainWidth, usualPinWidth       = 0.30, 0.30
+	usualWeb, usualWebWidth             = 0.22, 1.05
+	usualCrown                          = 0.38
 )
 
 // Row is the cylinders of one bank that stand along one line, with their block and head.
@@ -159,8 +159,8 @@ func (f *frame) crankWidths() {
 			*x, lacks = share*f.bore, true
 		}
 	}
-	or(&c.MainJournal.Diameter, usualMain)
-	or(&c.Crankpin.Diameter, usualPin)
+	or(&c.MainJournal.Diameter, usualMainDiameter)
+	or(&c.Crankpin.Diameter, usualPinDiameter)
 	or(&c.MainJournal.Width, usualMainWidth)
 	or(&c.Crankpin.Width, usualPinWidth)
 	or(&c.Web.Thickness, usualWeb)

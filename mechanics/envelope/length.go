@@ -103,10 +103,10 @@ func HeldNeeds(t *layout.Train) (bearing.Needs, []string) {
 	c := &t.Crank
 	pin, journal := c.Crankpin.Diameter, c.MainJournal.Diameter
 	if pin <= 0 {
-		pin = usualPin * t.Bore
+		pin = usualPinDiameter * t.Bore
 	}
 	if journal <= 0 {
-		journal = usualMain * t.Bore
+		journal = usualMainDiameter * t.Bore
 	}
 	var n bearing.Needs
 	var words []string

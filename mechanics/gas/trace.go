@@ -146,10 +146,10 @@ func (r *Indicated) bridge(s *samples, cycle layout.Cycle) error {
 		return nil
 	}
 	begin, end := s.gapAt, s.gapAt+s.gap
-	wrap := func(a float64) float64 { return num.Angle(a).Deg() }
+	deg := func(a float64) float64 { return num.Angle(a).Deg() }
 	if cycle == layout.TwoStroke || begin < exchange || end > s.period-exchange {
 		return fmt.Errorf("gas: the trace has no pressures from %.4g to %.4g deg from firing top dead centre; compression, combustion and expansion must be there without a gap of more than %.0f deg",
-			wrap(begin), wrap(end), wrap(mostGap))
+			deg(begin), deg(end), deg(mostGap))
 	}
 	follows := s.p[0]
 	for i, θ := range s.θ { // the sample at the end of the gap
@@ -170,7 +170,7 @@ func (r *Indicated) bridge(s *samples, cycle layout.Cycle) error {
 		return err
 	}
 	*s = *whole
-	r.warn("the trace has no pressures from %.4g to %.4g deg: there the pressure is taken as it is at the end of this part, and the work of those strokes is not measured", wrap(begin), wrap(end))
+	r.warn("the trace has no pressures from %.4g to %.4g deg: there the pressure is taken as it is at the end of this part, and the work of those strokes is not measured", deg(begin), deg(end))
 	return nil
 }
 
