@@ -50,6 +50,8 @@ type kind struct {
 // ErrNoRatio is returned for an engine without compression ratio.
 var ErrNoRatio = errors.New("the compression ratio is missing; the torque of the gas needs it, such as 'gas: {compression_ratio: 10.5}'")
 
+var errOwnLoad = errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
+
 // DriveSamples is the number of crank angles over two revolutions of every curve of a Drive [1]: one each half degree.
 // Definition.
 const DriveSamples = 1440
@@ -242,7 +244,7 @@ func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
 		return 0, 0, fmt.Errorf("the load must be greater than 0 and at most 100 %%, it is %.4g %%", 100*load)
 	}
 	if d.Measured && load != 1 {
-		return 0, 0, errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
+		return 0, 0, errOwnLoad
 	}
 	return speed, load, nil
 }
@@ -251,18 +253,12 @@ func (d *Driver) point(opt DriveOptions) (speed, load float64, err error) {
 // flywheel that is wanted, too.
 func (d *Driver) push(r *Drive, detail bool) error {
 	t := d.Train
-	pressure := make([][]float64, len(t.Cylinders))
-	for i := range r.Cycles {
-		for _, c := range r.Cycles[i].Cylinders {
-			pressure[c] = r.Cycles[i].Pressure
-		}
-	}
 	var err error
 	curves := d.mechanism.Whole
 	if detail {
 		curves = d.mechanism.Curves
 	}
-	if r.Curves, err = curves(nil, pressure, t.Gas.Crankcase, r.Speed); err != nil {
+	if r.Curves, err = curves(nil, r.pressures(), t.Gas.Crankcase, r.Speed); err != nil {
 		return err
 	}
 	r.IMEP = torque.MeanPressure(r.Curves.Mean, d.mechanism.Swept, t.Cycle)
@@ -288,6 +284,17 @@ func (d *Driver) push(r *Drive, detail bool) error {
 	r.Share = shares[0]
 	r.Equal, _ = torque.EqualSpeed(r.Curves.Orders, inertia)
 	return d.turn(r, detail)
+}
+
+// pressures returns the pressure of each cylinder.
+func (r *Drive) pressures() [][]float64 {
+	pressure := make([][]float64, len(r.Driver.Train.Cylinders))
+	for i := range r.Cycles {
+		for _, c := range r.Cycles[i].Cylinders {
+			pressure[c] = r.Cycles[i].Pressure
+		}
+	}
+	return pressure
 }
 
 // turn computes the crank speed within the cycle; wheel: and the flywheel that is wanted.

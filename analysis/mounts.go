@@ -104,15 +104,10 @@ type gasOrders struct {
 
 // at returns the orders at a speed, along straight lines between the speeds where the gas was found.
 func (g *gasOrders) at(ω float64) num.Series {
-	n := len(g.speeds)
-	if n == 1 {
+	if len(g.speeds) == 1 {
 		return g.orders[0]
 	}
-	k := 0
-	for k < n-2 && ω >= g.speeds[k+1] {
-		k++
-	}
-	f := min(max((ω-g.speeds[k])/(g.speeds[k+1]-g.speeds[k]), 0), 1)
+	k, f := between(g.speeds, ω)
 	out := make(num.Series, MountOrders+1)
 	for i := range out {
 		out[i] = g.orders[k].Order(i)*complex(1-f, 0) + g.orders[k+1].Order(i)*complex(f, 0)

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"crankwright/mechanics/envelope"
+	"crankwright/mechanics/firing"
 	"crankwright/mechanics/parts"
 )
 
@@ -34,7 +35,7 @@ func NewParts(r *Result, opt PartsOptions) *Parts {
 	if err != nil { // Run has validated the train, so that this is never seen
 		return &Parts{List: &parts.List{}, NoCost: Said(err), NoRubs: Said(err)}
 	}
-	p := &Parts{names: namesOf(r), List: l, Jobs: parts.Service(r.Train, l), Cooling: parts.Flows(r.Train, l, r.Measures)}
+	p := &Parts{names: firing.Names(r.Train), List: l, Jobs: parts.Service(r.Train, l), Cooling: parts.Flows(r.Train, l, r.Measures)}
 	prices := parts.UsualPrices()
 	if opt.Prices != nil {
 		prices = *opt.Prices
@@ -84,14 +85,6 @@ func spaceMasses(r *Result) map[string]float64 {
 //
 // Result [-]. Definition.
 func (p *Parts) Cylinder(i int) string { return p.names[i] }
-
-func namesOf(r *Result) []string {
-	var out []string
-	for i := range r.Train.Cylinders {
-		out = append(out, r.Train.Cylinders[i].Name)
-	}
-	return out
-}
 
 // figures lists the numbers of parts and cost; none where they were not asked for.
 func (p *Parts) figures() []Figure {

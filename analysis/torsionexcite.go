@@ -1,7 +1,6 @@
 package analysis
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -42,7 +41,7 @@ func (d *Driver) excitations(r *Torsion) ([]*torsion.Excitation, *singly, error)
 	}
 	out := make([]*torsion.Excitation, len(r.Speeds))
 	for i, ω := range r.Speeds {
-		k, f := one.between(ω)
+		k, f := between(one.speeds, ω)
 		e := torsion.NewExcitation(len(r.Crank.Discs))
 		copy(e.Inertia, found[k].Inertia)
 		for disc := range e.Gas {
@@ -64,18 +63,12 @@ func (d *Driver) excitations(r *Torsion) ([]*torsion.Excitation, *singly, error)
 func (d *Driver) gasTorque(dst *torque.Curves, speed, load float64) (*Drive, *torque.Curves, error) {
 	p := &Drive{Driver: d, Speed: speed, Load: load}
 	if d.Measured && load != 1 {
-		return nil, nil, errors.New("the measured pressure holds for its own load; leave the load out, or take the trace out of the file")
+		return nil, nil, errOwnLoad
 	}
 	if err := d.cycles(p); err != nil {
 		return nil, nil, fmt.Errorf("at %.4g rpm: %w", speed*30/math.Pi, err)
 	}
-	pressure := make([][]float64, len(d.Train.Cylinders))
-	for i := range p.Cycles {
-		for _, c := range p.Cycles[i].Cylinders {
-			pressure[c] = p.Cycles[i].Pressure
-		}
-	}
-	curves, err := d.mechanism.Curves(dst, pressure, d.Train.Gas.Crankcase, speed)
+	curves, err := d.mechanism.Curves(dst, p.pressures(), d.Train.Gas.Crankcase, speed)
 	return p, curves, err
 }
 
@@ -111,21 +104,21 @@ func (o *singly) add(speed float64, p *Drive, curves *torque.Curves) {
 	o.inertia = append(o.inertia, series(of.Inertia, 1/(speed*speed)))
 }
 
-// between returns the speed below one, and how far it lies on the way to the next.
-func (o *singly) between(ω float64) (k int, f float64) {
-	n := len(o.speeds)
+// between returns which of ascending speeds lies below one, and how far this lies on the way to the next [1].
+func between(speeds []float64, ω float64) (k int, f float64) {
+	n := len(speeds)
 	if n == 1 {
 		return 0, 0
 	}
-	for k < n-2 && ω >= o.speeds[k+1] {
+	for k < n-2 && ω >= speeds[k+1] {
 		k++
 	}
-	return k, min(max((ω-o.speeds[k])/(o.speeds[k+1]-o.speeds[k]), 0), 1)
+	return k, min(max((ω-speeds[k])/(speeds[k+1]-speeds[k]), 0), 1)
 }
 
 // at returns the torque of one half order at a speed.
 func (o *singly) at(ω float64, k int) complex128 {
-	i, f := o.between(ω)
+	i, f := between(o.speeds, ω)
 	v := o.gas[i][k]
 	if f > 0 {
 		v += complex(f, 0) * (o.gas[i+1][k] - o.gas[i][k])

@@ -170,10 +170,10 @@ func (f *filler) stagger(middle float64, fitted string) {
 	case !math.IsNaN(e.BankStagger):
 	case f.pins() == 2 && PinOverlap(e.Stroke/2, e.PinDiameter, f.split()) < SplitOverlap:
 		f.set(&e.BankStagger, "layout.bank_stagger", e.PinWidth+middle, "PRACTICE",
-			"crankpin width and a web of %s between the two pins (0.6 × web thickness%s)", shown(middle, "m"), fitted)
+			"crankpin width and a web of %s between the two pins (0.6 × web thickness%s)", Shown(middle, "m"), fitted)
 	case f.pins() == 2:
 		f.set(&e.BankStagger, "layout.bank_stagger", e.PinWidth+middle, "PRACTICE",
-			"crankpin width and a flange of %s between the two pins, which overlap", shown(middle, "m"))
+			"crankpin width and a flange of %s between the two pins, which overlap", Shown(middle, "m"))
 	case f.rodsOnPin() == 2:
 		f.set(&e.BankStagger, "layout.bank_stagger", e.PinWidth/2, "PRACTICE",
 			"half the crankpin width: the two rods stand side by side")

@@ -86,7 +86,7 @@ func (f *filler) set(at *float64, key string, value float64, source, rule string
 		est := &f.found[len(f.words)+k]
 		*est = layout.Estimate{Key: key, Value: value, Unit: f.fields[k].Unit, Source: source}
 		if !f.quiet {
-			est.Shown, est.Rule = shown(value, est.Unit), fmt.Sprintf(rule, args...)
+			est.Shown, est.Rule = Shown(value, est.Unit), fmt.Sprintf(rule, args...)
 		}
 		f.next = k + 1
 		return

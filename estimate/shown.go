@@ -12,10 +12,7 @@ import (
 //   - unit: its SI unit as in layout.Estimate
 //
 // Result as text with three digits and its unit, such as 84 mm [-]. Definition.
-func Shown(value float64, unit string) string { return shown(value, unit) }
-
-// shown returns a value in the unit that people read, with three sensible digits.
-func shown(value float64, unit string) string {
+func Shown(value float64, unit string) string {
 	switch unit {
 	case "m":
 		if value > 0 && value < 2e-4 { // a clearance

@@ -38,10 +38,7 @@ func UsualLength(t *layout.Train) float64 {
 		return hi - lo
 	}
 	webs := Webs(t)
-	radius := 0.0
-	for _, th := range t.Throws {
-		radius = math.Max(radius, th.Radius)
-	}
+	radius := largestRadius(t)
 	for _, l := range []float64{
 		span(len(t.Cylinders), func(i int) float64 { return t.Cylinders[i].At }),
 		span(len(webs), func(i int) float64 { return webs[i].At }),
@@ -51,6 +48,15 @@ func UsualLength(t *layout.Train) float64 {
 		}
 	}
 	return 2 * radius
+}
+
+// largestRadius returns the largest crank radius [m].
+func largestRadius(t *layout.Train) float64 {
+	radius := 0.0
+	for _, th := range t.Throws {
+		radius = math.Max(radius, th.Radius)
+	}
+	return radius
 }
 
 // Of returns the measure of a balance.

@@ -135,7 +135,7 @@ func newShaftFinder(t *layout.Train, task ShaftTask) (*shaftFinder, error) {
 	f := &shaftFinder{bare: *t, task: task, solved: map[string]trial{}}
 	f.bare.Shafts, f.bare.Rotation = nil, layout.Anticlockwise
 	for _, s := range t.Shafts {
-		if slices.ContainsFunc(task.Targets, func(o ShaftTarget) bool { return o.K == int(2*math.Abs(s.SpeedRatio)) }) {
+		if slices.ContainsFunc(task.Targets, func(o ShaftTarget) bool { return o.K == halfOrder(s.SpeedRatio) }) {
 			continue
 		}
 		f.bare.Shafts = append(f.bare.Shafts, s)
@@ -197,12 +197,15 @@ func (f *shaftFinder) order(k int) (shaftOrder, error) {
 	o.roll = math.Max(o.roll, o.moment)
 	o.has = phasorsOf(f.before, k)
 	for _, s := range f.task.Ratios {
-		if int(2*math.Abs(s)) == k {
+		if halfOrder(s) == k {
 			o.ratios = append(o.ratios, s)
 		}
 	}
 	return o, nil
 }
+
+// halfOrder is the order of the forces of a balance shaft, in halves.
+func halfOrder(ratio float64) int { return int(2 * math.Abs(ratio)) }
 
 func phasorsOf(b *inertia.Balance, k int) [3]phasors {
 	var p [3]phasors
@@ -248,7 +251,7 @@ func (f *shaftFinder) set(trials []trial) (ShaftSet, error) {
 		}
 	}
 	slices.SortStableFunc(set.Shafts, func(a, b layout.Shaft) int {
-		return int(2*math.Abs(a.SpeedRatio)) - int(2*math.Abs(b.SpeedRatio))
+		return halfOrder(a.SpeedRatio) - halfOrder(b.SpeedRatio)
 	})
 	with.Shafts = slices.Concat(f.bare.Shafts, set.Shafts)
 	with.Counterweights = slices.Concat(with.Counterweights, set.Counterweights)

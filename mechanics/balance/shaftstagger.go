@@ -55,10 +55,7 @@ func (f *shaftFinder) staggered(t *layout.Train, places []ShaftPlace) []ShaftPla
 
 // beside is how far from the crank axis a shaft clears the webs [m].
 func beside(t *layout.Train) float64 {
-	radius := 0.0
-	for _, th := range t.Throws {
-		radius = math.Max(radius, th.Radius)
-	}
+	radius := largestRadius(t)
 	if t.Bore == 0 {
 		return 2 * radius
 	}

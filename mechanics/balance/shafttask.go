@@ -68,10 +68,8 @@ func (s ShaftTask) Filled(t *layout.Train) ShaftTask {
 		s.Ratios = []float64{-1, 1, -2, 2}
 	}
 	var throws, all, webs []float64
-	radius := 0.0
 	for _, th := range t.Throws {
 		throws = append(throws, th.At)
-		radius = math.Max(radius, th.Radius)
 	}
 	all = slices.Clone(throws)
 	for _, c := range t.Cylinders {
@@ -85,7 +83,7 @@ func (s ShaftTask) Filled(t *layout.Train) ShaftTask {
 		s.Planes = []float64{lo, (lo + hi) / 2, hi}
 	}
 	if len(s.Places) == 0 {
-		beside, up := beside(t), 1.5*radius
+		beside, up := beside(t), 1.5*largestRadius(t)
 		for _, z := range []float64{-up, 0, up} {
 			s.Places = append(s.Places, ShaftPlace{beside, z}, ShaftPlace{-beside, z})
 		}

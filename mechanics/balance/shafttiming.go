@@ -58,7 +58,7 @@ func PhaseError(t *layout.Train, shafts []layout.Shaft, δ num.Angle) ([]ShaftTi
 	}
 	var out []ShaftTiming
 	for _, shaft := range shafts {
-		k := int(2 * math.Abs(shaft.SpeedRatio))
+		k := halfOrder(shaft.SpeedRatio)
 		if slices.ContainsFunc(out, func(o ShaftTiming) bool { return o.K == k }) {
 			continue
 		}

@@ -304,7 +304,7 @@ func (m *toleranceModel) turning(t *layout.Train) {
 	next := m.first[ShaftUnbalance]
 	for i, s := range t.Shafts {
 		for _, u := range s.Masses {
-			add(&m.masses, int(2*math.Abs(s.SpeedRatio)+0.5), s.SpeedRatio, u, next, m.first[ShaftAngle]+i)
+			add(&m.masses, halfOrder(s.SpeedRatio), s.SpeedRatio, u, next, m.first[ShaftAngle]+i)
 			next++
 		}
 	}

@@ -118,15 +118,10 @@ func (flat) sameBank(_, _ int) bool { return false }
 // groups lists the cylinders that share a top dead centre.
 func (r *ring) groups() [][]int {
 	var out [][]int
-	for i := 0; i < len(r.sorted); {
-		j := i + 1
-		for j < len(r.sorted) && r.tdc[r.sorted[j]] == r.tdc[r.sorted[i]] {
-			j++
+	for same := range r.runs() {
+		if len(same) > 1 {
+			out = append(out, slices.Clone(same))
 		}
-		if j-i > 1 {
-			out = append(out, slices.Clone(r.sorted[i:j]))
-		}
-		i = j
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package firing
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"math"
 	"slices"
 
@@ -46,15 +47,26 @@ func newRing(tdc []num.Angle, cycle layout.Cycle) (*ring, error) {
 		}
 	}
 	// Equal values now stand in a row, but perhaps not by index.
-	for i := 0; i < n; {
-		j := i + 1
-		for j < n && r.tdc[r.sorted[j]] == r.tdc[r.sorted[i]] {
-			j++
-		}
-		slices.Sort(r.sorted[i:j])
-		i = j
+	for same := range r.runs() {
+		slices.Sort(same)
 	}
 	return r, nil
+}
+
+// runs goes through the cylinders by top dead centre: those that share one together, as parts of sorted.
+func (r *ring) runs() iter.Seq[[]int] {
+	return func(yield func([]int) bool) {
+		for i := 0; i < len(r.sorted); {
+			j := i + 1
+			for j < len(r.sorted) && r.tdc[r.sorted[j]] == r.tdc[r.sorted[i]] {
+				j++
+			}
+			if !yield(r.sorted[i:j]) {
+				return
+			}
+			i = j
+		}
+	}
 }
 
 func finite(where string, a num.Angle) error {
@@ -88,14 +100,9 @@ func (r *ring) ahead(a, b int) num.Angle {
 // fewestTogether returns the number of zero intervals that no schedule can avoid: cylinders with
 // one top dead centre beyond the revolutions of the cycle.
 func (r *ring) fewestTogether() int {
-	count, n := 0, len(r.sorted)
-	for i := 0; i < n; {
-		j := i + 1
-		for j < n && r.tdc[r.sorted[j]] == r.tdc[r.sorted[i]] {
-			j++
-		}
-		count += max(0, j-i-r.turns())
-		i = j
+	count := 0
+	for same := range r.runs() {
+		count += max(0, len(same)-r.turns())
 	}
 	return count
 }

@@ -102,10 +102,10 @@ func (r *ring) resolve(t *layout.Train) (Schedule, error) {
 	switch {
 	case all:
 		return r.fromRevolutions(fixed), nil
-	case some || len(at) > MaxEnumerated:
+	case some:
 		return r.fromRevolutions(r.evenest(fixed, q)), nil
 	}
-	return r.fromMask(r.enumerate(q, Options{Limit: 1}).items[0].mask), nil
+	return r.bestSchedule(q), nil
 }
 
 // named puts the names of the cylinders into an error.

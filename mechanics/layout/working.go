@@ -114,9 +114,7 @@ func (v *validator) working() {
 		where string
 		at    float64
 	}{{"gas.intake_pressure", g.IntakePressure}, {"gas.exhaust_pressure", g.ExhaustPressure}, {"gas.crankcase_pressure", g.Crankcase}} {
-		if v.finite(p.where, p.at) && p.at != 0 && (p.at < MinGasPressure || p.at > MaxGasPressure) {
-			v.fail(p.where, "it must lie between 0.01 and 50 bar, absolute", "the value is %.4g bar", p.at/1e5)
-		}
+		between(p.where, p.at, MinGasPressure, MaxGasPressure, 1e5, "it must lie between 0.01 and 50 bar, absolute", " bar")
 	}
 	between("gas.intake_temperature", g.IntakeTemperature, MinGasTemp, MaxGasTemp, 1, "it must lie between 200 and 700 K, such as 40 degC", " K")
 	between("gas.wall_temperature", g.WallTemperature, MinGasTemp, MaxWallTemp, 1, "it must lie between 200 and 1500 K, such as 450 K", " K")

@@ -51,9 +51,11 @@ var ErrReach = errors.New("motion: the rod is too short to reach its cylinder ax
 //
 // Result [m] with derivatives. Definition.
 func Crankpin(φ num.Angle, r float64) Point {
-	p := complex(r, 0) * φ.Unit()
-	return Point{Pos: p, Vel: 1i * p, Acc: -p}
+	return circling(complex(r, 0) * φ.Unit())
 }
+
+// circling is a point that turns with the crank.
+func circling(p complex128) Point { return Point{Pos: p, Vel: 1i * p, Acc: -p} }
 
 // Drive returns the piston pin and the rod that a given pin drives.
 //

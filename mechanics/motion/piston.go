@@ -93,8 +93,7 @@ func (k Linkage) Sampler() Sampler { return Sampler{k: k, turn: (-k.Lean).Unit()
 //
 // Result [m] with derivatives; ErrReach where the rod cannot reach. Definition.
 func (s Sampler) At(unit complex128) (State, error) {
-	p := complex(s.k.Radius, 0) * unit
-	return s.k.atPin(Point{Pos: p, Vel: 1i * p, Acc: -p}, s.turn)
+	return s.k.atPin(circling(complex(s.k.Radius, 0)*unit), s.turn)
 }
 
 // Velocity returns the piston velocity along the cylinder axis at constant crank speed.

@@ -45,6 +45,14 @@ func (c *counter) decks() int {
 	return len(c.l.Stand.Banks)
 }
 
+// joints is the number of joints of a crankcase that is divided through the mains, or across the crank where it is a star.
+func (c *counter) joints() int {
+	if c.l.Stand.Star {
+		return len(c.l.Bays)
+	}
+	return 1
+}
+
 func (c *counter) faces() {
 	l, n := c.l, len(c.t.Cylinders)
 	decks := c.decks()
@@ -57,11 +65,7 @@ func (c *counter) faces() {
 	c.add("bearing tunnel", float64(l.Mains), "one a main, bored in line")
 	switch l.Making.Crankcase {
 	case layout.Halves:
-		joints := 1
-		if l.Stand.Star {
-			joints = len(l.Bays)
-		}
-		c.add("split face", float64(2*joints), "two at each joint of the crankcase")
+		c.add("split face", float64(2*c.joints()), "two at each joint of the crankcase")
 	case layout.Bedplate:
 		c.add("split face", 2, "block and bedplate")
 	case layout.Caps:
@@ -97,11 +101,7 @@ func (c *counter) rest() {
 	cases := 3
 	why := "sump, front and rear"
 	if l.Making.Crankcase == layout.Halves {
-		joints := 1
-		if l.Stand.Star {
-			joints = len(l.Bays)
-		}
-		cases, why = cases+joints, why+", and each joint of the crankcase"
+		cases, why = cases+c.joints(), why+", and each joint of the crankcase"
 	}
 	c.add("case gasket", float64(cases), "%s", why)
 	c.add("shaft seal", 2, "one at each end of the crank")

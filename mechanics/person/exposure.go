@@ -72,6 +72,8 @@ func Combined(x, y, z float64, p Purpose) float64 {
 // Result [m/s²]. Source: EU2002.
 func Largest(x, y, z float64) float64 { return math.Max(z, 1.4*math.Max(x, y)) }
 
+const day = 24 * 3600 // [s]
+
 // Daily returns the exposure of a day referred to eight hours.
 //
 //	A(8) = a √(T/8 h)
@@ -82,7 +84,6 @@ func Largest(x, y, z float64) float64 { return math.Max(z, 1.4*math.Max(x, y)) }
 //
 // Result [m/s²]. Errors: values out of range. Source: EU2002.
 func Daily(a, time float64) (float64, error) {
-	const day = 24 * 3600
 	if !(a >= 0 && a <= 1e9) || !(time >= 0 && time <= day) {
 		return 0, fmt.Errorf("person: %g m/s² for %g h: an acceleration must not be negative and a time lie between 0 and 24 h", a, time/3600)
 	}
@@ -99,7 +100,6 @@ func Daily(a, time float64) (float64, error) {
 //
 // Result [s], at most a day. Errors: values that are none. Source: EU2002.
 func TimeTo(a, exposure float64) (float64, error) {
-	const day = 24 * 3600
 	if !(a >= 0 && a <= 1e9) || !(exposure > 0 && exposure <= 1e9) {
 		return 0, fmt.Errorf("person: %g m/s² to an exposure of %g m/s²: give an acceleration that is not negative and an exposure above 0", a, exposure)
 	}
