@@ -83,26 +83,7 @@ func (f *filler) block(t *layout.Train, w *Working) {
 		round = round || math.Cos(float64(t.Cylinders[i].Axis)) < -0.2
 	}
 
-	metal := func(at *layout.Metal, density *float64, key, dense string, usual layout.Metal, why string) {
-		if *at == "" {
-			*at = usual
-			f.word(key, string(usual), why)
-		}
-		for _, m := range layout.Metals() {
-			if m.Metal == *at {
-				f.set(density, dense, m.Density, "PRACTICE", "that of %s", m.Metal)
-			}
-		}
-	}
-	light, why := layout.Aluminium, "usual for "+duty.String()+" duty"
-	pan := layout.Aluminium
-	if duty == Heavy {
-		light, pan = layout.CastIron, layout.Sheet
-	}
-	metal(&b.Metal, &b.Density, "block.metal", "block.density", light, why)
-	metal(&b.HeadMetal, &b.HeadDense, "block.head_metal", "block.head_density", light, why)
-	metal(&b.SumpMetal, &b.SumpDense, "block.sump_metal", "block.sump_density", pan, why)
-
+	f.metals(b)
 	crown := CompressionHeight(bore, duty)
 	if len(t.Cylinders) > 0 && t.Cylinders[0].Piston.CompressionHeight > 0 {
 		crown = t.Cylinders[0].Piston.CompressionHeight
@@ -146,8 +127,38 @@ func (f *filler) block(t *layout.Train, w *Working) {
 		f.set(&b.Camshafts, "block.camshafts", 0, "PRACTICE", "a two-stroke engine has ports")
 	}
 	f.set(&b.Camshafts, "block.camshafts", byDuty(duty, 2, 2, 1), "PRACTICE", "usual for %s duty", duty)
+	f.fittings(b, 1e3*swept, round)
+}
 
-	litres := 1e3 * swept
+// metals assumes what block, heads and sump are made of.
+func (f *filler) metals(b *layout.Block) {
+	duty := f.e.Duty
+	metal := func(at *layout.Metal, density *float64, key, dense string, usual layout.Metal, why string) {
+		if *at == "" {
+			*at = usual
+			f.word(key, string(usual), why)
+		}
+		for _, m := range layout.Metals() {
+			if m.Metal == *at {
+				f.set(density, dense, m.Density, "PRACTICE", "that of %s", m.Metal)
+			}
+		}
+	}
+	light, why := layout.Aluminium, "usual for "+duty.String()+" duty"
+	pan := layout.Aluminium
+	if duty == Heavy {
+		light, pan = layout.CastIron, layout.Sheet
+	}
+	metal(&b.Metal, &b.Density, "block.metal", "block.density", light, why)
+	metal(&b.HeadMetal, &b.HeadDense, "block.head_metal", "block.head_density", light, why)
+	metal(&b.SumpMetal, &b.SumpDense, "block.sump_metal", "block.sump_density", pan, why)
+}
+
+// fittings assumes the masses of what hangs on the engine and of its liquids.
+//
+//   - litres: displacement [l]
+//   - round: cylinders stand all round, as in a radial engine
+func (f *filler) fittings(b *layout.Block, litres float64, round bool) {
 	f.set(&b.Accessories, "block.accessories", 12*math.Sqrt(litres)+3.5*litres, "PRACTICE", "12 kg √V + 3.5 kg V, V the displacement in litres; generator, starter, pumps, injection; ±40 %%")
 	f.set(&b.Oil, "block.oil_mass", 0.87*(1+1.6*litres), "PRACTICE", "1 l and 1.6 l for each litre of displacement")
 	if round {
