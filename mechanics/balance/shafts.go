@@ -205,7 +205,7 @@ func (f *shaftFinder) order(k int) (shaftOrder, error) {
 }
 
 // halfOrder is the order of the forces of a balance shaft, in halves.
-func halfOrder(ratio float64) int { return int(2 * math.Abs(ratio)) }
+func halfOrder(ratio float64) int { return int(2*math.Abs(ratio) + 0.5) }
 
 func phasorsOf(b *inertia.Balance, k int) [3]phasors {
 	var p [3]phasors
