@@ -11,7 +11,7 @@ import (
 // Definition.
 func Said(err error) string {
 	text := err.Error()
-	for _, chapter := range []string{"gas: ", "torque: ", "sound: ", "bearing: ", "strength: ", "torsion: ", "parts: ", "envelope: "} {
+	for _, chapter := range []string{"gas: ", "torque: ", "sound: ", "bearing: ", "strength: ", "torsion: ", "parts: ", "envelope: ", "motion: ", "inertia: ", "mount: ", "person: "} {
 		text = strings.ReplaceAll(strings.TrimPrefix(text, chapter), ": "+chapter, ": ")
 	}
 	return text

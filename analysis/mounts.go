@@ -135,7 +135,7 @@ func (d *Driver) Mounts(load float64) (*Mounts, error) {
 	if err := r.system(); err != nil {
 		return nil, err
 	}
-	lo, hi, err := r.speeds()
+	lo, hi, err := speedsOf(r.Train)
 	if err != nil {
 		return nil, err
 	}
@@ -183,9 +183,9 @@ func (r *Mounts) idling(d *Driver, ω float64) (*Drive, error) {
 	return d.pushing(opt, false)
 }
 
-// speeds returns the speeds that are run.
-func (r *Mounts) speeds() (lo, hi float64, err error) {
-	s := &r.Train.Speeds
+// speedsOf returns from which to which speed an engine runs [rad/s].
+func speedsOf(t *layout.Train) (lo, hi float64, err error) {
+	s := &t.Speeds
 	lo, hi = s.Idle, math.Max(s.Limit, s.Rated)
 	if !(hi > 0) {
 		return 0, 0, errors.New("the rated speed is missing; the range of speeds follows it, such as 'speeds: {rated: 5500 rpm}'")

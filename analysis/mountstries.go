@@ -142,7 +142,7 @@ func (r *Mounts) Find(d *Driver, w MountWish) (*mount.Found, MountTry, error) {
 	if err != nil {
 		return nil, MountTry{}, err
 	}
-	lo, hi, err := r.speeds()
+	lo, hi, err := speedsOf(r.Train)
 	if err != nil {
 		return nil, MountTry{}, err
 	}

@@ -1,7 +1,6 @@
 package analysis
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -95,14 +94,10 @@ func (d *Driver) Torsion(load float64) (*Torsion, error) {
 	if err := r.model(); err != nil {
 		return nil, err
 	}
-	r.Lo, r.Hi = t.Speeds.Idle, math.Max(t.Speeds.Limit, t.Speeds.Rated)
-	if r.Lo == 0 {
-		r.Lo = 0.2 * t.Speeds.Rated
+	var err error
+	if r.Lo, r.Hi, err = speedsOf(t); err != nil {
+		return nil, err
 	}
-	if !(r.Hi > 0) {
-		return nil, errors.New("the rated speed is missing; the range of speeds follows it, such as 'speeds: {rated: 5500 rpm}'")
-	}
-	r.Lo = math.Min(r.Lo, 0.9*r.Hi)
 	for i := range TorsionSpeeds {
 		r.Speeds = append(r.Speeds, r.Lo+(1.2*r.Hi-r.Lo)*float64(i)/(TorsionSpeeds-1))
 	}

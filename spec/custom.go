@@ -65,6 +65,14 @@ func (r *resolver) customThrows() {
 			r.t.Throws[i].Pair = p
 		}
 	}
+	for i := range l.Throws {
+		root := r.t.Throws[i].Pair
+		if of := r.t.Throws[root].Pair; of != root {
+			r.fail(l.Throws[i].Pair.at, fmt.Sprintf("pins split from one throw all name that one, which names none: %q", r.t.Throws[of].Name),
+				"pair: the throw %q is itself split from another", r.t.Throws[root].Name)
+			r.t.Throws[i].Pair = i
+		}
+	}
 }
 
 func (r *resolver) customCylinders() {

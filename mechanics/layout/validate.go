@@ -142,6 +142,9 @@ func (v *validator) parts() {
 			v.fail(at+".radius", fmt.Sprintf("it must lie between %g mm and %g m", 1e3*MinRadius, MaxRadius), "the radius is %.6g mm", 1e3*th.Radius)
 		}
 		v.notNegativeIn(at, ".unbalance", th.Unbalance)
+		if root := t.PairOf(i); t.PairOf(root) != root {
+			v.fail(at+".pair", "pins split from one throw all name that one", "the throw %s is itself split from another", t.Throws[root].Name)
+		}
 	}
 	for i, b := range t.Banks {
 		v.finite(fmt.Sprintf("banks[%d].axis", i), float64(b.Axis))
