@@ -171,24 +171,7 @@ func (s *Server) bobweightCard(_ context.Context, in *struct {
 		data, err := report.BobweightCSV(doc)
 		return &download{"text/csv; charset=utf-8", disposition(true, name), data}, err
 	}
-	return drawn(report.BobweightFigure(doc), in.Format, name)
-}
-
-// drawn writes a figure.
-func drawn(f draw.Figure, format, name string) (*download, error) {
-	out := &download{ContentType: "image/svg+xml", Disposition: disposition(true, name)}
-	var err error
-	switch format {
-	case "png":
-		out.ContentType = "image/png"
-		out.Body, err = f.PNG(2)
-	case "pdf":
-		out.ContentType = "application/pdf"
-		out.Body, err = f.PDF()
-	default:
-		out.Body = f.SVG()
-	}
-	return out, err
+	return drawn(report.BobweightFigure(doc), picture{format: in.Format, name: name, save: true})
 }
 
 // GradeRequest asks for the unbalance that a rotor may keep.
@@ -243,7 +226,7 @@ func (s *Server) correctionFigure(_ context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return drawn(f, in.Format, "correction."+in.Format)
+	return drawn(f, picture{format: in.Format, name: "correction." + in.Format, save: true})
 }
 
 func corrected(text string) (report.CorrectionDoc, draw.Figure, error) {
