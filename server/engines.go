@@ -264,6 +264,9 @@ func (s *Server) copied(of string) (data []byte, name string, err error) {
 	if err != nil {
 		return nil, "", err
 	}
+	if err := on.partial(of); err != nil {
+		return nil, "", err
+	}
 	data = on.data
 	v := s.known(of, on, analysis.Options{})
 	if v.src.Name.Given() {

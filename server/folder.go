@@ -317,8 +317,18 @@ func differences(before, after map[string]stored) []change {
 }
 
 // apply writes changes to disk and remembers them. Where it fails midway, what was done stays done and
-// is recorded by the next sync. mu is held.
+// is recorded by the next sync. What is not known in whole is not written over. mu is held.
 func (f *folder) apply(changes []change) error {
+	for _, c := range changes {
+		if s, there := f.files[c.file]; there {
+			if err := s.partial(c.file); err != nil {
+				return err
+			}
+		}
+		if c.after != nil && len(*c.after) > spec.MaxFileSize {
+			return tooLarge(c.file)
+		}
+	}
 	for _, c := range changes {
 		if c.after == nil {
 			if err := f.root().Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {

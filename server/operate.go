@@ -173,7 +173,7 @@ func (f *folder) remove(name, etag string) error {
 	if etag != "" && etag != old.etag {
 		return conflict(name, old, true)
 	}
-	if err := old.unreadable(name); err != nil {
+	if err := old.partial(name); err != nil {
 		return err
 	}
 	changes := []change{{name, &old.data, nil}}

@@ -120,6 +120,11 @@ func (f *folder) takeSnapshot(name string) (Snapshot, error) {
 	if len(f.snapshots()) >= mostSnapshots {
 		return Snapshot{}, failure(http.StatusConflict, fmt.Sprintf("there are %d snapshots; remove some first", mostSnapshots))
 	}
+	for name, s := range f.files {
+		if err := s.partial(name); err != nil {
+			return Snapshot{}, err
+		}
+	}
 	if err := f.makeHidden("snapshots"); err != nil {
 		return Snapshot{}, err
 	}
