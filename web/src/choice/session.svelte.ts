@@ -215,10 +215,6 @@ export class ChoiceSession {
     await this.load();
   }
 
-  clearFault(): void {
-    this.#fault = "";
-  }
-
   /** Rests until begin(); what is not saved stays. */
   rest(): void {
     clearTimeout(this.#later);

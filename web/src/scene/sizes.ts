@@ -24,7 +24,6 @@ export interface Sizes {
   readonly bore: number;
   readonly pin: number;
   readonly main: number;
-  readonly mainWidth: number;
   readonly web: number;
   readonly webWidth: number;
   readonly rodWidth: number;
@@ -65,7 +64,6 @@ export function sizesOf(g: Geometry, train: Train, detail: Detail = fineDetail):
     bore,
     pin,
     main: or(g.main_journal.diameter_mm, 0.66),
-    mainWidth: fit * wanted.main,
     web: fit * wanted.web,
     webWidth,
     rodWidth: fit * wanted.rodWidth,
