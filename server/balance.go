@@ -16,8 +16,8 @@ import (
 // The tools of balancing answer about a draft, so that they follow while an input is dragged. Each is the
 // same call as its verb of the command, and answers with the same object.
 
-// result evaluates a draft; an engine that cannot be evaluated is refused with all that is wrong.
-func (s *Server) result(d Draft) (*analysis.Result, error) {
+// soundDraft evaluates a draft; an engine that cannot be evaluated is refused with all that is wrong.
+func (s *Server) soundDraft(d Draft) (*evaluated, error) {
 	data, _, err := s.drafted(d)
 	if err != nil {
 		return nil, err
@@ -25,6 +25,15 @@ func (s *Server) result(d Draft) (*analysis.Result, error) {
 	v := s.evaluate(d.File, data, optionsFor(d.SpeedRPM))
 	if v.result == nil {
 		return nil, notEvaluated(v)
+	}
+	return v, nil
+}
+
+// result is the analysis of a draft.
+func (s *Server) result(d Draft) (*analysis.Result, error) {
+	v, err := s.soundDraft(d)
+	if err != nil {
+		return nil, err
 	}
 	return v.result, nil
 }
