@@ -26,6 +26,18 @@ func fileNameOf(name string) string {
 	return "engine"
 }
 
+// newName returns the name of a file that is to be made: the one that is given, with its ending, or a free one made of what the
+// file is of.
+func (s *Server) newName(given, of, suffix string) (string, error) {
+	switch {
+	case given == "":
+		return s.freeNameWith(of, suffix)
+	case strings.HasSuffix(given, suffix):
+		return given, nil
+	}
+	return given + suffix, nil
+}
+
 // freeName returns a file name that nothing has yet, made of an engine's name.
 func (s *Server) freeName(name string) (string, error) { return s.freeNameWith(name, engineSuffix) }
 

@@ -313,13 +313,9 @@ func (s *Server) keepCandidate(_ context.Context, in *struct {
 //
 //   - file: as the user names it; empty: made of the name of the engine
 func (s *Server) keepText(file, name string, text []byte) (*engineAnswer, error) {
-	var err error
-	if file = strings.TrimSpace(file); file == "" {
-		if file, err = s.freeName(name); err != nil {
-			return nil, err
-		}
-	} else if !strings.HasSuffix(file, engineSuffix) {
-		file += engineSuffix
+	file, err := s.newName(strings.TrimSpace(file), name, engineSuffix)
+	if err != nil {
+		return nil, err
 	}
 	if !validName(file) {
 		return nil, badField("body.file", badName(file).Error())
@@ -352,12 +348,7 @@ func (s *Server) getStudyWords(_ context.Context, in *struct {
 		return nil, err
 	}
 	for _, name := range l.briefs {
-		e := BriefEntry{File: name, Etag: l.files[name].etag, Name: name}
-		b, problems := readBrief(name, l.files[name].data)
-		if e.Problems = len(problems); b != nil {
-			e.Name = b.Name
-		}
-		out.Briefs = append(out.Briefs, e)
+		out.Briefs = append(out.Briefs, briefEntry(name, l.files[name]))
 	}
 	return &struct{ Body *StudyWords }{out}, nil
 }
