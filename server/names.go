@@ -46,7 +46,7 @@ func (s *Server) freeNameWith(name, suffix string) (string, error) {
 	base := fileNameOf(name)
 	s.folder.mu.Lock()
 	defer s.folder.mu.Unlock()
-	for n := 1; n <= mostEngines+1; n++ {
+	for n := 1; n <= mostFiles+1; n++ {
 		file := base + suffix
 		if n > 1 {
 			file = fmt.Sprintf("%s-%d%s", base, n, suffix)

@@ -16,8 +16,8 @@ import (
 	"unicode/utf8"
 )
 
-// A snapshot is a directory of its own, .crankwright/snapshots/NAME-hash, with a copy of every engine
-// file, so that any other program can read it, and about.json.
+// A snapshot is a directory of its own, .crankwright/snapshots/NAME-hash, with a copy of every engine file,
+// brief and study, so that any other program can read it, and about.json.
 const (
 	snapshotDir   = hidden + "/snapshots"
 	aboutFile     = "about.json"
@@ -164,7 +164,7 @@ func (f *folder) fillSnapshot(dir string, about aboutSnapshot) error {
 	return nil
 }
 
-// find returns the directory of a snapshot that is there.
+// findSnapshot returns a snapshot that is there, with its directory.
 func (f *folder) findSnapshot(name string) (string, Snapshot, error) {
 	name, err := snapshotName(name)
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"crankwright/brief"
 	"crankwright/num"
@@ -129,7 +130,7 @@ func placeOf(text []byte, name string) spec.Position {
 	if name != "" {
 		for i, line := range strings.Split(string(text), "\n") {
 			if c := strings.Index(line, name); c >= 0 && !strings.HasPrefix(strings.TrimSpace(line), "#") {
-				return spec.Position{Line: i + 1, Column: c + 1}
+				return spec.Position{Line: i + 1, Column: utf8.RuneCountInString(line[:c]) + 1}
 			}
 		}
 	}
