@@ -4,6 +4,9 @@ import { fineDetail, type Detail } from "./solid";
 // The measures that a solid needs beyond what the geometry gives [m], and how the crank is cut into
 // journals, webs and pins. The proportions are those of the flat figures.
 
+/** Density of the steel that counterweights and the masses of shafts are drawn in [kg/m³]. */
+export const steel = 7800;
+
 /** A part of the crank along its axis; a pin has its throw, a web the throws that it joins. */
 export interface Stretch {
   readonly from: number;

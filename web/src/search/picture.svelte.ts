@@ -7,7 +7,7 @@ import type { Axes, Colour } from "./paint";
 import type { Answer, Ask, Look, Picked, Pixels, Seen } from "./painter";
 import { getPoints } from "./points";
 
-/** So many candidates are drawn; of more, every so manieth. */
+/** So many candidates are drawn; of more, the server leaves some out evenly. */
 const mostPoints = 1_000_000;
 
 /**
