@@ -18,7 +18,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humago"
 )
 
-// rpm is a speed without the dust of rounding.
+// rpm turns a speed [rad/s] into [rpm], without the dust of rounding.
 func rpm(ω float64) float64 { return math.Round(ω*30/math.Pi*1e9) / 1e9 }
 
 // Version says which program this is.
@@ -94,7 +94,7 @@ func makeGallery() []GalleryEntry {
 }
 
 func (s *Server) gallery(context.Context, *struct{}) (*struct{ Body []GalleryEntry }, error) {
-	return &struct{ Body []GalleryEntry }{s.drawn()}, nil
+	return &struct{ Body []GalleryEntry }{s.arranged()}, nil
 }
 
 // beat is the pause after which a stream says that it is alive.

@@ -16,8 +16,8 @@ import (
 // The tools of balancing answer about a draft, so that they follow while an input is dragged. Each is the
 // same call as its verb of the command, and answers with the same object.
 
-// result evaluates a draft; an engine that cannot be evaluated is refused with all that is wrong.
-func (s *Server) result(d Draft) (*analysis.Result, error) {
+// soundDraft evaluates a draft; an engine that cannot be evaluated is refused with all that is wrong.
+func (s *Server) soundDraft(d Draft) (*evaluated, error) {
 	data, _, err := s.drafted(d)
 	if err != nil {
 		return nil, err
@@ -25,6 +25,15 @@ func (s *Server) result(d Draft) (*analysis.Result, error) {
 	v := s.evaluate(d.File, data, optionsFor(d.SpeedRPM))
 	if v.result == nil {
 		return nil, notEvaluated(v)
+	}
+	return v, nil
+}
+
+// result is the analysis of a draft.
+func (s *Server) result(d Draft) (*analysis.Result, error) {
+	v, err := s.soundDraft(d)
+	if err != nil {
+		return nil, err
 	}
 	return v.result, nil
 }
@@ -171,24 +180,7 @@ func (s *Server) bobweightCard(_ context.Context, in *struct {
 		data, err := report.BobweightCSV(doc)
 		return &download{"text/csv; charset=utf-8", disposition(true, name), data}, err
 	}
-	return drawn(report.BobweightFigure(doc), in.Format, name)
-}
-
-// drawn writes a figure.
-func drawn(f draw.Figure, format, name string) (*download, error) {
-	out := &download{ContentType: "image/svg+xml", Disposition: disposition(true, name)}
-	var err error
-	switch format {
-	case "png":
-		out.ContentType = "image/png"
-		out.Body, err = f.PNG(2)
-	case "pdf":
-		out.ContentType = "application/pdf"
-		out.Body, err = f.PDF()
-	default:
-		out.Body = f.SVG()
-	}
-	return out, err
+	return drawn(report.BobweightFigure(doc), picture{format: in.Format, name: name, save: true})
 }
 
 // GradeRequest asks for the unbalance that a rotor may keep.
@@ -243,7 +235,7 @@ func (s *Server) correctionFigure(_ context.Context, in *struct {
 	if err != nil {
 		return nil, err
 	}
-	return drawn(f, in.Format, "correction."+in.Format)
+	return drawn(f, picture{format: in.Format, name: "correction." + in.Format, save: true})
 }
 
 func corrected(text string) (report.CorrectionDoc, draw.Figure, error) {

@@ -10,23 +10,17 @@ import (
 )
 
 func (s *Server) bearings(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[*report.BearingsDoc], error) {
-	var out *report.BearingsDoc
-	err := s.driver(in.Body, func(d *analysis.Driver) error {
+	return driven(s, in.Body, func(d *analysis.Driver) (*report.BearingsDoc, error) {
 		r, err := d.At(in.Body.options())
 		if err != nil {
-			return err
+			return nil, err
 		}
 		b, err := d.Bearings(r, analysis.BearingOptions{Films: true, Others: true})
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out, err = report.NewBearingsDoc(b, true)
-		return err
+		return report.NewBearingsDoc(b, true)
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.BearingsDoc]{out}, nil
 }
 
 // RoomRequest asks what stands along a crank.
@@ -37,13 +31,9 @@ type RoomRequest struct {
 }
 
 func (s *Server) room(_ context.Context, in *struct{ Body RoomRequest }) (*toolAnswer[*report.RoomDoc], error) {
-	data, _, err := s.drafted(in.Body.Draft)
+	v, err := s.soundDraft(in.Body.Draft)
 	if err != nil {
 		return nil, err
-	}
-	v := s.evaluate(in.Body.File, data, optionsFor(in.Body.SpeedRPM))
-	if v.result == nil {
-		return nil, notEvaluated(v)
 	}
 	budget, bays, err := analysis.Room(v.train, bearing.Needs{})
 	if err != nil {
@@ -57,23 +47,17 @@ func (s *Server) room(_ context.Context, in *struct{ Body RoomRequest }) (*toolA
 }
 
 func (s *Server) torsion(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[*report.TorsionDoc], error) {
-	var out *report.TorsionDoc
-	err := s.driver(in.Body, func(d *analysis.Driver) error {
+	return driven(s, in.Body, func(d *analysis.Driver) (*report.TorsionDoc, error) {
 		opt := in.Body.options()
 		if opt.Light {
-			return errors.New("torsional vibration is found at a load; give one above 0 %")
+			return nil, errors.New("torsional vibration is found at a load; give one above 0 %")
 		}
 		r, err := d.Torsion(opt.Load)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out = report.NewTorsionDoc(r, true)
-		return nil
+		return report.NewTorsionDoc(r, true), nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.TorsionDoc]{out}, nil
 }
 
 // StrengthRequest asks whether a crank lasts.
@@ -84,28 +68,22 @@ type StrengthRequest struct {
 }
 
 func (s *Server) strength(_ context.Context, in *struct{ Body StrengthRequest }) (*toolAnswer[*report.StrengthDoc], error) {
-	var out *report.StrengthDoc
-	err := s.driver(in.Body.WorkRequest, func(d *analysis.Driver) error {
+	return driven(s, in.Body.WorkRequest, func(d *analysis.Driver) (*report.StrengthDoc, error) {
 		opt := in.Body.options()
 		r, err := d.At(opt)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		set := analysis.StrengthOptions{Beyond: in.Body.Beyond}
 		if !in.Body.Stiff && !opt.Light {
 			if set.Torsion, err = d.Torsion(opt.Load); err != nil {
-				return err
+				return nil, err
 			}
 		}
 		found, err := d.Strength(r, set)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out = report.NewStrengthDoc(found)
-		return nil
+		return report.NewStrengthDoc(found), nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.StrengthDoc]{out}, nil
 }

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -54,6 +55,16 @@ func (s *Server) getBrief(_ context.Context, in *BriefParam) (*briefAnswer, erro
 	return shownBrief(in.File, on), nil
 }
 
+// briefEntry is a brief as a list has it.
+func briefEntry(file string, on stored) BriefEntry {
+	b, problems := readBrief(file, on.data)
+	e := BriefEntry{File: file, Etag: on.etag, Name: file, Problems: len(problems)}
+	if b != nil {
+		e.Name = b.Name
+	}
+	return e
+}
+
 func shownBrief(file string, on stored) *briefAnswer {
 	v := briefView(file, on.data)
 	v.Etag, v.Saved = on.etag, true
@@ -73,21 +84,17 @@ func briefView(file string, data []byte) *BriefView {
 // readBrief reads a brief, or says what is wrong with it.
 func readBrief(file string, data []byte) (*brief.Brief, []Problem) {
 	b, err := spec.ReadBrief(file, data)
-	problems := []Problem{}
+	if err == nil {
+		return b, []Problem{}
+	}
 	var list spec.Errors
-	switch {
-	case err == nil:
-		return b, problems
-	case !errors.As(err, &list):
-		return nil, append(problems, Problem{Line: 1, Column: 1, What: err.Error()})
+	if !errors.As(err, &list) {
+		return nil, []Problem{{Line: 1, Column: 1, What: err.Error()}}
 	}
-	for _, e := range list {
-		problems = append(problems, Problem{Line: e.Line, Column: e.Column, What: e.What, Allowed: e.Allowed})
-	}
-	return nil, problems
+	return nil, problemsOf(list)
 }
 
-// draftedBrief returns the text of a draft and what it says.
+// draftedBrief returns what a draft says.
 func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, error) {
 	var data []byte
 	switch {
@@ -106,11 +113,7 @@ func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, error) {
 	if err != nil {
 		return nil, err
 	}
-	name := d.File
-	if name == "" {
-		name = "brief"
-	}
-	b, problems := readBrief(name, data)
+	b, problems := readBrief(cmp.Or(d.File, "brief"), data)
 	if b == nil {
 		return nil, unusable("the brief cannot be used", typeBrief, problems)
 	}
@@ -188,22 +191,17 @@ func (s *Server) postBrief(_ context.Context, in *struct{ Body NewBrief }) (*bri
 			return nil, err
 		}
 	}
-	file := b.File
-	if file == "" {
-		name := "new brief"
-		if b.Name != "" {
-			name = b.Name
-		} else if b.CopyOf != "" {
-			name = strings.TrimSuffix(b.CopyOf, spec.BriefSuffix) + " copy"
-		} else if read, _ := readBrief("brief", data); read != nil {
-			name = read.Name
-		}
-		var err error
-		if file, err = s.freeNameWith(name, spec.BriefSuffix); err != nil {
-			return nil, err
-		}
-	} else if !strings.HasSuffix(file, spec.BriefSuffix) {
-		file += spec.BriefSuffix
+	name := "new brief"
+	if b.Name != "" {
+		name = b.Name
+	} else if b.CopyOf != "" {
+		name = strings.TrimSuffix(b.CopyOf, spec.BriefSuffix) + " copy"
+	} else if read, _ := readBrief("brief", data); read != nil {
+		name = read.Name
+	}
+	file, err := s.newName(b.File, name, spec.BriefSuffix)
+	if err != nil {
+		return nil, err
 	}
 	if !validBrief(file) {
 		return nil, badBriefName(file)

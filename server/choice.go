@@ -1,7 +1,6 @@
 package server
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"errors"
@@ -228,20 +227,5 @@ func (s *Server) choiceFigure(ctx context.Context, in *struct {
 		return nil, badField("body.x", err.Error())
 	}
 	format := cmp.Or(in.Body.Format, "svg")
-	out := &download{Disposition: disposition(true, in.Name+"."+format)}
-	switch format {
-	case "png":
-		out.ContentType = "image/png"
-		out.Body, err = f.PNG(cmp.Or(in.Body.Scale, 2))
-	case "pdf":
-		out.ContentType = "application/pdf"
-		out.Body, err = f.PDF()
-	default:
-		out.ContentType = "image/svg+xml"
-		out.Body = f.SVG()
-		if t := in.Body.Theme; t == "light" || t == "dark" {
-			out.Body = bytes.Replace(out.Body, []byte("<svg "), []byte(`<svg data-theme="`+t+`" `), 1)
-		}
-	}
-	return out, err
+	return drawn(f, picture{format: format, name: in.Name + "." + format, theme: in.Body.Theme, scale: in.Body.Scale, save: true})
 }

@@ -8,6 +8,7 @@
 // view.go makes what the workbench shows of one engine: the same report.Document that evaluate --json
 // prints, its geometry, its inputs and the explanations. The server computes nothing of its own.
 //
-// api.go lists every operation; types.go has the types that they speak, from which OpenAPI and the
-// front end's client are generated. safety.go is the door: who may ask, and how much.
+// api.go lists every operation; types.go, typesstudy.go and typesevolve.go have the types that several of them speak,
+// the others stand beside their operation. From all of them OpenAPI and the front end's client are generated. safety.go
+// is the door: who may ask, and how much.
 package server

@@ -117,6 +117,19 @@ func (s *Server) driver(w WorkRequest, f func(*analysis.Driver) error) error {
 	return err
 }
 
+// driven answers with what f makes of the engine of a draft.
+func driven[T any](s *Server, w WorkRequest, f func(*analysis.Driver) (T, error)) (*toolAnswer[T], error) {
+	out := &toolAnswer[T]{}
+	err := s.driver(w, func(d *analysis.Driver) (err error) {
+		out.Body, err = f(d)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // optionsFor are those of an evaluation that only says whether the engine is sound.
 func optionsFor(rpm float64) analysis.Options {
 	return analysis.Options{Speed: rpm * math.Pi / 30}
@@ -124,10 +137,11 @@ func optionsFor(rpm float64) analysis.Options {
 
 // notEvaluated refuses an engine with all that is wrong with it.
 func notEvaluated(v *evaluated) error {
-	p := failure(http.StatusUnprocessableEntity, fmt.Sprintf("the engine cannot be evaluated: %d problems", len(v.problems)))
+	why := "the engine cannot be evaluated"
 	if len(v.problems) > 0 {
-		p.Detail = "the engine cannot be evaluated: " + v.problems[0].What
+		why += ": " + v.problems[0].What
 	}
+	p := failure(http.StatusUnprocessableEntity, why)
 	p.Type, p.Problems = typeInvalid, v.problems
 	return p
 }
@@ -167,35 +181,23 @@ type TorqueAnswer struct {
 }
 
 func (s *Server) torque(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[TorqueAnswer], error) {
-	var out TorqueAnswer
-	err := s.driver(in.Body, func(d *analysis.Driver) error {
+	return driven(s, in.Body, func(d *analysis.Driver) (TorqueAnswer, error) {
 		r, err := d.At(in.Body.options())
 		if err != nil {
-			return err
+			return TorqueAnswer{}, err
 		}
-		out = TorqueAnswer{report.NewTorqueDoc(r, true), report.NewFrictionDoc(r)}
-		return nil
+		return TorqueAnswer{report.NewTorqueDoc(r, true), report.NewFrictionDoc(r)}, nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[TorqueAnswer]{out}, nil
 }
 
 func (s *Server) gas(_ context.Context, in *struct{ Body WorkRequest }) (*toolAnswer[*report.GasDoc], error) {
-	var out *report.GasDoc
-	err := s.driver(in.Body, func(d *analysis.Driver) error {
+	return driven(s, in.Body, func(d *analysis.Driver) (*report.GasDoc, error) {
 		r, err := d.At(in.Body.options())
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out = report.NewGasDoc(r, true)
-		return nil
+		return report.NewGasDoc(r, true), nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.GasDoc]{out}, nil
 }
 
 // PowerRequest asks for torque and power over speed.
@@ -205,29 +207,23 @@ type PowerRequest struct {
 }
 
 func (s *Server) power(_ context.Context, in *struct{ Body PowerRequest }) (*toolAnswer[*report.PowerDoc], error) {
-	var out *report.PowerDoc
-	err := s.driver(in.Body.WorkRequest, func(d *analysis.Driver) error {
+	return driven(s, in.Body.WorkRequest, func(d *analysis.Driver) (*report.PowerDoc, error) {
 		var speeds []float64
 		for _, n := range in.Body.SpeedsRPM {
 			speeds = append(speeds, n*math.Pi/30)
 		}
 		if speeds == nil {
 			if speeds = analysis.UsualSpeeds(d.Train.Speeds); speeds == nil {
-				return errors.New("the file gives no speeds; name the crank speeds")
+				return nil, errors.New("the file gives no speeds; name the crank speeds")
 			}
 		}
 		opt := in.Body.options()
 		points, err := d.Sweep(speeds, opt)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out = report.NewPowerDoc(d, points, opt.Load)
-		return nil
+		return report.NewPowerDoc(d, points, opt.Load), nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.PowerDoc]{out}, nil
 }
 
 // FlywheelRequest asks for a flywheel.
@@ -241,8 +237,7 @@ type FlywheelRequest struct {
 
 func (s *Server) flywheel(_ context.Context, in *struct{ Body FlywheelRequest }) (*toolAnswer[*report.FlywheelDoc], error) {
 	b := in.Body
-	var out *report.FlywheelDoc
-	err := s.driver(b.WorkRequest, func(d *analysis.Driver) error {
+	return driven(s, b.WorkRequest, func(d *analysis.Driver) (*report.FlywheelDoc, error) {
 		before := d.Train.Turning
 		defer func() { d.Train.Turning = before }()
 		for _, q := range []struct {
@@ -259,13 +254,8 @@ func (s *Server) flywheel(_ context.Context, in *struct{ Body FlywheelRequest })
 		}
 		r, err := d.At(b.options())
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out = report.NewFlywheelDoc(r, b.RimWidthMM/1e3)
-		return nil
+		return report.NewFlywheelDoc(r, b.RimWidthMM/1e3), nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.FlywheelDoc]{out}, nil
 }

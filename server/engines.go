@@ -211,13 +211,9 @@ func (s *Server) postEngine(_ context.Context, in *struct{ Body NewEngineRequest
 	if err != nil {
 		return nil, err
 	}
-	file := in.Body.File
-	if file == "" {
-		if file, err = s.freeName(name); err != nil {
-			return nil, err
-		}
-	} else if !strings.HasSuffix(file, engineSuffix) {
-		file += engineSuffix
+	file, err := s.newName(in.Body.File, name, engineSuffix)
+	if err != nil {
+		return nil, err
 	}
 	on, err := s.folder.create(file, data)
 	if err != nil {
@@ -228,13 +224,7 @@ func (s *Server) postEngine(_ context.Context, in *struct{ Body NewEngineRequest
 
 // newText returns the text of a new engine and a name to start from.
 func (s *Server) newText(b NewEngineRequest) (data []byte, name string, err error) {
-	given := 0
-	for _, is := range []bool{b.Shorthand != "", b.CopyOf != "", b.Text != nil} {
-		if is {
-			given++
-		}
-	}
-	if given != 1 {
+	if !justOne(b.Shorthand != "", b.CopyOf != "", b.Text != nil) {
 		return nil, "", badField("body", "give one of shorthand, copy_of and text")
 	}
 	switch {
@@ -258,10 +248,24 @@ func (s *Server) newText(b NewEngineRequest) (data []byte, name string, err erro
 	}
 }
 
+// justOne reports whether one of some things is so, and no other.
+func justOne(are ...bool) bool {
+	n := 0
+	for _, is := range are {
+		if is {
+			n++
+		}
+	}
+	return n == 1
+}
+
 // copied returns a copy of an engine, named as such where its name can be edited.
 func (s *Server) copied(of string) (data []byte, name string, err error) {
 	on, err := s.folder.get(of)
 	if err != nil {
+		return nil, "", err
+	}
+	if err := on.partial(of); err != nil {
 		return nil, "", err
 	}
 	data = on.data

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 
+	"crankwright/spec"
+
 	"github.com/danielgtaylor/huma/v2"
 )
 
@@ -87,6 +89,15 @@ func unusable(what, kind string, problems []Problem) *ProblemDetails {
 	p := failure(http.StatusUnprocessableEntity, text)
 	p.Type, p.Problems = kind, problems
 	return p
+}
+
+// problemsOf lists what a reader of package spec found wrong.
+func problemsOf(list spec.Errors) []Problem {
+	out := make([]Problem, len(list))
+	for i, e := range list {
+		out[i] = Problem{Line: e.Line, Column: e.Column, What: e.What, Allowed: e.Allowed}
+	}
+	return out
 }
 
 // cutOffBody is what huma says of a body that does not come, or not as announced.

@@ -28,7 +28,7 @@ const (
 	engineSuffix = ".engine.yaml"
 	hidden       = ".crankwright" // what the workbench keeps for itself
 	tempPrefix   = ".crankwright-writing-"
-	mostEngines  = 500
+	mostFiles    = 500 // engines, briefs and studies together
 )
 
 // plainName is what an engine file, a brief or a study may be called: one plain name, not hidden, no separators and
@@ -141,7 +141,7 @@ func (f *folder) scan() (map[string]stored, error) {
 	}
 	seen := map[string]stored{}
 	for _, e := range entries {
-		if !e.Type().IsRegular() || !tracked(e.Name()) || len(seen) >= mostEngines {
+		if !e.Type().IsRegular() || !tracked(e.Name()) || len(seen) >= mostFiles {
 			continue
 		}
 		info, err := e.Info()
@@ -190,7 +190,7 @@ func (f *folder) named(name string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, spec.MaxTraceSize+1))
 }
 
-// state tells whether such a file has changed; empty: there is none.
+// state tells one state of such a file from another; empty: there is none.
 func (f *folder) state(name string) string {
 	info, err := f.root().Stat(filepath.FromSlash(name))
 	if err != nil || !info.Mode().IsRegular() {
@@ -317,8 +317,18 @@ func differences(before, after map[string]stored) []change {
 }
 
 // apply writes changes to disk and remembers them. Where it fails midway, what was done stays done and
-// is recorded by the next sync. mu is held.
+// is recorded by the next sync. What is not known in whole is not written over. mu is held.
 func (f *folder) apply(changes []change) error {
+	for _, c := range changes {
+		if s, there := f.files[c.file]; there {
+			if err := s.partial(c.file); err != nil {
+				return err
+			}
+		}
+		if c.after != nil && len(*c.after) > spec.MaxFileSize {
+			return tooLarge(c.file)
+		}
+	}
 	for _, c := range changes {
 		if c.after == nil {
 			if err := f.root().Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {

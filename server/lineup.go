@@ -38,11 +38,7 @@ func (s *Server) lineUpOf(l look) *lineUpAnswer {
 		out.Engines[i] = e
 	}
 	for i, name := range l.briefs {
-		b, problems := readBrief(name, l.files[name].data)
-		out.Briefs[i] = BriefEntry{File: name, Etag: l.files[name].etag, Name: name, Problems: len(problems)}
-		if b != nil {
-			out.Briefs[i].Name = b.Name
-		}
+		out.Briefs[i] = briefEntry(name, l.files[name])
 	}
 	return &lineUpAnswer{Body: out}
 }
@@ -90,7 +86,6 @@ type SeveralParams struct {
 func (p SeveralParams) options() analysis.Options {
 	o := optionsAt(p.SpeedRPM, false)
 	o.Load, o.Light = p.LoadPercent/100, p.LoadPercent == 0
-	o.Parts = true
 	return o
 }
 

@@ -20,19 +20,18 @@ type MountsRequest struct {
 }
 
 func (s *Server) mounts(_ context.Context, in *struct{ Body MountsRequest }) (*toolAnswer[*report.MountsDoc], error) {
-	var out *report.MountsDoc
-	err := s.driver(in.Body.WorkRequest, func(d *analysis.Driver) error {
+	return driven(s, in.Body.WorkRequest, func(d *analysis.Driver) (*report.MountsDoc, error) {
 		opt := in.Body.options()
 		if opt.Light {
-			return errors.New("the sweep is found at a load; give one above 0 %")
+			return nil, errors.New("the sweep is found at a load; give one above 0 %")
 		}
 		r, err := d.Mounts(opt.Load)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		out = report.NewMountsDoc(r, true)
+		out := report.NewMountsDoc(r, true)
 		if !in.Body.Find {
-			return nil
+			return out, nil
 		}
 		w := analysis.UsualWish()
 		w.Separation, w.MostSag = in.Body.Separation, in.Body.MostSagMM/1e3
@@ -40,13 +39,9 @@ func (s *Server) mounts(_ context.Context, in *struct{ Body MountsRequest }) (*t
 		w.Within.X, w.Within.Y, w.Within.Z, w.Within.Lean = move, move, move, in.Body.LeanDeg*math.Pi/180
 		f, try, err := r.Find(d, w)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		out.Find(r, f, try, w)
-		return nil
+		return out, nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	return &toolAnswer[*report.MountsDoc]{out}, nil
 }

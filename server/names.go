@@ -26,6 +26,18 @@ func fileNameOf(name string) string {
 	return "engine"
 }
 
+// newName returns the name of a file that is to be made: the one that is given, with its ending, or a free one made of what the
+// file is of.
+func (s *Server) newName(given, of, suffix string) (string, error) {
+	switch {
+	case given == "":
+		return s.freeNameWith(of, suffix)
+	case strings.HasSuffix(given, suffix):
+		return given, nil
+	}
+	return given + suffix, nil
+}
+
 // freeName returns a file name that nothing has yet, made of an engine's name.
 func (s *Server) freeName(name string) (string, error) { return s.freeNameWith(name, engineSuffix) }
 
@@ -34,7 +46,7 @@ func (s *Server) freeNameWith(name, suffix string) (string, error) {
 	base := fileNameOf(name)
 	s.folder.mu.Lock()
 	defer s.folder.mu.Unlock()
-	for n := 1; n <= mostEngines+1; n++ {
+	for n := 1; n <= mostFiles+1; n++ {
 		file := base + suffix
 		if n > 1 {
 			file = fmt.Sprintf("%s-%d%s", base, n, suffix)

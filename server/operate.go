@@ -86,7 +86,7 @@ func badName(name string) error {
 	return badField("path.file", fmt.Sprintf("%q is no name for an engine file; write letters, digits, blanks and hyphens, and %s at the end", name, engineSuffix))
 }
 
-// save replaces the content of a file whose content is known by its etag. make returns the new content
+// save replaces the content of a file whose content is known by its etag. build returns the new content
 // from the old; mu is held meanwhile, so that saves come one after the other.
 func (f *folder) save(name, etag string, build func(old []byte) ([]byte, error)) (stored, error) {
 	f.mu.Lock()
@@ -143,14 +143,14 @@ func (f *folder) create(name string, data []byte) (stored, error) {
 		p.Type = typeExists
 		return stored{}, p
 	}
-	if len(f.files) >= mostEngines {
-		return stored{}, failure(http.StatusConflict, fmt.Sprintf("the folder has %d engines, and more are not shown", mostEngines))
+	if len(f.files) >= mostFiles {
+		return stored{}, failure(http.StatusConflict, fmt.Sprintf("the folder has %d engines, briefs and studies, and more are not shown", mostFiles))
 	}
 	err := f.do("created", step{what: "new " + name, changes: []change{{name, nil, &data}}})
 	return f.files[name], err
 }
 
-// taken reports whether anything has that name, also what is no engine file. mu is held.
+// taken reports whether anything has that name, also what the workbench does not show. mu is held.
 func (f *folder) taken(name string) bool {
 	_, err := f.root().Lstat(name)
 	return err == nil
@@ -173,7 +173,7 @@ func (f *folder) remove(name, etag string) error {
 	if etag != "" && etag != old.etag {
 		return conflict(name, old, true)
 	}
-	if err := old.unreadable(name); err != nil {
+	if err := old.partial(name); err != nil {
 		return err
 	}
 	changes := []change{{name, &old.data, nil}}

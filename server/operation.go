@@ -61,8 +61,7 @@ type download struct {
 	Body        []byte
 }
 
-// openAPI writes the description, with what the report's types say of themselves: they carry their
-// descriptions for the JSON Schema of evaluate --json.
+// openAPI writes the description as indented JSON.
 func openAPI(api *huma.OpenAPI) ([]byte, error) {
 	data, err := json.Marshal(api)
 	if err != nil {
@@ -76,7 +75,8 @@ func openAPI(api *huma.OpenAPI) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// describe copies descriptions and words from jsonschema tags into the schemas of the API.
+// describe copies descriptions and words from jsonschema tags into the schemas of the API: the types of
+// package report carry them for the JSON Schema of evaluate --json.
 func describe(registry huma.Registry) {
 	for name, schema := range registry.Map() {
 		t := registry.TypeFromRef("#/components/schemas/" + name)

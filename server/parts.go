@@ -105,9 +105,6 @@ func (s *Server) prices(b CostRequest) (parts.Prices, error) {
 		return p, err
 	}
 	d := failure(http.StatusUnprocessableEntity, "the price table cannot be used: "+list[0].Error())
-	d.Type = typePrices
-	for _, e := range list {
-		d.Problems = append(d.Problems, Problem{Line: e.Line, Column: e.Column, What: e.What, Allowed: e.Allowed})
-	}
+	d.Type, d.Problems = typePrices, problemsOf(list)
 	return p, d
 }

@@ -7,6 +7,8 @@ import (
 	"os"
 	"syscall"
 	"time"
+
+	"crankwright/spec"
 )
 
 // mark tells one state of a file from another. A program may write other bytes and put the old time back, or put another file in
@@ -83,4 +85,16 @@ func (s stored) unreadable(name string) error {
 		return nil
 	}
 	return failure(http.StatusServiceUnavailable, fmt.Sprintf("%s cannot be read: %s; see who may read it", name, s.failed))
+}
+
+// partial is what to answer where a copy of a file would not be the whole of it: it cannot be read, or has more than is read.
+func (s stored) partial(name string) error {
+	if len(s.data) > spec.MaxFileSize {
+		return tooLarge(name)
+	}
+	return s.unreadable(name)
+}
+
+func tooLarge(name string) error {
+	return failure(http.StatusRequestEntityTooLarge, name+" has more than 1 MiB, and what is beyond that is not read; change it outside the workbench")
 }

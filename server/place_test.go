@@ -165,3 +165,34 @@ func TestClockJumps(t *testing.T) {
 		t.Error("another trace with the size and time of the old one is not seen")
 	}
 }
+
+// TestNotKnownInWhole keeps files that the workbench knows only in part: the rest of them would be lost.
+func TestNotKnownInWhole(t *testing.T) {
+	const large, small, gone = "large.engine.yaml", "small.engine.yaml", "gone.engine.yaml"
+	b := start(t, vee8)
+	text := "name: small\n"
+	if err := os.WriteFile(filepath.Join(b.dir, small), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	b.want(201, "POST", "/api/snapshots", SnapshotRequest{Name: "before"}, nil)
+	long := text + strings.Repeat("# more\n", 200_000)
+	for _, file := range []string{large, small} {
+		if err := os.WriteFile(filepath.Join(b.dir, file), []byte(long), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	etag := b.engine(large).Etag
+	b.want(413, "DELETE", "/api/engines/"+large, nil, nil)
+	b.want(413, "PUT", "/api/engines/"+large, SaveRequest{Etag: etag, Text: &text, AllowProblems: true}, nil)
+	b.want(413, "POST", "/api/engines", NewEngineRequest{CopyOf: large, File: gone}, nil)
+	b.want(413, "POST", "/api/snapshots", SnapshotRequest{Name: "after"}, nil)
+	b.want(413, "POST", "/api/snapshots/before/restore", nil, nil)
+	b.want(413, "POST", "/api/undo", nil, nil) // of the change from outside
+	if b.disk(large) != long || b.disk(small) != long {
+		t.Error("a file of more than 1 MiB was written over or cut off")
+	}
+	secret := stored{failed: "permission denied"}
+	if err := secret.partial("secret.engine.yaml"); err == nil || !strings.Contains(err.Error(), "see who may read it") {
+		t.Errorf("of a file that may not be read: %v", err)
+	}
+}

@@ -39,14 +39,14 @@ type Server struct {
 	doubted  doubtStore
 	studies  studyStore
 	refining refineStore
-	checks   func() *report.Verification
-	drawn    func() []GalleryEntry
+	checks   func() *report.Verification // computed once
+	arranged func() []GalleryEntry       // the gallery, drawn once
 	api      huma.API
 	handler  http.Handler
 	life     context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
 	stop     context.CancelFunc
-	watched  sync.WaitGroup
-	answers  time.Duration // how long a question may take: after that its answer could not be sent any more
+	behind   sync.WaitGroup // the watching, searches and refinements, which Close waits for
+	answers  time.Duration  // how long a question may take: after that its answer could not be sent any more
 }
 
 // Limits of one request.
@@ -63,7 +63,7 @@ func New(cfg Config) (*Server, error) {
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), answers: writeTimeout - 10*time.Second, checks: sync.OnceValue(report.VerifyAll), drawn: sync.OnceValue(makeGallery)}
+	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), answers: writeTimeout - 10*time.Second, checks: sync.OnceValue(report.VerifyAll), arranged: sync.OnceValue(makeGallery)}
 	var err error
 	if s.folder, err = openFolder(cfg.Folder, s.hub.tell); err != nil {
 		return nil, err
@@ -75,12 +75,12 @@ func New(cfg Config) (*Server, error) {
 	s.handler = s.door(mux)
 	ctx, stop := context.WithCancel(context.Background())
 	s.life, s.stop = ctx, stop
-	s.watched.Go(func() {
+	s.behind.Go(func() {
 		s.folder.watch(ctx, func(err error) {
 			cfg.Log.Warn("the system does not tell of changes; looking every two seconds instead", "reason", err)
 		})
 	})
-	s.watched.Go(func() { _, _ = s.lineUp() }) // evaluated before the browser asks
+	s.behind.Go(func() { _, _ = s.lineUp() }) // evaluated before the browser asks
 	return s, nil
 }
 
@@ -98,10 +98,10 @@ func (s *Server) HTTP() *http.Server {
 	return h
 }
 
-// Close ends the watching and closes the folder. A save that runs is finished first.
+// Close ends the watching and what is computed in the background, and closes the folder. A save that runs is finished first.
 func (s *Server) Close() error {
 	s.stop()
-	s.watched.Wait()
+	s.behind.Wait()
 	s.hub.close()
 	s.folder.mu.Lock()
 	defer s.folder.mu.Unlock()

@@ -16,8 +16,8 @@ import (
 	"unicode/utf8"
 )
 
-// A snapshot is a directory of its own, .crankwright/snapshots/NAME-hash, with a copy of every engine
-// file, so that any other program can read it, and about.json.
+// A snapshot is a directory of its own, .crankwright/snapshots/NAME-hash, with a copy of every engine file,
+// brief and study, so that any other program can read it, and about.json.
 const (
 	snapshotDir   = hidden + "/snapshots"
 	aboutFile     = "about.json"
@@ -120,6 +120,11 @@ func (f *folder) takeSnapshot(name string) (Snapshot, error) {
 	if len(f.snapshots()) >= mostSnapshots {
 		return Snapshot{}, failure(http.StatusConflict, fmt.Sprintf("there are %d snapshots; remove some first", mostSnapshots))
 	}
+	for name, s := range f.files {
+		if err := s.partial(name); err != nil {
+			return Snapshot{}, err
+		}
+	}
 	if err := f.makeHidden("snapshots"); err != nil {
 		return Snapshot{}, err
 	}
@@ -159,7 +164,7 @@ func (f *folder) fillSnapshot(dir string, about aboutSnapshot) error {
 	return nil
 }
 
-// find returns the directory of a snapshot that is there.
+// findSnapshot returns a snapshot that is there, with its directory.
 func (f *folder) findSnapshot(name string) (string, Snapshot, error) {
 	name, err := snapshotName(name)
 	if err != nil {

@@ -15,13 +15,9 @@ type SpaceRequest struct {
 }
 
 func (s *Server) space(_ context.Context, in *struct{ Body SpaceRequest }) (*toolAnswer[*report.SpaceDoc], error) {
-	data, _, err := s.drafted(in.Body.Draft)
+	v, err := s.soundDraft(in.Body.Draft)
 	if err != nil {
 		return nil, err
-	}
-	v := s.evaluate(in.Body.File, data, optionsFor(in.Body.SpeedRPM))
-	if v.result == nil {
-		return nil, notEvaluated(v)
 	}
 	found, err := analysis.Space(v.train)
 	if err != nil {

@@ -76,13 +76,9 @@ func (s *Server) postStudy(_ context.Context, in *struct{ Body NewStudy }) (*stu
 	if err != nil {
 		return nil, err
 	}
-	file := in.Body.File
-	if file == "" {
-		if file, err = s.freeNameWith(name, spec.StudySuffix); err != nil {
-			return nil, err
-		}
-	} else if !strings.HasSuffix(file, spec.StudySuffix) {
-		file += spec.StudySuffix
+	file, err := s.newName(in.Body.File, name, spec.StudySuffix)
+	if err != nil {
+		return nil, err
 	}
 	if !validStudy(file) {
 		return nil, badStudyName(file)

@@ -1,6 +1,7 @@
 package server
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"crankwright/brief"
 	"crankwright/num"
@@ -112,14 +114,13 @@ func studyProblems(file string, text []byte, err error) []Problem {
 		at := placeOf(text, name)
 		return []Problem{{Line: at.Line, Column: at.Column, What: what}}
 	}
-	out := []Problem{}
-	for _, e := range list {
-		p := Problem{Line: e.Line, Column: e.Column, What: e.What, Allowed: e.Allowed}
+	out := problemsOf(list)
+	for i, e := range list {
 		if e.File != "" && e.File != file {
 			at := placeOf(text, e.File)
-			p = Problem{Line: at.Line, Column: at.Column, What: fmt.Sprintf("%s, line %d: %s", e.File, e.Line, e.What), Allowed: e.Allowed}
+			out[i].Line, out[i].Column = at.Line, at.Column
+			out[i].What = fmt.Sprintf("%s, line %d: %s", e.File, e.Line, e.What)
 		}
-		out = append(out, p)
 	}
 	return out
 }
@@ -129,7 +130,7 @@ func placeOf(text []byte, name string) spec.Position {
 	if name != "" {
 		for i, line := range strings.Split(string(text), "\n") {
 			if c := strings.Index(line, name); c >= 0 && !strings.HasPrefix(strings.TrimSpace(line), "#") {
-				return spec.Position{Line: i + 1, Column: c + 1}
+				return spec.Position{Line: i + 1, Column: utf8.RuneCountInString(line[:c]) + 1}
 			}
 		}
 	}
@@ -290,16 +291,9 @@ func valueWords(texts []string, v float64) string {
 }
 
 func (s *Server) newStudyText(b NewStudy) (data []byte, name string, err error) {
-	given := 0
-	for _, is := range []bool{b.Base != "", b.CopyOf != "", b.Text != nil} {
-		if is {
-			given++
-		}
-	}
-	if given != 1 {
+	if !justOne(b.Base != "", b.CopyOf != "", b.Text != nil) {
 		return nil, "", badField("body", "give one of base, copy_of and text")
 	}
-	var edits []Edit
 	switch {
 	case b.Text != nil:
 		data = []byte(*b.Text)
@@ -319,17 +313,11 @@ func (s *Server) newStudyText(b NewStudy) (data []byte, name string, err error) 
 	}
 	if b.Name != "" {
 		name = b.Name
-		edits = append(edits, Edit{Path: "name", Text: &b.Name})
-	}
-	if len(edits) > 0 {
-		if data, err = editedBy(spec.EditStudy, data, edits); err != nil {
+		if data, err = editedBy(spec.EditStudy, data, []Edit{{Path: "name", Text: &b.Name}}); err != nil {
 			return nil, "", err
 		}
 	}
-	if name == "" {
-		name = "new study"
-	}
-	return data, name, nil
+	return data, cmp.Or(name, "new study"), nil
 }
 
 // firstStudy is a study of a base that can be run at once: the template with what this engine can do of it.

@@ -146,7 +146,7 @@ func (s *Server) startRefining(p *search.Problem, f *found, index uint64, how St
 		j.done = done
 	}
 	st.jobs = append(st.jobs, j)
-	s.watched.Go(func() {
+	s.behind.Go(func() {
 		found, err := refine(ctx, p, index, opt)
 		stop()
 		st.mu.Lock()

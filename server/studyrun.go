@@ -106,7 +106,7 @@ func (s *Server) startRun(file string, p *search.Problem, ask *StudyEvolve) erro
 	}
 	st.runs[file] = r
 	delete(st.folders, file)
-	s.watched.Go(func() {
+	s.behind.Go(func() {
 		err := s.searchAll(ctx, r, p)
 		stop()
 		err = errors.Join(err, f.Close())

@@ -2,12 +2,12 @@ package server
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"math"
 	"net/http"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -73,19 +73,35 @@ func (s *Server) figure(_ context.Context, in *struct {
 		o.Quantity = draw.Moment
 	}
 	f := entry.Draw(o, c.results...)
-	out := &download{Disposition: disposition(in.Download, c.fileName(in.Name)+"."+in.Format)}
-	switch in.Format {
+	return drawn(f, picture{
+		format: in.Format, name: c.fileName(in.Name) + "." + in.Format, theme: in.Theme, scale: in.Scale, save: in.Download,
+	})
+}
+
+// picture says how a figure is written.
+type picture struct {
+	format string  // png, pdf or svg
+	name   string  // of the file
+	theme  string  // of an SVG: light or dark; else it follows the page it stands in
+	scale  float64 // pixels of a PNG per unit of the drawing; 0: 2
+	save   bool    // as a file to be saved
+}
+
+// drawn writes a figure.
+func drawn(f draw.Figure, p picture) (*download, error) {
+	out := &download{ContentType: "image/svg+xml", Disposition: disposition(p.save, p.name)}
+	var err error
+	switch p.format {
 	case "png":
 		out.ContentType = "image/png"
-		out.Body, err = f.PNG(in.Scale)
+		out.Body, err = f.PNG(cmp.Or(p.scale, 2))
 	case "pdf":
 		out.ContentType = "application/pdf"
 		out.Body, err = f.PDF()
 	default:
-		out.ContentType = "image/svg+xml"
 		out.Body = f.SVG()
-		if in.Theme != "auto" {
-			out.Body = bytes.Replace(out.Body, []byte("<svg "), []byte(`<svg data-theme="`+in.Theme+`" `), 1)
+		if p.theme == "light" || p.theme == "dark" {
+			out.Body = bytes.Replace(out.Body, []byte("<svg "), []byte(`<svg data-theme="`+p.theme+`" `), 1)
 		}
 	}
 	return out, err
@@ -124,7 +140,7 @@ func disposition(save bool, name string) string {
 	return fmt.Sprintf(`%s; filename="%s"`, kind, unsafeName.ReplaceAllString(name, "-"))
 }
 
-// tables are what can be taken away as comma-separated values.
+// table answers with what can be taken away as comma-separated values.
 func (s *Server) table(_ context.Context, in *struct {
 	Name     string  `path:"name" maxLength:"40" doc:"compare.csv, orders.csv, curves.csv, torque.csv, gas.csv, estimates.csv, firing-orders.csv, sweep.csv"`
 	File     string  `query:"file" doc:"engine file; for compare several with commas between, or none for all"`
@@ -132,7 +148,7 @@ func (s *Server) table(_ context.Context, in *struct {
 },
 ) (*download, error) {
 	name, isCSV := strings.CutSuffix(in.Name, ".csv")
-	make := map[string]func([]*analysis.Result) ([]byte, error){
+	write := map[string]func([]*analysis.Result) ([]byte, error){
 		"compare":       report.CSV,
 		"orders":        func(rs []*analysis.Result) ([]byte, error) { return ordersCSV(rs[0]) },
 		"curves":        func(rs []*analysis.Result) ([]byte, error) { return report.CurvesCSV(rs[0]) },
@@ -142,7 +158,7 @@ func (s *Server) table(_ context.Context, in *struct {
 		"gas":           drivenCSV(func(d *analysis.Drive) ([]byte, error) { return report.GasCSV(report.NewGasDoc(d, true)) }),
 		"sweep":         func(rs []*analysis.Result) ([]byte, error) { return report.SweepCSV(rs[0].Sweep(sweepSpeeds(rs[0]))) },
 	}[name]
-	if make == nil || !isCSV {
+	if write == nil || !isCSV {
 		return nil, notFound(fmt.Sprintf("there is no table %q", in.Name))
 	}
 	several := name == "compare"
@@ -156,7 +172,7 @@ func (s *Server) table(_ context.Context, in *struct {
 	if err := c.enough(several); err != nil {
 		return nil, err
 	}
-	data, err := make(c.results)
+	data, err := write(c.results)
 	return &download{
 		ContentType: "text/csv; charset=utf-8; header=present",
 		Disposition: disposition(true, c.fileName(name)+".csv"), Body: data,
@@ -234,9 +250,6 @@ func numbers(values ...float64) []string {
 	return out
 }
 
-// orderCount bounds what /api/orders lists; firing has its own bound too.
-const orderCount = 8192
-
 func (s *Server) orders(_ context.Context, in *struct {
 	File  string `query:"file" required:"true" doc:"engine file"`
 	Limit int    `query:"limit" minimum:"1" maximum:"8192" default:"200" doc:"how many orders to list"`
@@ -249,11 +262,10 @@ func (s *Server) orders(_ context.Context, in *struct {
 	if err := c.enough(false); err != nil {
 		return nil, err
 	}
-	list, err := report.Orders(c.results[0], min(in.Limit, orderCount), false)
+	list, err := report.Orders(c.results[0], in.Limit, false)
 	if err != nil {
 		return nil, err
 	}
-	list.Even.Sentences = append([]string{}, list.Even.Sentences...)
-	list.List = slices.Clip(list.List)
+	list.Even.Sentences = append([]string{}, list.Even.Sentences...) // no list is ever null
 	return &struct{ Body report.OrderList }{list}, nil
 }

@@ -2,8 +2,8 @@ package server
 
 import "crankwright/report"
 
-// The types of this file are what the API speaks; OpenAPI and the front end's client are generated from
-// them. Lengths are in mm and angles in degrees, as everywhere outside the program.
+// The types of this file are what several operations of the API speak; OpenAPI and the front end's client are
+// generated from them. Lengths are in mm and angles in degrees, as everywhere outside the program.
 
 // LineUp is the folder as it stands.
 type LineUp struct {

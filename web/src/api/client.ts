@@ -102,7 +102,8 @@ export async function postBlob(path: string, body: object): Promise<Blob> {
   return (await fetchGood(path, { method: "POST", headers, body: JSON.stringify(body) })).blob();
 }
 
-async function fetchGood(path: string, init?: RequestInit): Promise<Response> {
+/** A good answer; anything else is thrown as an ApiError. */
+export async function fetchGood(path: string, init?: RequestInit): Promise<Response> {
   const response = await fetchApi(new URL(path, location.origin).href, init);
   if (!response.ok) throw new ApiError(response.status, await response.json().catch(() => null));
   return response;

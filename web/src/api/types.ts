@@ -9,6 +9,7 @@ export type FolderEvent = S["Event"];
 export type EngineView = S["EngineView"];
 export type EngineDocument = S["Document"];
 export type OrderDoc = S["OrderDoc"];
+export type OrderList = S["OrderList"];
 export type ContributionDoc = S["ContributionDoc"];
 export type CurvesDoc = S["CurvesDoc"];
 export type EstimateDoc = S["EstimateDoc"];

@@ -2,6 +2,7 @@ import { getBrief, saveBrief } from "../api/calls";
 import { ApiError, inWords } from "../api/client";
 import type { BriefDoc, BriefView, ChoiceAnswer, ChoiceDoc, Edit, Problem } from "../api/types";
 import { LatestQueue, Line, mergeEdits } from "../engine/queue";
+import { keptByFile } from "../state/kept";
 import { lineup } from "../state/lineup.svelte";
 import { choose, type Ask, type BriefDraft } from "./calls";
 import { shownPriorities } from "./edits";
@@ -215,10 +216,6 @@ export class ChoiceSession {
     await this.load();
   }
 
-  clearFault(): void {
-    this.#fault = "";
-  }
-
   /** Rests until begin(); what is not saved stays. */
   rest(): void {
     clearTimeout(this.#later);
@@ -252,17 +249,5 @@ export class ChoiceSession {
   }
 }
 
-const kept = new Map<string, ChoiceSession>();
-
-/** Nothing unsaved is lost by leaving the workbench without a question. */
-function ask(e: BeforeUnloadEvent): void {
-  if ([...kept.values()].some((s) => s.dirty)) e.preventDefault();
-}
-
-/** The session of a brief: what is not saved is still there when the reader comes back to the page. */
-export function sessionOf(file: string): ChoiceSession {
-  if (kept.size === 0) addEventListener("beforeunload", ask);
-  const session = kept.get(file) ?? new ChoiceSession(file);
-  kept.set(file, session);
-  return session;
-}
+/** The session of a brief. */
+export const sessionOf = keptByFile((file) => new ChoiceSession(file));

@@ -1,5 +1,5 @@
 import { ApiError, fetchApi } from "../api/client";
-import type { Edit, EngineView } from "../api/types";
+import type { Edit, EngineView, OrderList } from "../api/types";
 
 // What the engine page asks the server beyond what all pages ask.
 
@@ -13,12 +13,8 @@ async function json<T>(path: string, init?: RequestInit): Promise<T> {
   return body as T;
 }
 
-function send(method: string, body: unknown, more: Record<string, string> = {}): RequestInit {
-  return {
-    method,
-    headers: { "Content-Type": "application/json", ...more },
-    body: JSON.stringify(body),
-  };
+function send(method: string, body: unknown): RequestInit {
+  return { method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) };
 }
 
 /** Sends a body and reads the answer. */
@@ -54,31 +50,8 @@ export function save(
   return json(path, send("PUT", { etag, ...what, speed_rpm: speed }));
 }
 
-/** One firing order that the crank allows. */
-export interface FiringOrder {
-  order: string[];
-  label: string;
-  intervals_deg: number[];
-  evenness: number;
-  longest_interval_deg: number;
-  shortest_interval_deg: number;
-  neighbours_in_succession: number;
-  same_bank_in_succession: number;
-  shared_throw_in_succession: number;
-  shortest_exhaust_interval_deg: number;
-  exhaust_back_to_back: number;
-  own: boolean;
-}
-
-export interface FiringOrders {
-  schedules: number;
-  orders: number;
-  even: number;
-  complete: boolean;
-  list: FiringOrder[];
-}
-
-export function firingOrders(file: string, signal: AbortSignal): Promise<FiringOrders> {
+/** Every firing order that the crank allows. */
+export function firingOrders(file: string, signal: AbortSignal): Promise<OrderList> {
   return json(`/api/orders?file=${encodeURIComponent(file)}`, { signal });
 }
 

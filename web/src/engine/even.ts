@@ -1,4 +1,5 @@
 import type { Edit, EngineDocument, Field } from "../api/types";
+import { cycleDeg } from "./cycle";
 import { degrees } from "./numbers";
 import { readList, writeList } from "./quantity";
 
@@ -88,7 +89,7 @@ export function firesAtEdits(
   fields: Field[],
   o: { order: string[]; intervals_deg: number[] },
 ): Edit[] {
-  const cycle = doc.cycle === "two-stroke" ? 360 : 720;
+  const cycle = cycleDeg(doc);
   const names = fields
     .filter((f) => /^layout\.cylinders\[\d+\]\.name$/.test(f.path))
     .map((f) => f.text.replace(/^["'](.*)["']$/, "$1"));

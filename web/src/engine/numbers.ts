@@ -1,5 +1,5 @@
-// Numbers as people read them: three or four digits, thin spaces in units, no powers of ten where a
-// prefix does.
+// Numbers as people read them: three or four digits, narrow spaces between thousands, no powers of ten
+// where a prefix does.
 
 const minus = "−";
 
@@ -24,7 +24,7 @@ export function digits(x: number, n = 3): string {
 
 const prefixed: Record<string, [string, string]> = { N: ["kN", "MN"], "N m": ["kN m", "MN m"] };
 
-/** A value with its unit: 12.3 kN. Below a part in a thousand million of nothing it is 0. */
+/** A value with its unit: 12.3 kN. A force or moment that is next to nothing does not pretend to digits. */
 export function quantity(x: number, unit: string, n = 3): string {
   const [kilo, mega] = prefixed[unit] ?? [];
   if (mega && Math.abs(x) >= 9.9995e6) return `${digits(x / 1e6, n)}\u00a0${mega}`;
@@ -55,7 +55,7 @@ export function change(now: number, before: number, unit: string): string {
   return `${d > 0 ? "+" : minus}${quantity(Math.abs(d), unit)}`;
 }
 
-/** A round upper end for an axis: 1, 2, 2.5, 5 × 10ⁿ. */
+/** A round upper end for an axis: 1, 1.5, 2, 2.5, 3, 4, 5, 6, 8 × 10ⁿ. */
 export function niceAbove(x: number): number {
   if (!(x > 0)) return 1;
   const p = 10 ** Math.floor(Math.log10(x));

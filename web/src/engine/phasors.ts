@@ -144,7 +144,7 @@ export function at(parts: { with: Vector; against: Vector }, order: number, deg:
   return { y: a.y + b.y, z: a.z + b.z };
 }
 
-/** In which orders there is something worth showing, by a share of the largest. */
+/** The order with the longest ellipse of all; of the same length, the lowest. */
 export function strongestOrder(doc: EngineDocument | undefined, q: Quantity): number {
   let best = 1;
   let most = 0;
@@ -167,4 +167,9 @@ export function ordinal(order: number): string {
   if (whole && !teen && last === 2) return `${order}nd`;
   if (whole && !teen && last === 3) return `${order}rd`;
   return `${order}th`;
+}
+
+/** The same, with a half as a sign: ½, 1st, 2nd. */
+export function ordinalSign(order: number): string {
+  return order === 0.5 ? "½" : ordinal(order);
 }

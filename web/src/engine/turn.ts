@@ -105,8 +105,7 @@ export function handlesOf(g: Geometry, arrangement: string, fields: Field[]): Ha
   const out: Handle[] = [];
   const perRod = !custom && pinCount(fields) === g.throws.length;
   g.throws.forEach((t, i) => {
-    const first = t.pair === i || t.pair < 0;
-    if (custom || first || perRod) {
+    if (custom || isFirst(g, i) || perRod) {
       out.push({
         id: `throw-${i}`,
         kind: "throw",

@@ -22,22 +22,3 @@ export function flashes(train: Train, angleDeg: number, lastDeg = 60): Flash[] {
   }
   return out.sort((a, b) => a.sinceDeg - b.sinceDeg);
 }
-
-/** The nearest firing after (or, with back, before) a crank angle [deg], and whose it is. */
-export function nextFiring(
-  train: Train,
-  angleDeg: number,
-  back = false,
-): { angleDeg: number; cylinder: number } {
-  let best = { angleDeg, cylinder: -1 };
-  let least = Infinity;
-  for (const c of train.cylinders) {
-    const ahead = wrap((c.firesAtDeg - angleDeg) * (back ? -1 : 1), train.cycleDeg);
-    const way = ahead < 1e-6 ? train.cycleDeg : ahead;
-    if (way < least) {
-      least = way;
-      best = { angleDeg: angleDeg + (back ? -way : way), cylinder: c.index };
-    }
-  }
-  return best;
-}

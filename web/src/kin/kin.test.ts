@@ -132,13 +132,3 @@ it("rounds the exaggeration", () => {
   expect(kin.exaggerationFor([1e-5, 4e-5], 0.006)).toBe(100);
   expect(kin.exaggerationFor([], 0.006)).toBe(1);
 });
-
-it("jumps from firing to firing", () => {
-  const v = vectors.find((x) => x.name === "inline-four")?.v;
-  if (!v) throw new Error("no inline four");
-  const t = new kin.Train(v.geometry);
-  const first = kin.nextFiring(t, 0);
-  const second = kin.nextFiring(t, first.angleDeg);
-  expect(second.angleDeg - first.angleDeg).toBeCloseTo(180, 9);
-  expect(kin.nextFiring(t, second.angleDeg, true).angleDeg).toBeCloseTo(first.angleDeg, 9);
-});

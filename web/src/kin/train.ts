@@ -1,4 +1,4 @@
-import { direction, minus, plus, product, quarter, rad, times, wrap, type Plane } from "./plane";
+import { direction, minus, plus, product, quarter, rad, times, type Plane } from "./plane";
 import type { Cylinder, Geometry, Shaft } from "./types";
 
 // The exact motion of docs/notation.md, in metres and in the axes of the block: y to the right and z up
@@ -41,7 +41,6 @@ export interface CylinderPlace {
   readonly knuckle: number;
   readonly knuckleAngle: number;
   readonly firesAtDeg: number;
-  readonly reciprocatingKg: number;
 }
 
 export interface ThrowPlace {
@@ -122,11 +121,6 @@ export class Train {
     const turn = { y: Math.cos(c.knuckleAngle), z: Math.sin(c.knuckleAngle) };
     return plus(pin, times(product(rod, turn), c.knuckle));
   }
-
-  /** The crank angle [deg] at which a cylinder next fires, in [0, cycle). */
-  firing(index: number): number {
-    return wrap(this.cylinders[index]?.firesAtDeg ?? 0, this.cycleDeg);
-  }
 }
 
 /** s = a + √(l² − b²) with the driving pin at a along the cylinder and b + e across it. */
@@ -160,7 +154,6 @@ function placeOf(c: Cylinder, index: number, s: 1 | -1): CylinderPlace {
     knuckle: c.knuckle_mm / 1000,
     knuckleAngle: s * rad(c.knuckle_deg),
     firesAtDeg: c.fires_at_deg,
-    reciprocatingKg: c.reciprocating_kg,
   };
 }
 

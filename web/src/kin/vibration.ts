@@ -58,7 +58,7 @@ export function vibration(
   const [ix, iy, iz] = block.inertia;
   for (const o of chosen(r, orders)) {
     const f = -1 / (o.order * o.order * ω * ω);
-    const at = at2(o, s * o.order * θ);
+    const at = vectorsAt(o, s * o.order * θ);
     shift.y += (f * at.force.y) / block.massKg;
     shift.z += (f * at.force.z) / block.massKg;
     turn[1] += (f * at.moment.y) / iy;
@@ -69,7 +69,8 @@ export function vibration(
   return { shift, turn };
 }
 
-function at2(o: Order, angle: number): { force: Plane; moment: Plane } {
+/** Force and moment of one order when its vectors have turned by an angle [rad]. */
+function vectorsAt(o: Order, angle: number): { force: Plane; moment: Plane } {
   const cos = Math.cos(angle);
   const sin = Math.sin(angle);
   const both = (w: readonly number[], a: readonly number[]): Plane => {

@@ -59,7 +59,7 @@ export interface Plan {
   /** Middle and half size of what must fit into the picture [m]. */
   middle: Plane;
   half: { y: number; z: number };
-  /** Throws and cylinders from the free end to the drive end: far parts first. */
+  /** Cylinders from the free end to the drive end: far parts first. */
   far: number[];
 }
 

@@ -1,11 +1,8 @@
 import { rad, type Train } from "../kin";
 import type { CrankUse } from "./options";
 import { finish, useColour } from "./palette";
-import type { Sizes, Stretch } from "./sizes";
+import { steel, type Sizes, type Stretch } from "./sizes";
 import { disc, fan, hull, Solid } from "./solid";
-
-/** Density of the steel that counterweights are drawn in [kg/m³]. */
-const steel = 7800;
 
 /**
  * The crank at crank angle 0. A counterweight is a fan of steel as thick as its web, as large as its

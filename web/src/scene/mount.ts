@@ -7,7 +7,7 @@ import { takeHands } from "./hands";
 import { Label, sideBySide } from "./label";
 import { Lamps } from "./lamps";
 import { EngineModel } from "./model";
-import { changed, plainOptions, type OptionChange, type SceneOptions, type View } from "./options";
+import { changed, plainOptions, type OptionChange, type SceneOptions } from "./options";
 import { paints, type Theme } from "./palette";
 import { reach } from "./reach";
 import { CameraRig, type Subject } from "./rig";
@@ -38,8 +38,6 @@ export class MountedEngine implements Act, Subject {
   private gone = false;
   private stale = false;
   private built = 0;
-  /** Told when the graphics went away (false) and came back (true). */
-  onGraphics: (there: boolean) => void = () => undefined;
 
   constructor(
     readonly canvas: HTMLCanvasElement,
@@ -119,11 +117,6 @@ export class MountedEngine implements Act, Subject {
     return false;
   }
 
-  /** New numbers of the same engine. */
-  setDocument(result: Result): void {
-    this.update(this.geometry, result);
-  }
-
   /** Turns the crank to an angle [deg]. */
   setAngle(deg: number): void {
     if (deg === this.angle) return;
@@ -142,10 +135,6 @@ export class MountedEngine implements Act, Subject {
 
   setTheme(theme: Theme): void {
     this.setOptions({ theme });
-  }
-
-  setView(view: View): void {
-    this.rig.setView(view);
   }
 
   /** Puts the engine on a rig that others may share; without one it gets its own. */
@@ -215,10 +204,7 @@ export class MountedEngine implements Act, Subject {
   graphics(there: boolean): void {
     // what the lost context held is let go while it is lost, and made again for the new one
     this.takeDown();
-    if (there) {
-      this.build();
-    }
-    this.onGraphics(there);
+    if (there) this.build();
   }
 
   resize(): void {

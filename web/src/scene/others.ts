@@ -1,10 +1,8 @@
 import { Path, Shape } from "three";
 import type { ShaftPlace, Train } from "../kin";
 import { finish } from "./palette";
-import type { Sizes } from "./sizes";
+import { steel, type Sizes } from "./sizes";
 import { disc, fan, Solid } from "./solid";
-
-const steel = 7800;
 
 /** The flywheel behind the drive end, in the frame of the crank. */
 export function flywheelSolid(z: Sizes): Solid | null {

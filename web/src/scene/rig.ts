@@ -98,28 +98,6 @@ export class CameraRig {
     this.askAll();
   }
 
-  /** What is needed to come back to this picture, for a link. */
-  get state(): readonly number[] {
-    const p = this.to ?? this.pose;
-    return [p.azimuth, p.elevation, p.zoom, p.panX, p.panY].map((v) => Math.round(v * 1000) / 1000);
-  }
-
-  restore(view: View, state: readonly number[]): void {
-    const [azimuth, elevation, zoom, panX, panY] = state;
-    this.view = view;
-    this.stop();
-    const base = poses[view];
-    this.pose = {
-      azimuth: azimuth ?? base.azimuth,
-      elevation: elevation ?? base.elevation,
-      opening: base.opening,
-      zoom: zoom ?? 1,
-      panX: panX ?? 0,
-      panY: panY ?? 0,
-    };
-    this.askAll();
-  }
-
   private stop(): void {
     if (this.to) this.pose = { ...this.pose, opening: this.to.opening };
     this.from = this.to = null;

@@ -4,6 +4,9 @@ import { fineDetail, type Detail } from "./solid";
 // The measures that a solid needs beyond what the geometry gives [m], and how the crank is cut into
 // journals, webs and pins. The proportions are those of the flat figures.
 
+/** Density of the steel that counterweights and the masses of shafts are drawn in [kg/m³]. */
+export const steel = 7800;
+
 /** A part of the crank along its axis; a pin has its throw, a web the throws that it joins. */
 export interface Stretch {
   readonly from: number;
@@ -24,7 +27,6 @@ export interface Sizes {
   readonly bore: number;
   readonly pin: number;
   readonly main: number;
-  readonly mainWidth: number;
   readonly web: number;
   readonly webWidth: number;
   readonly rodWidth: number;
@@ -65,7 +67,6 @@ export function sizesOf(g: Geometry, train: Train, detail: Detail = fineDetail):
     bore,
     pin,
     main: or(g.main_journal.diameter_mm, 0.66),
-    mainWidth: fit * wanted.main,
     web: fit * wanted.web,
     webWidth,
     rodWidth: fit * wanted.rodWidth,

@@ -47,8 +47,6 @@ export const forgetRun = (file: string) => ok(api.DELETE("/api/studies/{file}/ru
 export interface Query {
   filter?: string;
   sql?: string;
-  sort?: string;
-  limit?: number;
 }
 
 export const query = (file: string, what: Query) =>

@@ -25,8 +25,6 @@ export interface Pixels {
 export interface Seen {
   seq: number;
   chosen: number;
-  /** Milliseconds that it took. */
-  took: number;
   axesAll?: Pixels;
   axesChosen?: Pixels;
   planeAll?: Pixels;
@@ -71,7 +69,6 @@ export class Painter {
   }
 
   look(look: Look): Seen {
-    const begun = performance.now();
     look.brushes.forEach((ranges, c) => {
       const text = JSON.stringify(ranges ?? []);
       if (text === (this.#brushed[c] ?? "[]")) return;
@@ -80,10 +77,9 @@ export class Painter {
     });
     const turned = this.cloud.settle();
     if (turned.rows.length > 0) this.#follow(turned, look.axes);
-    const seen: Seen = { seq: look.seq, chosen: this.cloud.chosen, took: 0 };
+    const seen: Seen = { seq: look.seq, chosen: this.cloud.chosen };
     if (look.axes) this.#drawAxes(look, look.axes, seen);
     if (look.plane) this.#drawPlane(look, look.plane, seen);
-    seen.took = performance.now() - begun;
     return seen;
   }
 

@@ -7,7 +7,7 @@ import type { Axes, Colour } from "./paint";
 import type { Answer, Ask, Look, Picked, Pixels, Seen } from "./painter";
 import { getPoints } from "./points";
 
-/** So many candidates are drawn; of more, every so manieth. */
+/** So many candidates are drawn; of more, the server leaves some out evenly. */
 const mostPoints = 1_000_000;
 
 /**
@@ -23,7 +23,6 @@ export class Picture {
   #error = $state("");
   #brushes = $state.raw<Brushes>(read(url.values.brush));
   #chosen = $state(0);
-  #took = $state(0);
   #shown = $state.raw<Pick<Seen, "axesAll" | "axesChosen" | "planeAll" | "planeChosen">>({});
   #worker: Worker | undefined;
   #axes: Axes | undefined;
@@ -71,10 +70,6 @@ export class Picture {
   /** Whether what is shown is behind what is brushed. */
   get behind(): boolean {
     return this.#behind;
-  }
-  /** Milliseconds that the last picture took. */
-  get took(): number {
-    return this.#took;
   }
   get axesAll(): Pixels | undefined {
     return this.#shown.axesAll;
@@ -192,7 +187,6 @@ export class Picture {
       const { seen } = answer;
       this.#busy = false;
       this.#chosen = seen.chosen;
-      this.#took = seen.took;
       const { axesAll, axesChosen, planeAll, planeChosen } = seen;
       this.#shown = {
         ...this.#shown,

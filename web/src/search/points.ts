@@ -1,6 +1,6 @@
 // The candidates that were kept, as the server sends them for pictures.
 
-import { ApiError, fetchApi } from "../api/client";
+import { fetchGood } from "../api/client";
 import type { StudyPointsHead } from "../api/types";
 
 export interface Points {
@@ -36,7 +36,5 @@ export async function getPoints(file: string, columns: string[], most: number): 
   const query = new URLSearchParams({ most: String(most) });
   if (columns.length > 0) query.set("columns", columns.join(","));
   const path = `/api/studies/${encodeURIComponent(file)}/points?${query}`;
-  const response = await fetchApi(new URL(path, location.origin).href);
-  if (!response.ok) throw new ApiError(response.status, await response.json().catch(() => null));
-  return parsePoints(await response.arrayBuffer());
+  return parsePoints(await (await fetchGood(path)).arrayBuffer());
 }

@@ -8,6 +8,7 @@ import type {
   StudyView,
 } from "../api/types";
 import { LatestQueue, Line } from "../engine/queue";
+import { keptByFile } from "../state/kept";
 import { lineup } from "../state/lineup.svelte";
 import { checkStudy, forgetRun, getRun, getStudy, saveStudy, startRun, stopRun } from "./calls";
 import { proposed, type How, type Numbers } from "./how";
@@ -274,17 +275,5 @@ export class StudySession {
   }
 }
 
-const kept = new Map<string, StudySession>();
-
-/** Nothing unsaved is lost by leaving the workbench without a question. */
-function ask(e: BeforeUnloadEvent): void {
-  if ([...kept.values()].some((s) => s.dirty)) e.preventDefault();
-}
-
-/** The session of a study: what is not saved is still there when the reader comes back to the page. */
-export function sessionOf(file: string): StudySession {
-  if (kept.size === 0) addEventListener("beforeunload", ask);
-  const session = kept.get(file) ?? new StudySession(file);
-  kept.set(file, session);
-  return session;
-}
+/** The session of a study. */
+export const sessionOf = keptByFile((file) => new StudySession(file));

@@ -25,13 +25,6 @@ export function nextOf(angles: number[], from: number, direction: 1 | -1): numbe
   return best;
 }
 
-/** Whether an event lies between two places that are one frame apart, the later one included. */
-export function passed(event: number, before: number, after: number): boolean {
-  const span = wrap(after - before);
-  const at = wrap(event - before);
-  return span < cycle / 2 && at > 0 && at <= span;
-}
-
 /** Top dead centres over the whole cycle, from those of one turn. */
 export function overCycle(tdc: number): number[] {
   const a = wrap(tdc);

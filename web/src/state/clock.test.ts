@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { nextOf, overCycle, passed, wrap } from "./angles";
+import { nextOf, overCycle, wrap } from "./angles";
 import { Clock } from "./clock.svelte";
 
 /** A screen whose frames come when the test says so. */
@@ -37,13 +37,6 @@ describe("angles", () => {
     expect(nextOf(events, 0, -1)).toBe(540);
     expect(nextOf([90], 90, 1)).toBe(90);
     expect(nextOf([], 0, 1)).toBeUndefined();
-  });
-
-  test("an event between two frames, over the end of the cycle too", () => {
-    expect(passed(5, 715, 10)).toBe(true);
-    expect(passed(5, 10, 20)).toBe(false);
-    expect(passed(20, 10, 20)).toBe(true);
-    expect(passed(10, 10, 20)).toBe(false);
   });
 
   test("both top dead centres of a cycle", () => {

@@ -16,6 +16,9 @@ export interface Loaded {
   loading: boolean;
 }
 
+/** Between a request for an engine that failed and the next one [ms]. */
+const pause = 1000;
+
 /** The folder's engines and what is known of them. */
 class Store {
   #data = $state.raw<LineUp>();
@@ -129,11 +132,13 @@ class Store {
     } catch (e) {
       this.#views.set(k, { ...known, loading: false, error: inWords(e) });
       if (e instanceof ApiError && e.fault === "gone") this.#fail(e);
+      // Who shows the engine reads the failure and asks again, which must not go round without a pause.
+      await new Promise((done) => setTimeout(done, pause));
     }
     this.#busy.delete(file);
     const next = this.#next.get(file);
     this.#next.delete(file);
-    if (next !== undefined && next !== speed) await this.want(file, next);
+    if (next !== undefined) await this.want(file, next);
   }
 
   /** Keeps a view that came with the answer to an edit. */

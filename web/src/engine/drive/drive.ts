@@ -1,4 +1,5 @@
 import type { EngineDocument } from "../../api/types";
+import { cycleDeg } from "../cycle";
 import type { SectionProps } from "../sections";
 
 /** What a tool of the section on gas and torque is given. */
@@ -25,15 +26,11 @@ export function namesIn(text: string): string[] {
     .filter(Boolean);
 }
 
-function period(doc: EngineDocument): number {
-  return doc.cycle === "two-stroke" ? 360 : 720;
-}
-
 /** Angle of a cylinder after its firing top dead centre [deg], half a cycle either way. */
 export function fromFiring(doc: EngineDocument, cylinder: string, deg: number): number | undefined {
   const at = doc.firing.at_deg[doc.firing.order.indexOf(cylinder)];
   if (at === undefined) return undefined;
-  const p = period(doc);
+  const p = cycleDeg(doc);
   return ((((deg - at + p / 2) % p) + p) % p) - p / 2;
 }
 

@@ -1,5 +1,5 @@
 import { untrack } from "svelte";
-import { ApiError, fetchApi, inWords } from "../../api/client";
+import { fetchGood, inWords } from "../../api/client";
 import { Player, sampleRate, type Loop, type Wanted } from "./player";
 
 // The one player of the page, as the page sees it.
@@ -8,13 +8,12 @@ const remembered = "crankwright.volume";
 
 /** Asks the server for whole cycles of a sound. */
 async function fetchLoop(wanted: Wanted, signal: AbortSignal): Promise<Loop> {
-  const response = await fetchApi(new URL("/api/sound/loop", location.origin).href, {
+  const response = await fetchGood("/api/sound/loop", {
     method: "POST",
     headers: { "Content-Type": "application/json" },
     body: JSON.stringify({ ...wanted.body, speed_rpm: wanted.speed }),
     signal,
   });
-  if (!response.ok) throw new ApiError(response.status, await response.json().catch(() => null));
   return {
     bytes: await response.arrayBuffer(),
     speed: Number(response.headers.get("Crank-Speed")) || wanted.speed,

@@ -31,7 +31,7 @@ export function extentOf(g: Geometry): Extent {
   const e: Extent = { left: ring, right: ring, up: ring, down: ring };
   for (const c of train.cylinders) {
     const r = train.throws[c.throw]?.radius ?? throwMost;
-    const reach = r + c.rod + c.knuckle * 0 + c.crown;
+    const reach = r + c.rod + c.crown;
     for (const side of [-1, 1]) {
       const across = c.boreOffset + (side * bore) / 2;
       const y = c.out.y * reach + c.across.y * across;
@@ -93,14 +93,12 @@ export function stackOf(handles: Handle[]): Map<string, number> {
 }
 
 /** Cylinders that look the same from the drive end share a name: "1, 4". */
-export function axisNames(
-  g: Geometry,
-): { name: string; deg: number; bank: number; index: number }[] {
-  const out: { names: string[]; deg: number; bank: number; index: number }[] = [];
+export function axisNames(g: Geometry): { name: string; deg: number; index: number }[] {
+  const out: { names: string[]; deg: number; index: number }[] = [];
   g.cylinders.forEach((c, i) => {
     const same = out.find((o) => Math.abs(((o.deg - c.axis_deg + 540) % 360) - 180) < 0.5);
     if (same) same.names.push(c.name);
-    else out.push({ names: [c.name], deg: c.axis_deg, bank: c.bank, index: i });
+    else out.push({ names: [c.name], deg: c.axis_deg, index: i });
   });
   return out.map((o) => ({
     ...o,

@@ -10,7 +10,7 @@ export function short(p: RoomPart): boolean {
   return p.slack_mm < -1e-3;
 }
 
-/** Bays between two mains: from the middle of a main to that of the next. */
+/** The main journals, from the free end. */
 export function mainsOf(d: RoomDoc): RoomPart[] {
   return d.parts.filter((p) => p.kind === "main journal");
 }

@@ -1,7 +1,7 @@
-import type { MountModeDoc, MountsDoc, PersonPointDoc } from "../../api/types";
+import type { MountDoc, MountModeDoc, MountsDoc, PersonPointDoc } from "../../api/types";
 import type { Tool } from "../balance/tool.svelte";
 import type { Paint } from "../drive/XYPlot.svelte";
-import { digits } from "../numbers";
+import { degrees, digits } from "../numbers";
 import type { SectionProps } from "../sections";
 
 /** What a tool of the section on mounts and people is given. */
@@ -104,6 +104,26 @@ export function hours(h: number): string {
   if (h >= 24) return "all day";
   return h < 1 ? `${Math.round(60 * h)}\u00a0min` : `${h.toFixed(1)}\u00a0h`;
 }
+
+/** Three numbers as a cell of a table. */
+export function three(v: readonly number[]): string {
+  return v.map((x) => digits(x)).join(", ");
+}
+
+/** Columns of a table of mounts. */
+export const mountColumns: {
+  head: string;
+  text: (m: MountDoc) => string;
+  names?: boolean;
+  numeric?: boolean;
+}[] = [
+  { head: "Mount", text: (m) => m.name, names: true },
+  { head: "x, y, z [mm]", text: (m) => three(m.at_mm), numeric: true },
+  { head: "Lean", text: (m) => degrees(m.lean_deg), numeric: true },
+  { head: "Stiffness [N/mm]", text: (m) => three(m.stiffness_N_per_mm), numeric: true },
+  { head: "Loss factor", text: (m) => digits(m.loss_factor_1), numeric: true },
+  { head: "Sag [mm]", text: (m) => three(m.sag_mm), numeric: true },
+];
 
 /** What people: points may look like, as it stands in a file. */
 export const peopleExample = `people:

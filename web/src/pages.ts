@@ -1,0 +1,31 @@
+import type { Component } from "svelte";
+
+/** A page beside the line-up and those of the engines. */
+interface Page {
+  path: string;
+  title: string;
+  /** What is being loaded, in words. */
+  what: string;
+  body: () => Promise<{ default: Component }>;
+}
+
+export const pages: readonly Page[] = [
+  {
+    path: "/choice",
+    title: "Choice",
+    what: "the choice",
+    body: () => import("./choice/ChoicePage.svelte"),
+  },
+  {
+    path: "/search",
+    title: "Search",
+    what: "the search",
+    body: () => import("./search/SearchPage.svelte"),
+  },
+  {
+    path: "/evidence",
+    title: "Evidence",
+    what: "the evidence",
+    body: () => import("./evidence/EvidencePage.svelte"),
+  },
+];
