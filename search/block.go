@@ -9,7 +9,6 @@ import (
 	"strings"
 	"sync"
 
-	"crankwright/brief"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
 	"crankwright/spec"
@@ -167,7 +166,6 @@ func (p *Problem) settle() {
 			}
 		}
 	}
-	p.ground = slices.ContainsFunc(p.figures, func(f figure) bool { return f.fast < 0 && f.Needs == brief.Always })
 }
 
 // newBlock makes a block and finds out which of its axes change angles only.

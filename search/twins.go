@@ -150,7 +150,9 @@ func (s *sample) measure(b *block, digits, steps []int) []float64 {
 		af, am := s.kernel.against(o)
 		out = append(out, share(af, f), share(am, m))
 	}
-	s.firings.turn(s.gains(b, by, steps))
+	gained := make([]float64, len(by.axis))
+	s.kernel.gains(gained, by, steps, len(b.units))
+	s.firings.turn(gained)
 	switch {
 	case b.orders >= 0 && b.axes[b.orders].kind == allOrders && len(s.firings.top) <= 12:
 		var sums []float64
@@ -185,16 +187,4 @@ func share(x, of float64) float64 {
 		return 0
 	}
 	return x / of
-}
-
-// gains returns by how much phase each cylinder gains, phasing included.
-func (s *sample) gains(b *block, by turning, steps []int) []float64 {
-	out := make([]float64, len(by.axis))
-	for c, throw := range s.kernel.throwOf {
-		out[c] = by.throw[throw] - by.axis[c]
-		if steps != nil {
-			out[c] += turn * float64(steps[s.class.place[throw]]) / float64(len(b.units))
-		}
-	}
-	return out
 }
