@@ -1,6 +1,7 @@
 package choice
 
 import (
+	"fmt"
 	"math"
 	"runtime"
 	"sync"
@@ -69,7 +70,7 @@ func (p *Problem) Accept(standing []int, opt Options) (*Acceptance, error) {
 		opt.Draws = usualDraws
 	}
 	if opt.Draws < 1 || opt.Draws > MostDraws {
-		return nil, drawsError(opt.Draws)
+		return nil, fmt.Errorf("the number of draws must lie between 1 and %d, it is %d", MostDraws, opt.Draws)
 	}
 	if standing == nil {
 		standing = make([]int, len(p.Alternatives))

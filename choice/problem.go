@@ -196,14 +196,11 @@ func (p *Problem) used() []int {
 	return out
 }
 
+// holds tells whether a value keeps the limit; one that is equal but for rounding does.
 func (l Limit) holds(v float64) bool {
 	near := same * max(math.Abs(v), math.Abs(l.Bound))
 	if l.AtMost {
 		return v <= l.Bound+near
 	}
 	return v >= l.Bound-near
-}
-
-func drawsError(n int) error {
-	return fmt.Errorf("the number of draws must lie between 1 and %d, it is %d", MostDraws, n)
 }
