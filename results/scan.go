@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -302,6 +301,3 @@ func (f *Folder) from(front bool, may func(bounds) bool) (source, error) {
 	}
 	return &listed{f: f, list: o.Front}, nil
 }
-
-// Path returns where a file of the folder stands; see the list of names in the comment of the package.
-func (f *Folder) Path(name string) string { return filepath.Join(f.dir, filepath.FromSlash(name)) }
