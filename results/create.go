@@ -85,8 +85,8 @@ func readStudy(dir string) (*record, error) {
 }
 
 func newFolder(dir string, rec *record) *Folder {
-	f := &Folder{dir: dir, rec: rec, prob: rec.problem(), encoder: newEncoder(rec), done: make([]bool, rec.shards()), damaged: map[int]struct{}{}}
-	f.fields = f.encoder.fields
+	f := &Folder{dir: dir, rec: rec, prob: rec.problem(), done: make([]bool, rec.shards()), damaged: map[int]struct{}{}}
+	f.fields = fieldsOf(f.prob.columns)
 	f.sum = study.NewOutcome(f.prob)
 	return f
 }

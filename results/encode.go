@@ -39,11 +39,8 @@ func NewEncoder(p study.Problem) (*Encoder, error) {
 }
 
 func newEncoder(r *record) *Encoder {
-	e := &Encoder{rec: r, prob: r.problem(), values: make([]parquet.Value, 1024)}
-	for _, c := range e.prob.columns {
-		e.fields = append(e.fields, fieldOf(c))
-	}
-	return e
+	p := r.problem()
+	return &Encoder{rec: r, prob: p, fields: fieldsOf(p.columns), values: make([]parquet.Value, 1024)}
 }
 
 // Encode returns the file of a range: the candidates that were kept, with counts, front and best. The same range

@@ -44,8 +44,7 @@ type Folder struct {
 
 	mu      sync.Mutex
 	locked  *os.File // nil: for reading only
-	encoder *Encoder
-	done    []bool // by shard
+	done    []bool   // by shard
 	count   int
 	sum     *study.Outcome   // of all that is done
 	whole   bool             // outcome.json says so, of a folder that is open for reading or of an evolutionary search
