@@ -93,6 +93,7 @@ func connect(a Access, tell func(words string), inside nats.InProcessConnProvide
 	return c, nil
 }
 
+// hasStore returns an error where the server keeps no queues for us.
 func (c *Conn) hasStore() error {
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
@@ -103,6 +104,7 @@ func (c *Conn) hasStore() error {
 	return nil // other trouble is met, and told, where it matters
 }
 
+// options are those of the client library. The errors say which file or part of it is missing.
 func (a Access) options() ([]nats.Option, error) {
 	var opts []nats.Option
 	for _, f := range []string{a.Creds, a.NKey, a.CA, a.Cert, a.Key} {
@@ -179,6 +181,7 @@ func shown(addresses string) string {
 	return strings.Join(list, ", ")
 }
 
+// lost ends what waits for an answer.
 func (c *Conn) lost() {
 	c.mu.Lock()
 	c.down()
@@ -188,6 +191,7 @@ func (c *Conn) lost() {
 	}
 }
 
+// found tells of a connection that was lost, or was long in coming.
 func (c *Conn) found() {
 	c.mu.Lock()
 	was := c.up.Err() != nil

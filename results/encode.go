@@ -52,7 +52,7 @@ func (e *Encoder) Encode(r study.Shard, kept *study.Batch, left []study.Count) (
 // encode is Encode; of the candidates between the ends of the range so many were looked at.
 func (e *Encoder) encode(r study.Shard, looked uint64, kept *study.Batch, left []study.Count) ([]byte, error) {
 	if err := e.check(r, looked, kept, left); err != nil {
-		return nil, fmt.Errorf("candidates %d to %d: %w", r.From, r.To, err)
+		return nil, fmt.Errorf("candidates %d to %d: %w", r.From, max(r.From+1, r.To)-1, err)
 	}
 	o := study.NewOutcome(e.prob)
 	o.Add(e.prob, study.Shard{To: looked}, kept, left)
