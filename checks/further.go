@@ -16,8 +16,7 @@ func (l *list) furtherBalance() {
 		c.Chapter = "inertia"
 		l.add(c)
 	}
-	const g = 32.2
-	w12 := engine{rpm: 2000, r: 3.0 / 12, l: 11.0 / 12, masses: []float64{6 / g}, ideal: threeBanks(0, 180, 180, 0)}
+	w12 := engine{rpm: 2000, r: 3.0 / 12, l: 11.0 / 12, masses: []float64{6 / slug}, ideal: threeBanks(0, 180, 180, 0)}
 	for i, q := range []struct {
 		name, printed string
 		want          float64
@@ -34,7 +33,7 @@ func (l *list) furtherBalance() {
 			},
 		})
 		factor := []float64{6, 2}[i]
-		want := factor * 6 / g * math.Pow(2000*math.Pi/30, 2) * 0.25 * 3 / 11
+		want := factor * 6 / slug * math.Pow(2000*math.Pi/30, 2) * 0.25 * 3 / 11
 		add(Check{
 			ID: "further/BEV-14.13/" + q.name + "-exact", Kind: ClosedForm, Source: "BEV", Seen: Recomputed, Place: "the same, with all digits",
 			What: q.name + " second-order force", Unit: "lbf", Printed: fmt.Sprintf("%.2f", want), Want: want, Tol: 1e-8, Note: firstTerm,

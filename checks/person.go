@@ -2,6 +2,7 @@ package checks
 
 import (
 	"fmt"
+	"math"
 
 	"crankwright/mechanics/person"
 )
@@ -13,12 +14,12 @@ func (l *list) people() {
 		f       float64
 		printed string
 	}{
-		{person.Wh, 79.57747154594767, "0.2020"},
-		{person.Wd, 15.915494309189533, "0.1261"},
-		{person.Wc, 15.915494309189533, "0.5145"},
-		{person.We, 15.915494309189533, "0.06287"},
-		{person.Wb, 15.915494309189533, "0.8126"},
-		{person.Wj, 15.915494309189533, "1.019"},
+		{person.Wh, 500 / (2 * math.Pi), "0.2020"},
+		{person.Wd, 100 / (2 * math.Pi), "0.1261"},
+		{person.Wc, 100 / (2 * math.Pi), "0.5145"},
+		{person.We, 100 / (2 * math.Pi), "0.06287"},
+		{person.Wb, 100 / (2 * math.Pi), "0.8126"},
+		{person.Wj, 100 / (2 * math.Pi), "1.019"},
 	} {
 		half, _ := HalfUnit(c.printed)
 		l.add(Check{

@@ -130,6 +130,7 @@ func (l *list) bobweights(row layoutRow) {
 	}
 }
 
+// index is 1 for true.
 func index(yes bool) int {
 	if yes {
 		return 1
