@@ -9,6 +9,13 @@ import (
 
 // people lists the frequency weightings: factors by the printed tables, and the points printed with the parameters.
 func (l *list) people() {
+	l.weightingPoints()
+	l.weightingHand()
+	l.weightingBody()
+}
+
+// weightingPoints are the points printed beside the parameters.
+func (l *list) weightingPoints() {
 	for _, c := range []struct {
 		w       person.Weighting
 		f       float64
@@ -28,6 +35,10 @@ func (l *list) people() {
 			Ours: func() (float64, error) { return c.w.Factor(c.f) },
 		})
 	}
+}
+
+// weightingHand is the table of the weighting of hand and arm.
+func (l *list) weightingHand() {
 	for _, c := range []struct {
 		n       int
 		printed string
@@ -41,6 +52,10 @@ func (l *list) people() {
 			Ours: func() (float64, error) { return person.Wh.Factor(person.ExactCentre(c.n)) },
 		})
 	}
+}
+
+// weightingBody is the table of the weightings of the whole body.
+func (l *list) weightingBody() {
 	for _, c := range []struct {
 		n    int
 		k, d string
