@@ -32,6 +32,7 @@ func (l *list) balancingShop() {
 	}
 }
 
+// grades lists what the balance quality grades permit.
 func (l *list) grades() {
 	for _, g := range []struct {
 		grade        string

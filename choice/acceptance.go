@@ -244,6 +244,7 @@ func (s *sampler) keep(t *tally, d *drawn) {
 	}
 }
 
+// acceptance makes shares of what was counted; it writes into the tally.
 func (t *tally) acceptance(draws int) *Acceptance {
 	a := &Acceptance{Draws: draws, Rank: t.rank, Beats: t.beats, Holds: t.holds, Totals: make([]Band, len(t.rank)), Central: make([][]float64, len(t.rank))}
 	n := float64(draws)

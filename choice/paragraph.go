@@ -82,6 +82,7 @@ func sentence(text string) string {
 	return text + "."
 }
 
+// counted writes how many of some there are.
 func counted(n, of int) string {
 	switch n {
 	case 0:
@@ -92,6 +93,7 @@ func counted(n, of int) string {
 	return fmt.Sprintf("%d of the %d", n, of)
 }
 
+// placeText says in which place it stands, with how many points.
 func (d *Decision) placeText(i int) string {
 	n := len(d.Standing)
 	points := Points(d.Scores[i].Total)

@@ -45,6 +45,7 @@ type Conn struct {
 // Connect connects with a message server. tell hears, in words, when the connection is lost and found; it may be nil.
 func Connect(a Access, tell func(words string)) (*Conn, error) { return connect(a, tell, nil) }
 
+// connect is Connect; inside, where it is not nil, is a server in this process.
 func connect(a Access, tell func(words string), inside nats.InProcessConnProvider) (*Conn, error) {
 	if a.URL == "" {
 		return nil, errors.New("give the address of a message server, such as nats://192.168.1.10:4222")

@@ -25,6 +25,7 @@ func Create(dir string, p study.Problem, b study.Bundle) (*Folder, error) {
 	return createFolder(dir, rec, b)
 }
 
+// createFolder is Create with the record made.
 func createFolder(dir string, rec *record, b study.Bundle) (*Folder, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
@@ -69,6 +70,7 @@ func Open(dir string) (*Folder, error) {
 	return newFolder(dir, rec), nil
 }
 
+// readStudy reads study.json of a folder.
 func readStudy(dir string) (*record, error) {
 	data, err := readText(filepath.Join(dir, recordName))
 	if errors.Is(err, fs.ErrNotExist) {
@@ -117,6 +119,7 @@ func noLinks(dir string) error {
 	})
 }
 
+// sameStudy refuses to go on with a folder of another study.
 func sameStudy(dir string, rec *record, old []byte) error {
 	was, err := readRecord(old)
 	if err != nil {

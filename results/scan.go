@@ -88,6 +88,7 @@ func (f *Folder) scan(may func(bounds) bool) (*scanner, error) {
 	return s, nil
 }
 
+// damage says what to do about a file that cannot be read.
 func (f *Folder) damage(name string, err error) error {
 	return fmt.Errorf("%s: damaged: %w; remove this file and run the study again, which does its part anew", name, err)
 }
@@ -199,6 +200,7 @@ func (f *Folder) read(chunk parquet.ColumnChunk, c int, dst []float64, n int) ([
 	}
 }
 
+// readPage appends the values of a page: numbers, indices of texts, NaN where there is none.
 func (f *Folder) readPage(p parquet.Page, c int, dst []float64) ([]float64, error) {
 	data := p.Data()
 	if c == candidateColumn {

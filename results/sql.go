@@ -122,6 +122,7 @@ func mayRead(action sqlite.AuthorizerActionCode, _, function, _, _ string) sqlit
 	return sqlite.AuthorizerDeny
 }
 
+// fetch asks, and takes in as many rows as the limit allows.
 func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit int) (*Rows, error) {
 	answer, err := conn.QueryContext(ctx, text)
 	if err != nil {

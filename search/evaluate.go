@@ -339,6 +339,7 @@ func (e *evaluator) schedule(b *block) int {
 	return -1
 }
 
+// keeps tells whether a figure keeps a limit.
 func keeps(l limit, v float64) bool {
 	if l.AtMost {
 		return v <= l.Bound

@@ -48,6 +48,15 @@ func (f *firings) schedules() int {
 	return revolutions(len(f.top))
 }
 
+// revolutions is the number of ways in which n cylinders can be shared out between the two revolutions of a four-stroke
+// cycle, the first in the first; 0 where there are too many.
+func revolutions(n int) int {
+	if n < 1 || n > bits.UintSize/2 {
+		return 0
+	}
+	return 1 << (n - 1)
+}
+
 // turn sets the candidate: every top dead centre comes earlier by the phase that its cylinder gained [rad].
 func (f *firings) turn(gained []float64) {
 	n := len(f.top)

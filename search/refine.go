@@ -125,6 +125,7 @@ type refining struct {
 	tell   func(done int)
 }
 
+// newRefining finds what of a candidate can move, and toward which aim; its errors are those of Refinable.
 func (p *Problem) newRefining(index uint64, aim string) (*refining, error) {
 	toward := -1
 	if aim != "" {
