@@ -59,14 +59,19 @@ func (e engine) rotating(mass float64) *layout.Train {
 // slug is the mass in pounds that one pound of force accelerates by one foot per second squared, as the sources round it.
 const slug = 32.2
 
-// Worked examples to which both the forces that are left and the counterweights that are found are held. BEV 14.5 and 14.12
-// are in slugs and feet.
+// The engines of worked examples to which both the forces that are left and the counterweights that are found are held.
+
+// bev145 is that of BEV 14.5, in slugs and feet.
 func bev145() engine {
 	return engine{rpm: 300, r: 7.5 / 12, l: 100, masses: []float64{150 / slug}, ideal: inline(0)}
 }
+
+// bev1412 is that of BEV 14.12, in slugs and feet.
 func bev1412() engine {
 	return engine{rpm: 1500, r: 2.5 / 12, l: 9.0 / 12, masses: []float64{4 / slug}, ideal: radial(3)}
 }
+
+// sar121 is that of SAR 12.1, in kilograms and metres.
 func sar121() engine {
 	return engine{rpm: 250, r: 0.09, l: 10, masses: []float64{120}, ideal: inline(0)}
 }
