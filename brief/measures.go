@@ -1,5 +1,7 @@
 package brief
 
+import "crankwright/analysis"
+
 // Chapter is a part of the analysis that a measure needs.
 type Chapter int
 
@@ -12,6 +14,25 @@ const (
 	Lasting                // bearings, torsion, strength
 	Mounted                // on its mounts; computed with Lasting
 )
+
+// With adds to what is analysed of an engine what a chapter needs.
+//
+//   - opt: what is analysed already
+//
+// Result: opt with the chapter and those that it stands on; speed [rad/s] and load as they are. Definition.
+func (c Chapter) With(opt analysis.Options) analysis.Options {
+	switch c {
+	case Space:
+		opt.Space = true
+	case Parts:
+		opt.Parts = true
+	case Drive:
+		opt.Drive = true
+	case Lasting, Mounted:
+		opt.Drive, opt.Lasting = true, true
+	}
+	return opt
+}
 
 // Measure is a figure of a result that a brief may name.
 type Measure struct {

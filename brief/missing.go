@@ -49,6 +49,7 @@ func (m Measure) whyNot(r *analysis.Result) string {
 	return ""
 }
 
+// notLasting says why results about bearings, strength and torsion do not have the measure; empty where nothing is known of it.
 func (m Measure) notLasting(l *analysis.Lasting) string {
 	switch {
 	case m.Key == "crank_acceptability":

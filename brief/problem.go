@@ -15,16 +15,7 @@ func (b *Brief) Options() analysis.Options {
 	opt := analysis.Options{}
 	for _, key := range b.Keys() {
 		m, _ := MeasureOf(key)
-		switch m.Needs {
-		case Space:
-			opt.Space = true
-		case Parts:
-			opt.Parts = true
-		case Drive:
-			opt.Drive = true
-		case Lasting, Mounted:
-			opt.Drive, opt.Lasting = true, true
-		}
+		opt = m.Needs.With(opt)
 	}
 	return opt
 }
@@ -105,8 +96,9 @@ func ValuesOf(r *analysis.Result) Values {
 //
 // A value function that the brief does not give is a straight line from the worst value of the engines
 // that keep every limit to their best, or to 0 where that is as good as it can be, over no less than the
-// span that matters. Values keep their units, such as [N] and [mm]. Measures are the criteria, in the sequence in which the brief names them. Errors: a
-// measure that is not known, or that an engine lacks. Definition.
+// span that matters. Values keep their units, such as [N] and [mm]. Measures are the criteria, in the
+// sequence in which the brief names them. Errors: a measure that is not known, or that an engine lacks.
+// Definition.
 func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error) {
 	p := &choice.Problem{}
 	at := map[string]int{}

@@ -35,22 +35,45 @@ func (e engine) largest(n int, moment bool) (float64, error) {
 	return cmplx.Abs(w) + cmplx.Abs(a), err
 }
 
+// order returns the counter-turning parts of one order of our force or moment of a train at the engine's speed, the second
+// order as largest takes it.
 func (e engine) order(t *layout.Train, n int, moment bool) (with, against complex128, err error) {
-	b, err := solve(t)
-	if err != nil {
+	if with, against, err = orderOf(t, n, moment); err != nil {
 		return 0, 0, err
 	}
-	orbit := b.Force
-	if moment {
-		orbit = b.Moment
-	}
-	with, against = orbit.Order(2 * n)
 	f := math.Pow(e.rpm*math.Pi/30, 2)
 	if n == 2 {
 		λ := e.r / e.l
 		f *= λ / seriesA(2, λ)
 	}
 	return with * complex(f, 0), against * complex(f, 0), nil
+}
+
+// rotating returns the engine with a mass that turns with its first throw, at the radius of the throw.
+func (e engine) rotating(mass float64) *layout.Train {
+	t := e.train()
+	t.Throws[0].Unbalance = mass * e.r
+	return t
+}
+
+// slug is the mass in pounds that one pound of force accelerates by one foot per second squared, as the sources round it.
+const slug = 32.2
+
+// The engines of worked examples to which both the forces that are left and the counterweights that are found are held.
+
+// bev145 is that of BEV 14.5, in slugs and feet.
+func bev145() engine {
+	return engine{rpm: 300, r: 7.5 / 12, l: 100, masses: []float64{150 / slug}, ideal: inline(0)}
+}
+
+// bev1412 is that of BEV 14.12, in slugs and feet.
+func bev1412() engine {
+	return engine{rpm: 1500, r: 2.5 / 12, l: 9.0 / 12, masses: []float64{4 / slug}, ideal: radial(3)}
+}
+
+// sar121 is that of SAR 12.1, in kilograms and metres.
+func sar121() engine {
+	return engine{rpm: 250, r: 0.09, l: 10, masses: []float64{120}, ideal: inline(0)}
 }
 
 const firstTerm = "the source takes r/l for A2; ours is multiplied by that ratio"
@@ -68,54 +91,46 @@ func (l *list) workedBalance() {
 		})
 		return &l.checks[len(l.checks)-1]
 	}
-	const g = 32.2
 	// BEV 14.5: rotating and reciprocating mass, half of the latter balanced
-	b5 := engine{rpm: 300, r: 7.5 / 12, l: 100, masses: []float64{150 / g}, ideal: inline(0)}
-	withRotating := func() *layout.Train {
-		t := b5.train()
-		t.Throws[0].Unbalance = 180 / g * b5.r
-		return t
-	}
+	b5 := bev145()
+	withRotating := func() *layout.Train { return b5.rotating(180 / slug) }
 	p5 := "ex. 14.5, p. 500"
 	add("BEV-14.5/mass", "BEV", p5, Read, "counterweight at 6 in that leaves no force turning with the crank", "lb", "318.8 lb", 318.8,
 		func() (float64, error) {
 			w, _, err := b5.order(withRotating(), 1, false)
-			return cmplx.Abs(w) / math.Pow(b5.rpm*math.Pi/30, 2) * g / 0.5, err
+			return cmplx.Abs(w) / math.Pow(b5.rpm*math.Pi/30, 2) * slug / 0.5, err
 		})
 	c := add("BEV-14.5/left", "BEV", p5, Read, "force left, turning against the crank", "lbf", "1436 lb", 1436,
 		func() (float64, error) {
 			t := withRotating()
-			t.Counterweights = []layout.Unbalance{{Angle: angle(180), Amount: 318.75 / g * 0.5}}
+			t.Counterweights = []layout.Unbalance{{Angle: angle(180), Amount: 318.75 / slug * 0.5}}
 			w, a, err := b5.order(t, 1, false)
 			return cmplx.Abs(w) + cmplx.Abs(a), err
 		})
 	c.Tol, c.TolWhy = 1, "the source cuts the decimals off"
 
-	b12 := engine{rpm: 1500, r: 2.5 / 12, l: 9.0 / 12, masses: []float64{4 / g}, ideal: radial(3)}
+	b12 := bev1412()
 	p12 := "ex. 14.12, p. 517"
 	add("BEV-14.12/mass", "BEV", p12, Read, "counterweight at 3.5 in that takes the first order of a three-cylinder radial", "lb", "4.29 lb", 4.29,
 		func() (float64, error) {
 			v, err := b12.largest(1, false)
-			return v / math.Pow(b12.rpm*math.Pi/30, 2) * g / (3.5 / 12), err
+			return v / math.Pow(b12.rpm*math.Pi/30, 2) * slug / (3.5 / 12), err
 		})
 	add("BEV-14.12/second", "BEV", p12, Read, "second-order resultant of a three-cylinder radial", "lbf", "266 lb", 266,
 		func() (float64, error) { return b12.largest(2, false) }).Note = firstTerm
 
-	s1 := engine{rpm: 250, r: 0.09, l: 10, masses: []float64{120}, ideal: inline(0)}
+	s1 := sar121()
 	p1 := "ex. 12.1, p. 310"
 	counterweight := 90 * 0.15
 	add("SAR-12.1/mass", "SAR", p1, Read, "counterweight at 0.15 m for the rotating mass and 2/3 of the reciprocating one", "kg", "90 kg", 90,
 		func() (float64, error) {
-			t := s1.train()
-			t.Throws[0].Unbalance = 70 * s1.r
-			w, a, err := s1.order(t, 1, false) // forward: rotating + ½ reciprocating; against: ½ reciprocating
+			w, a, err := s1.order(s1.rotating(70), 1, false) // forward: rotating + ½ reciprocating; against: ½ reciprocating
 			ω := s1.rpm * math.Pi / 30
 			return (cmplx.Abs(w) + (2.0/3-0.5)*2*cmplx.Abs(a)) / (ω * ω) / 0.15, err
 		})
 	c = add("SAR-12.1/left", "SAR", p1, Read, "first-order force left at 30 deg", "N", "3264 N", 3264,
 		func() (float64, error) {
-			t := s1.train()
-			t.Throws[0].Unbalance = 70 * s1.r
+			t := s1.rotating(70)
 			t.Counterweights = []layout.Unbalance{{Angle: angle(180), Amount: counterweight}}
 			b, err := solve(t)
 			if err != nil {

@@ -46,6 +46,7 @@ func errors4(share, draws float64) float64 { return 4 * math.Sqrt(share*(1-share
 
 const drawnWhy = "ours is drawn: four standard errors of 60 000 draws"
 
+// choiceOfTwo lists a case of three alternatives by two criteria, worked by hand.
 func (l *list) choiceOfTwo() {
 	drawn := accepted(worthAsIs([]float64{1, 0}, []float64{0, 1}, []float64{0.6, 0.6}))
 	add := func(id, source, what string, want, tol float64, of func(*choice.Acceptance) float64) {
@@ -83,6 +84,7 @@ func (l *list) choiceOfTwo() {
 	}
 }
 
+// choiceOfThree lists one by three criteria, which another program's generator drew.
 func (l *list) choiceOfThree() {
 	drawn := accepted(worthAsIs([]float64{1, 0.2, 0.4}, []float64{0.3, 1, 0.5}, []float64{0.6, 0.6, 0.6}))
 	const theirs = 2e6 // draws of the other generator

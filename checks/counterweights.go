@@ -68,16 +68,8 @@ func (l *list) remainders(row layoutRow, moment bool, cell string) {
 				if err != nil {
 					return 0, err
 				}
-				b, err := solve(t)
-				if err != nil {
-					return 0, err
-				}
-				orbit := b.Force
-				if moment {
-					orbit = b.Moment
-				}
-				with, against := orbit.Order(2)
-				return cmplx.Abs([2]complex128{with, against}[i]) / idealRadius, nil
+				with, against, err := orderOf(t, 1, moment)
+				return cmplx.Abs([2]complex128{with, against}[i]) / idealRadius, err
 			},
 		}
 		if moment {
@@ -119,17 +111,12 @@ func (l *list) partialBalance() {
 		}
 		return cmplx.Abs(u), err
 	}
-	const g = 32.2
-	b5 := engine{rpm: 300, r: 7.5 / 12, l: 100, masses: []float64{150 / g}, ideal: inline(0)}
-	withRotating := func() *layout.Train {
-		t := b5.train()
-		t.Throws[0].Unbalance = 180 / g * b5.r
-		return t
-	}
+	b5 := bev145()
+	withRotating := func() *layout.Train { return b5.rotating(180 / slug) }
 	p5 := "ex. 14.5, p. 500"
 	add("BEV-14.5/mass", "BEV", p5, "counterweight at 6 in for a balance factor of 50 %", "lb", "318.8 lb", func() (float64, error) {
 		u, err := total(balance.OneFactor(withRotating(), 0.5))
-		return u / 0.5 * g, err
+		return u / 0.5 * slug, err
 	})
 	add("BEV-14.5/optimum", "BEV", p5, "counterweight at 6 in that the optimum of equal weights finds", "lb", "318.8 lb", func() (float64, error) {
 		t, err := balanced(withRotating())
@@ -137,7 +124,7 @@ func (l *list) partialBalance() {
 			return 0, err
 		}
 		u, err := total(t.Counterweights, nil)
-		return u / 0.5 * g, err
+		return u / 0.5 * slug, err
 	})
 	c := add("BEV-14.5/left", "BEV", p5, "force left by a balance factor of 50 %", "lbf", "1436 lb", func() (float64, error) {
 		t := withRotating()
@@ -150,20 +137,19 @@ func (l *list) partialBalance() {
 	})
 	c.Tol, c.TolWhy = 1, "the source cuts the decimals off"
 
-	b12 := engine{rpm: 1500, r: 2.5 / 12, l: 9.0 / 12, masses: []float64{4 / g}, ideal: radial(3)}
+	b12 := bev1412()
 	add("BEV-14.12/mass", "BEV", "ex. 14.12, p. 517", "counterweight at 3.5 in that the optimum of a three-cylinder radial finds", "lb", "4.29 lb", func() (float64, error) {
 		t, err := balanced(b12.train())
 		if err != nil {
 			return 0, err
 		}
 		u, err := total(t.Counterweights, nil)
-		return u / (3.5 / 12) * g, err
+		return u / (3.5 / 12) * slug, err
 	})
 
-	s1 := engine{rpm: 250, r: 0.09, l: 10, masses: []float64{120}, ideal: inline(0)}
+	s1 := sar121()
 	twoThirds := func() (*layout.Train, error) {
-		t := s1.train()
-		t.Throws[0].Unbalance = 70 * s1.r
+		t := s1.rotating(70)
 		var err error
 		t.Counterweights, err = balance.OneFactor(t, 2.0/3)
 		return t, err

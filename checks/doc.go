@@ -16,11 +16,10 @@
 //     terms that the source leaves out, evaluated from the exact series of this package, and held
 //     to the printed digits.
 //
-// What of the worked examples waits for later chapters: the accelerations of flywheels (KG 15.12),
-// crankpin loads drawn by polygons (KG 15.22), flywheels of one-cylinder engines by ratio (BEV 12.9,
-// 12.11), hammer blow of locomotive wheels (SAR 12.2, 12.3, 12.6), dynamic balance tolerances and
-// bobweights (checks of the chapter balance). Forces that are simple statics of the slider-crank
-// are checked here already, with the gas force as the source gives it. The same holds of printed
-// numbers known to be wrong in those chapters (BEV 15.8, KG 16.13, GUP 2.8). Which end cylinders are
-// numbered from is a matter of labels: no number of mechanics depends on it.
+// Of the worked examples these are left out: the accelerations of flywheels (KG 15.12), crankpin loads
+// drawn by polygons (KG 15.22), flywheels of one-cylinder engines by ratio (BEV 12.9, 12.11), hammer
+// blow of locomotive wheels (SAR 12.2, 12.3, 12.6), and KG 16.13, whose printed numbers are known to
+// be wrong. Forces that are simple statics of the slider-crank are checked with the gas force as the
+// source gives it. Which end cylinders are numbered from is a matter of labels: no number of mechanics
+// depends on it.
 package checks

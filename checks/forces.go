@@ -3,6 +3,7 @@ package checks
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
@@ -124,7 +125,7 @@ func turning(f statics) float64 { return f.torque }
 // workedForces lists worked examples of inertia forces and of the statics of the slider-crank.
 func (l *list) workedForces() {
 	add := func(id, place, what, unit, printed string, ours func() (float64, error)) *Check {
-		source, _, _ := cut(id)
+		source, _, _ := strings.Cut(id, "-") // such as KG-15.7/side
 		l.add(Check{
 			ID: "worked/" + id, Chapter: "motion", Kind: Published, Source: source, Place: place, Seen: Read, What: what, Unit: unit,
 			Printed: printed, Want: number(printed), Note: "gas force as in the source; " + leftOut, Ours: ours,

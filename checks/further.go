@@ -12,18 +12,29 @@ import (
 
 // furtherBalance lists further worked examples of balancing that were found and read.
 func (l *list) furtherBalance() {
-	add := func(c Check) {
-		c.Chapter = "inertia"
-		l.add(c)
-	}
-	const g = 32.2
-	w12 := engine{rpm: 2000, r: 3.0 / 12, l: 11.0 / 12, masses: []float64{6 / g}, ideal: threeBanks(0, 180, 180, 0)}
+	l.threeBanksOfFour()
+	l.sarFours()
+	l.crossFour()
+	l.radialThrees()
+	l.offsetTwins()
+	l.twoStrokeSix()
+}
+
+// ofInertia adds a check of the chapter inertia.
+func (l *list) ofInertia(c Check) {
+	c.Chapter = "inertia"
+	l.add(c)
+}
+
+// threeBanksOfFour lists a broad-arrow twelve, BEV 14.13.
+func (l *list) threeBanksOfFour() {
+	w12 := engine{rpm: 2000, r: 3.0 / 12, l: 11.0 / 12, masses: []float64{6 / slug}, ideal: threeBanks(0, 180, 180, 0)}
 	for i, q := range []struct {
 		name, printed string
 		want          float64
 		sign          float64
 	}{{"largest", "3343 lb", 3343, 1}, {"smallest", "1114 lb", 1114, -1}} {
-		add(Check{
+		l.ofInertia(Check{
 			ID: "further/BEV-14.13/" + q.name, Kind: Published, Source: "BEV", Seen: Read,
 			Place: "ex. 14.13, p. 519: three banks of four, 6 lb, r 3 in, l 11 in, 2000 rpm; 6 and 2 times the force of one cylinder",
 			What:  q.name + " second-order force", Unit: "lbf", Printed: q.printed, Want: q.want, Tol: 1,
@@ -34,8 +45,8 @@ func (l *list) furtherBalance() {
 			},
 		})
 		factor := []float64{6, 2}[i]
-		want := factor * 6 / g * math.Pow(2000*math.Pi/30, 2) * 0.25 * 3 / 11
-		add(Check{
+		want := factor * 6 / slug * math.Pow(2000*math.Pi/30, 2) * 0.25 * 3 / 11
+		l.ofInertia(Check{
 			ID: "further/BEV-14.13/" + q.name + "-exact", Kind: ClosedForm, Source: "BEV", Seen: Recomputed, Place: "the same, with all digits",
 			What: q.name + " second-order force", Unit: "lbf", Printed: fmt.Sprintf("%.2f", want), Want: want, Tol: 1e-8, Note: firstTerm,
 			Ours: func() (float64, error) {
@@ -44,13 +55,16 @@ func (l *list) furtherBalance() {
 			},
 		})
 	}
+}
 
+// sarFours lists the fours of SAR 12.4, 12.5 and 12.8.
+func (l *list) sarFours() {
 	// SAR 12.4: four cranks at right angles, neighbours opposite; outer 3 m, inner 1.2 m apart
 	s4 := engine{
 		rpm: 90, r: 0.45, l: 100, masses: []float64{900},
 		ideal: ideal{pins: []float64{0, 180, 90, 270}, axes: make([]float64, 4), x: []float64{-1.5, -0.6, 0.6, 1.5}},
 	}
-	add(Check{
+	l.ofInertia(Check{
 		ID: "further/SAR-12.4/couple", Kind: Published, Source: "SARSCI", Seen: Read,
 		Place: "ill. 12.4, p. 314: 0.9 m r ω² √2, 900 kg, r 0.45 m, 90 rpm",
 		What:  "largest first-order couple", Unit: "kN m", Printed: "0.9·m·r·ω²·√2", Want: 0.9 * 900 * 0.45 * 9 * math.Pi * math.Pi * math.Sqrt2 / 1000, Tol: 1e-9,
@@ -58,7 +72,7 @@ func (l *list) furtherBalance() {
 		Note:   "the text read has the lever 0.9 m and not the places of the cranks; outer cranks 3 m and inner ones 1.2 m apart, neighbours opposite, give it",
 		Ours:   func() (float64, error) { v, err := s4.largest(1, true); return v / 1e3, err },
 	})
-	add(Check{
+	l.ofInertia(Check{
 		ID: "further/SAR-12.4/force", Kind: ClosedForm, Source: "SARSCI", Seen: Recomputed, Place: "ill. 12.4: cranks at right angles",
 		What: "first-order force", Unit: "N", Printed: "0", Tol: 1e-9, Ours: func() (float64, error) { return s4.largest(1, false) },
 	})
@@ -70,7 +84,7 @@ func (l *list) furtherBalance() {
 		rpm: 450, r: 0.05, l: 0.2, masses: []float64{160, 576.88, 576.88, 160},
 		ideal: ideal{pins: []float64{half, 180 + inner, 180 - inner, -half}, axes: make([]float64, 4), x: []float64{-2.5, -0.5, 0.5, 2.5}},
 	}
-	add(Check{
+	l.ofInertia(Check{
 		ID: "further/SAR-12.5/second", Kind: Published, Source: "SARSCI", Seen: Read,
 		Place: "ill. 12.5, p. 315: 2 m r ω² cos(2·78.69°)/n, inner 576.88 kg, outer 160 kg, r 50 mm, l 200 mm, 450 rpm",
 		What:  "largest second-order force", Unit: "N", Printed: "2·m·r·ω²·cos(2·78.69°)/n",
@@ -83,7 +97,7 @@ func (l *list) furtherBalance() {
 		name   string
 		moment bool
 	}{{"force", false}, {"moment", true}} {
-		add(Check{
+		l.ofInertia(Check{
 			ID: "further/SAR-12.5/primary-" + q.name, Kind: ClosedForm, Source: "SARSCI", Seen: Recomputed, Place: "ill. 12.5: the inner cranks balance the outer ones",
 			What: "first-order " + q.name + " left, over that of one inner crank", Printed: "0", Tol: 5e-5,
 			Note: "the angle of the source has two decimals; lever of the outer cranks five times that of the inner ones",
@@ -98,13 +112,16 @@ func (l *list) furtherBalance() {
 		rpm: 1800, r: 0.06, l: 0.24, masses: []float64{1.5},
 		ideal: ideal{pins: []float64{0, 180, 90, 270}, axes: make([]float64, 4), x: []float64{-0.225, -0.075, 0.075, 0.225}},
 	}
-	add(Check{
+	l.ofInertia(Check{
 		ID: "further/SAR-12.8/primary", Kind: Published, Source: "SARSCI", Seen: Read, Place: "ill. 12.8, p. 320: 1.5 kg, r 60 mm, l 240 mm",
 		What: "largest first-order couple over ω²", Unit: "kg m²", Printed: "0.019", Want: 0.019,
 		Note: "the spacing of 150 mm is not in the text read; it follows from the second-order couple 0.054 ω²/n, so that only the first is a test",
 		Ours: func() (float64, error) { v, err := s8.largest(1, true); return v / math.Pow(60*math.Pi, 2), err },
 	})
+}
 
+// crossFour lists a four with cranks at right angles.
+func (l *list) crossFour() {
 	four := engine{
 		rpm: 2000, r: 0.05, l: 0.2, masses: []float64{2},
 		ideal: ideal{pins: []float64{0, 180, 270, 90}, axes: make([]float64, 4), x: []float64{-0.3, -0.1, 0.1, 0.3}},
@@ -123,13 +140,17 @@ func (l *list) furtherBalance() {
 		{"primary-couple", 1, true, 0.2 * math.Sqrt2 * f, "N m", "√2 a m r ω²"},
 		{"secondary-couple", 2, true, 4 * 0.2 * f / 4, "N m", "4 a m r ω² r/l"},
 	} {
-		add(Check{
+		l.ofInertia(Check{
 			ID: "further/HOLOOLY-4/" + q.name, Kind: ClosedForm, Source: "HOLOOLY", Seen: Recomputed,
 			Place: "four in line, cranks at 90° in the order 1-4-2-3, 2 kg, r 50 mm, l 200 mm, spacing 0.2 m, 2000 rpm: inputs read, result by hand",
 			What:  q.name, Unit: q.unit, Printed: q.form, Want: q.want, Tol: 1e-8, TolWhy: "rounding; the closed form is evaluated with all digits", Note: firstTerm,
 			Ours: func() (float64, error) { return four.largest(q.n, q.moment) },
 		})
 	}
+}
+
+// radialThrees lists two three-cylinder radials, one of which its page gets wrong.
+func (l *list) radialThrees() {
 	for _, c := range []struct {
 		id, source, place string
 		e                 engine
@@ -158,15 +179,17 @@ func (l *list) furtherBalance() {
 			if i == 1 {
 				want *= c.e.r / c.e.l
 			}
-			add(Check{
+			l.ofInertia(Check{
 				ID: "further/" + c.id + "/" + name, Kind: kind, Source: c.source, Seen: seen, Place: c.place, What: name + " force", Unit: "N",
 				Printed: c.printed, Want: want, Tol: 1e-8, TolWhy: "rounding; the closed form is evaluated with all digits", Disagrees: c.disagrees, Note: firstTerm,
 				Ours: func() (float64, error) { return c.e.largest(i+1, false) },
 			})
 		}
 	}
+}
 
-	// vee twins with pins set apart by 180° less twice the bank angle
+// offsetTwins lists vee twins with pins set apart by 180° less twice the bank angle.
+func (l *list) offsetTwins() {
 	for _, bank := range []float64{42, 45, 52, 60, 75} {
 		offset := 180 - 2*bank
 		e := vee(bank, offset, offset/2)
@@ -174,7 +197,7 @@ func (l *list) furtherBalance() {
 			name string
 			want float64
 		}{{"with", math.Sin(bank * math.Pi / 180)}, {"against", 0}} {
-			add(Check{
+			l.ofInertia(Check{
 				ID: fmt.Sprintf("further/offset-twin-%g/%s", bank, q.name), Kind: ClosedForm, Source: "DEFINITION", Seen: Recomputed,
 				Place: "½ (e^{i(2β1−ψ1)} + e^{i(2β2−ψ2)}) = cos(V − δ/2) = 0 for δ = 2V − 180°, forward part cos(δ/2) = sin V",
 				What:  fmt.Sprintf("first-order force of a %g° vee twin with pins %g° apart, part turning %s the crank", bank, offset, q.name), Unit: "F1",
@@ -183,8 +206,10 @@ func (l *list) furtherBalance() {
 			})
 		}
 	}
+}
 
-	// the two-stroke six of the slow ship's engine
+// twoStrokeSix lists the two-stroke six of the slow ship's engine.
+func (l *list) twoStrokeSix() {
 	six := inline(0, 120, 240, 180, 300, 60)
 	for _, q := range []struct {
 		name, printed string
@@ -194,7 +219,7 @@ func (l *list) furtherBalance() {
 	}{
 		{"M1", "0", 1, true, 0}, {"M2", "2√3 F2 a", 2, true, 2 * math.Sqrt(3)}, {"F1", "0", 1, false, 0}, {"F2", "0", 2, false, 0},
 	} {
-		add(Check{
+		l.ofInertia(Check{
 			ID: "further/two-stroke-6/" + q.name, Kind: ClosedForm, Source: "WINGD", Seen: Recomputed,
 			Place: "six-cylinder two-stroke, order 1-5-3-4-2-6; the manual warns of its second-order moment and calls forces and first-order moment balanced",
 			What:  "largest " + q.name, Unit: q.name[:1] + "/(m r ω² A)", Printed: q.printed, Want: q.want, Tol: 1e-11, TolWhy: "rounding; the closed form is evaluated with all digits",

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
-	"strings"
 
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
@@ -18,9 +17,6 @@ const (
 )
 
 func angle(deg float64) num.Angle { return num.Degrees(deg) }
-
-// cut splits an ID such as KG-15.7/side at its first hyphen.
-func cut(id string) (before, after string, found bool) { return strings.Cut(id, "-") }
 
 // ideal is an engine of equal cylinders: direction of its pins and cylinder axes [deg], axial places
 // in cylinder spacings.
@@ -129,6 +125,20 @@ func solve(t *layout.Train) (*inertia.Balance, error) {
 	return s.Solve(nil, t, inertia.Options{})
 }
 
+// orderOf returns the counter-turning parts of one order of our force or moment of a train [unit of Balance].
+func orderOf(t *layout.Train, n int, moment bool) (with, against complex128, err error) {
+	b, err := solve(t)
+	if err != nil {
+		return 0, 0, err
+	}
+	orbit := b.Force
+	if moment {
+		orbit = b.Moment
+	}
+	with, against = orbit.Order(2 * n)
+	return with, against, nil
+}
+
 // sums returns the engine's order-1 and order-2 sums by the fast kernel.
 func (e ideal) sums() inertia.OrderSums {
 	phasors := make([]inertia.Phasor, len(e.pins))
@@ -142,15 +152,9 @@ func (e ideal) sums() inertia.OrderSums {
 // cylinder's force of that order, m r ω² A_n, and per spacing. The exact solution and, for orders 1
 // and 2, the fast kernel must agree.
 func (e ideal) order(n int, moment bool) (with, against complex128, err error) {
-	b, err := solve(e.train())
-	if err != nil {
+	if with, against, err = orderOf(e.train(), n, moment); err != nil {
 		return 0, 0, err
 	}
-	orbit := b.Force
-	if moment {
-		orbit = b.Moment
-	}
-	with, against = orbit.Order(2 * n)
 	unit := complex(idealRadius*seriesA(n, idealRatio), 0)
 	with, against = with/unit, against/unit
 	if n > 2 {

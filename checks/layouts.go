@@ -100,6 +100,7 @@ func layouts() []layoutRow {
 
 var cellParts = [4]string{"max", "with", "against", "min"}
 
+// layoutTable lists every cell of the table, and the firing intervals.
 func (l *list) layoutTable() {
 	for _, row := range layouts() {
 		cells := append([]moreOrder{{1, false, row.f1}, {2, false, row.f2}, {1, true, row.m1}, {2, true, row.m2}}, row.more...)
@@ -130,6 +131,7 @@ func (l *list) layoutTable() {
 	})
 }
 
+// layoutCheck is the check of one number of a cell.
 func layoutCheck(row layoutRow, cell moreOrder, part int, printed string) Check {
 	name, what := "F", "force"
 	if cell.moment {

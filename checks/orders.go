@@ -42,6 +42,7 @@ type firingRow struct {
 	place     string
 }
 
+// orders returns published orders, each with a crank that fires in it evenly or as printed.
 func orders() []firingRow {
 	const woiweb, memory = "WOIWEB", "FIRINGORDERS"
 	cross := []float64{0, 90, 270, 180}

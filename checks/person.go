@@ -2,23 +2,31 @@ package checks
 
 import (
 	"fmt"
+	"math"
 
 	"crankwright/mechanics/person"
 )
 
 // people lists the frequency weightings: factors by the printed tables, and the points printed with the parameters.
 func (l *list) people() {
+	l.weightingPoints()
+	l.weightingHand()
+	l.weightingBody()
+}
+
+// weightingPoints are the points printed beside the parameters.
+func (l *list) weightingPoints() {
 	for _, c := range []struct {
 		w       person.Weighting
 		f       float64
 		printed string
 	}{
-		{person.Wh, 79.57747154594767, "0.2020"},
-		{person.Wd, 15.915494309189533, "0.1261"},
-		{person.Wc, 15.915494309189533, "0.5145"},
-		{person.We, 15.915494309189533, "0.06287"},
-		{person.Wb, 15.915494309189533, "0.8126"},
-		{person.Wj, 15.915494309189533, "1.019"},
+		{person.Wh, 500 / (2 * math.Pi), "0.2020"},
+		{person.Wd, 100 / (2 * math.Pi), "0.1261"},
+		{person.Wc, 100 / (2 * math.Pi), "0.5145"},
+		{person.We, 100 / (2 * math.Pi), "0.06287"},
+		{person.Wb, 100 / (2 * math.Pi), "0.8126"},
+		{person.Wj, 100 / (2 * math.Pi), "1.019"},
 	} {
 		half, _ := HalfUnit(c.printed)
 		l.add(Check{
@@ -27,6 +35,10 @@ func (l *list) people() {
 			Ours: func() (float64, error) { return c.w.Factor(c.f) },
 		})
 	}
+}
+
+// weightingHand is the table of the weighting of hand and arm.
+func (l *list) weightingHand() {
 	for _, c := range []struct {
 		n       int
 		printed string
@@ -40,6 +52,10 @@ func (l *list) people() {
 			Ours: func() (float64, error) { return person.Wh.Factor(person.ExactCentre(c.n)) },
 		})
 	}
+}
+
+// weightingBody is the table of the weightings of the whole body.
+func (l *list) weightingBody() {
 	for _, c := range []struct {
 		n    int
 		k, d string

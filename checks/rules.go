@@ -93,16 +93,8 @@ func (e ideal) gap(other ideal, orders []int, differ func(v, w [4]float64) float
 // remainder returns the largest resultant of one order of force or moment of a train, per m r ω² of
 // one ideal cylinder.
 func remainder(t *layout.Train, n int, moment bool) (float64, error) {
-	b, err := solve(t)
-	if err != nil {
-		return 0, err
-	}
-	orbit := b.Force
-	if moment {
-		orbit = b.Moment
-	}
-	w, a := orbit.Order(2 * n)
-	return (cmplx.Abs(w) + cmplx.Abs(a)) / idealRadius, nil
+	w, a, err := orderOf(t, n, moment)
+	return (cmplx.Abs(w) + cmplx.Abs(a)) / idealRadius, err
 }
 
 // couple adds two equal and opposite unbalances, one spacing apart, that cancel a turning moment.

@@ -116,6 +116,7 @@ func fittedTerm(j, k int) (float64, error) {
 	return c[k-j], nil
 }
 
+// series lists the coefficients of the piston acceleration of a central crank.
 func (l *list) series() {
 	for _, row := range []struct {
 		λ    float64

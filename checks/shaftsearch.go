@@ -10,15 +10,27 @@ import (
 
 // shaftSearch lists the classic balance shafts, which the search must find without being told.
 func (l *list) shaftSearch() {
+	l.singleShafts()
+	l.shaftPair()
+	l.noShafts()
+	l.shaftDetails()
+}
+
+// shaft adds a check of the search for shafts.
+func (l *list) shaft(c Check) {
+	c.ID, c.Chapter = "shaft-search/"+c.ID, "balance"
+	l.add(c)
+}
+
+// both are force and moment of half order k.
+func both(k int) []balance.ShaftTarget {
+	return []balance.ShaftTarget{{K: k, Aim: balance.AimForce}, {K: k, Aim: balance.AimMoment}}
+}
+
+// singleShafts lists engines that one shaft balances: its speed is the trade's answer, its couple that of the table of free
+// moments.
+func (l *list) singleShafts() {
 	const r, λ = idealRadius, idealRatio
-	both := func(k int) []balance.ShaftTarget {
-		return []balance.ShaftTarget{{K: k, Aim: balance.AimForce}, {K: k, Aim: balance.AimMoment}}
-	}
-	add := func(c Check) {
-		c.ID, c.Chapter = "shaft-search/"+c.ID, "balance"
-		l.add(c)
-	}
-	// single shafts: their speed is the trade's answer, their couple that of the table of free moments
 	for _, c := range []struct {
 		id, name string
 		engine   ideal
@@ -33,13 +45,13 @@ func (l *list) shaftSearch() {
 		find := func() (layout.Shaft, error) {
 			return onlyShaft(c.engine.train(), balance.ShaftTask{Targets: both(2 * c.order), Crank: c.order == 1})
 		}
-		add(Check{
+		l.shaft(Check{
 			ID: c.id + "/speed", Kind: CommonPractice, Source: "PRACTICE", Place: "one shaft against the crank at the order's speed", Seen: Memory,
 			What:    fmt.Sprintf("speed ratio of the single shaft that the search finds for the order-%d moment of the %s", c.order, c.name),
 			Printed: fmt.Sprint(-c.order), Want: float64(-c.order), Tol: 1e-12, TolWhy: "a whole number",
 			Ours: func() (float64, error) { s, err := find(); return s.SpeedRatio, err },
 		})
-		add(Check{
+		l.shaft(Check{
 			ID: c.id + "/couple", Kind: ClosedForm, Source: "DEFINITION", Place: "vector sum of the cylinders, part against the crank", Seen: Recomputed, Unit: "F a",
 			What:    fmt.Sprintf("couple that the shaft found for the %s makes, in forces of one cylinder and spacings", c.name),
 			Printed: c.printed, Want: number(c.printed),
@@ -56,6 +68,11 @@ func (l *list) shaftSearch() {
 			},
 		})
 	}
+}
+
+// shaftPair lists the two shafts of the flat inline four.
+func (l *list) shaftPair() {
+	const r, λ = idealRadius, idealRatio
 	flat := inline(0, 180, 180, 0)
 	pair := func(places ...balance.ShaftPlace) (balance.ShaftSet, error) {
 		targets := []balance.ShaftTarget{{K: 4, Aim: balance.AimForce}}
@@ -64,12 +81,12 @@ func (l *list) shaftSearch() {
 		}
 		return smallest(flat.train(), balance.ShaftTask{Targets: targets, Places: places})
 	}
-	add(Check{
+	l.shaft(Check{
 		ID: "inline-4/count", Kind: CommonPractice, Source: "PRACTICE", Place: "two shafts at twice the crank speed, one each way", Seen: Memory,
 		What: "number of shafts that the search finds for the second-order force of the flat inline four", Printed: "2", Want: 2, Tol: 1e-12, TolWhy: "a whole number",
 		Ours: func() (float64, error) { s, err := pair(); return float64(len(s.Shafts)), err },
 	})
-	add(Check{
+	l.shaft(Check{
 		ID: "inline-4/unbalance", Kind: ClosedForm, Source: "DEFINITION", Place: "U = ½ m r A2: 2 U (2ω)² = 4 m r ω² A2", Seen: Recomputed, Unit: "m r",
 		What: "unbalance of each of the two shafts of the flat inline four", Printed: "A2/2 = λ/2 + λ³/8 + …", Want: seriesA(2, λ) / 2, Tol: 1e-13, TolWhy: "rounding; an identity",
 		Ours: func() (float64, error) {
@@ -80,7 +97,7 @@ func (l *list) shaftSearch() {
 			return math.Max(s.Shafts[0].Masses[0].Amount, s.Shafts[1].Masses[0].Amount) / r, nil
 		},
 	})
-	add(Check{
+	l.shaft(Check{
 		ID: "inline-4/height", Kind: ClosedForm, Source: "DEFINITION", Place: "U (2ω)² h = 4 · ½ m r² ω² at h = r/λ = l", Seen: Recomputed,
 		What:    "share of the second-order roll moment that is left where the shafts may stand one rod length apart in height",
 		Printed: "0", Want: 0, Tol: λ * λ / 3, TolWhy: "to leading order; the next term is λ²/4",
@@ -93,6 +110,10 @@ func (l *list) shaftSearch() {
 			return s.Left[1].After / s.Left[1].Before, nil
 		},
 	})
+}
+
+// noShafts lists engines that counterweights alone balance in the first order.
+func (l *list) noShafts() {
 	for _, c := range []struct{ id, name, place string }{
 		{"v8-90-cross", "90° vee eight with cross crank", "counterweights alone"},
 		{"v6-90-shared", "90° vee six with shared pins", "first order: counterweights alone"},
@@ -101,7 +122,7 @@ func (l *list) shaftSearch() {
 		if c.id == "v6-90-shared" {
 			engine = vee(90, 0, 0, 240, 120)
 		}
-		add(Check{
+		l.shaft(Check{
 			ID: c.id + "/count", Kind: CommonPractice, Source: "PRACTICE", Place: c.place, Seen: Memory,
 			What: "number of shafts that the search finds for the first order of the " + c.name, Printed: "0", Tol: 1e-12, TolWhy: "a whole number",
 			Ours: func() (float64, error) {
@@ -110,7 +131,11 @@ func (l *list) shaftSearch() {
 			},
 		})
 	}
-	add(Check{
+}
+
+// shaftDetails lists what a mistimed shaft leaves, and the half-round bar.
+func (l *list) shaftDetails() {
+	l.shaft(Check{
 		ID: "timing/5-deg", Kind: ClosedForm, Source: "DEFINITION", Place: "|e^{iδ} − 1| = 2 sin(δ/2)", Seen: Recomputed,
 		What:    "share of the second-order moment of the even-fire 60° vee six that a shaft mistimed by 5° leaves",
 		Printed: "0.08724", Want: 2 * math.Sin(math.Pi/72), Tol: 1e-9, TolWhy: "rounding; an identity",
@@ -132,7 +157,7 @@ func (l *list) shaftSearch() {
 			return math.NaN(), nil
 		},
 	})
-	add(Check{
+	l.shaft(Check{
 		ID: "bar/centre", Kind: ClosedForm, Source: "DEFINITION", Place: "centre of gravity of a half disc, 4R/3π off its diameter", Seen: Recomputed, Unit: "R",
 		What: "unbalance over mass of the half-round bar", Printed: "0.42441", Want: 4 / (3 * math.Pi), Tol: 1e-14, TolWhy: "rounding; an identity",
 		Ours: func() (float64, error) {

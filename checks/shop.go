@@ -32,6 +32,7 @@ func (l *list) balancingShop() {
 	}
 }
 
+// grades lists what the balance quality grades permit.
 func (l *list) grades() {
 	for _, g := range []struct {
 		grade        string
@@ -130,6 +131,7 @@ func (l *list) bobweights(row layoutRow) {
 	}
 }
 
+// index is 1 for true.
 func index(yes bool) int {
 	if yes {
 		return 1

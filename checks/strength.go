@@ -112,7 +112,7 @@ func (l *list) shaftRule() {
 		return v / 1e6, err
 	})
 	add("diameter", "least diameter for 5000 kW at 500 1/min, 600 N/mm²", "mm", "194.59", func() (float64, error) {
-		v, err := strength.ShaftDiameter(5e6, 500*0.10471975511965977, 600e6, 1)
+		v, err := strength.ShaftDiameter(5e6, rpm(500), 600e6, 1)
 		return 1e3 * v, err
 	})
 }

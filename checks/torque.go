@@ -32,6 +32,7 @@ func diagram(period float64, of func(θ float64) float64) []float64 {
 	return x
 }
 
+// rpm returns a speed that is given in revolutions a minute [rad/s].
 func rpm(n float64) float64 { return n * math.Pi / 30 }
 
 // worked adds what a source prints of one example.

@@ -23,26 +23,39 @@ func row(inertias, stiffnesses []float64) *torsion.Model {
 
 // torsions lists what is published of natural modes, throws and dampers, and the closed forms of a uniform row.
 func (l *list) torsions() {
-	const rounding = "rounding; the identity is exact"
-	thomson := row([]float64{5, 11, 22}, []float64{0.1e6, 0.2e6})
-	frequency := func(m *torsion.Model, mode int) func() (float64, error) {
-		return func() (float64, error) {
-			all, err := torsion.Modes(m)
-			if err != nil {
-				return 0, err
-			}
-			return all[mode].Frequency, nil
+	l.threeDiscs()
+	l.steppedShaft()
+	l.uniformRow()
+	l.throwStiffness()
+	l.dampers()
+	l.firingVectors()
+}
+
+// torsion adds what a source prints of torsion.
+func (l *list) torsion(id, source, place string, seen Seen, what, unit, printed string, want float64, ours func() (float64, error)) {
+	l.add(Check{ID: "torsion/" + id, Chapter: "torsion", Kind: Published, Source: source, Place: place, Seen: seen, What: what, Unit: unit, Printed: printed, Want: want, Ours: ours})
+}
+
+// frequencyOf returns a natural frequency of a row [rad/s].
+func frequencyOf(m *torsion.Model, mode int) func() (float64, error) {
+	return func() (float64, error) {
+		all, err := torsion.Modes(m)
+		if err != nil {
+			return 0, err
 		}
+		return all[mode].Frequency, nil
 	}
-	add := func(id, source, place string, seen Seen, what, unit, printed string, want float64, ours func() (float64, error)) {
-		l.add(Check{ID: "torsion/" + id, Chapter: "torsion", Kind: Published, Source: source, Place: place, Seen: seen, What: what, Unit: unit, Printed: printed, Want: want, Ours: ours})
-	}
+}
+
+// threeDiscs are the modes of three discs and their Holzer tables.
+func (l *list) threeDiscs() {
+	thomson := row([]float64{5, 11, 22}, []float64{0.1e6, 0.2e6})
 	for _, c := range []struct {
 		mode    int
 		printed string
 		want    float64
 	}{{1, "123.666", 123.666}, {2, "202.658", 202.658}} {
-		add(fmt.Sprintf("thomson/mode-%d", c.mode), "THOMSON", "figure of the natural modes, from memory", Memory, fmt.Sprintf("natural frequency %d of three discs", c.mode), "rad/s", c.printed, c.want, frequency(thomson, c.mode))
+		l.torsion(fmt.Sprintf("thomson/mode-%d", c.mode), "THOMSON", "figure of the natural modes, from memory", Memory, fmt.Sprintf("natural frequency %d of three discs", c.mode), "rad/s", c.printed, c.want, frequencyOf(thomson, c.mode))
 	}
 	for _, c := range []struct {
 		ω, want float64
@@ -62,7 +75,7 @@ func (l *list) torsions() {
 		if !c.twist {
 			what, unit = "torque", "N m"
 		}
-		add(fmt.Sprintf("thomson/holzer-%g-%s-%d", c.ω, what, c.row+1), "THOMSON", "Table 12.4-1, p. 389", Read,
+		l.torsion(fmt.Sprintf("thomson/holzer-%g-%s-%d", c.ω, what, c.row+1), "THOMSON", "Table 12.4-1, p. 389", Read,
 			fmt.Sprintf("%s of disc %d at %g rad/s in the Holzer table", what, c.row+1, c.ω), unit, c.printed, c.want, func() (float64, error) {
 				rows, err := torsion.Holzer(thomson, c.ω)
 				if err != nil {
@@ -74,6 +87,10 @@ func (l *list) torsions() {
 				return rows[c.row].Sum, nil
 			})
 	}
+}
+
+// steppedShaft is the frequency of two rotors on a shaft of five pieces.
+func (l *list) steppedShaft() {
 	l.add(Check{
 		ID: "torsion/bevan-15.8", Chapter: "torsion", Kind: Published, Source: "BEV", Place: "ex. 15.8, p. 570", Seen: Read,
 		What: "frequency of two rotors on a stepped shaft", Unit: "Hz", Printed: "22.256", Want: 22.256,
@@ -90,10 +107,14 @@ func (l *list) torsions() {
 				return 0, err
 			}
 			foot := 12 * inch
-			ω, err := frequency(row([]float64{1500 * pound * foot * foot, 1000 * pound * foot * foot}, []float64{k}), 1)()
+			ω, err := frequencyOf(row([]float64{1500 * pound * foot * foot, 1000 * pound * foot * foot}, []float64{k}), 1)()
 			return ω / (2 * math.Pi), err
 		},
 	})
+}
+
+// uniformRow are the frequencies of equal discs on equal springs.
+func (l *list) uniformRow() {
 	for j, want := range []float64{0, .517638, 1, 1.414214, 1.732051, 1.931852} {
 		if j == 0 {
 			continue
@@ -101,9 +122,13 @@ func (l *list) torsions() {
 		l.add(Check{
 			ID: fmt.Sprintf("torsion/uniform-6/%d", j), Chapter: "torsion", Kind: ClosedForm, Source: "DEFINITION", Place: "2 sin(jπ/2n)", Seen: Recomputed,
 			What: fmt.Sprintf("frequency %d of six equal discs on equal springs over √(k/J)", j), Printed: fmt.Sprintf("%.6f", want), Want: want,
-			Ours: frequency(row([]float64{1, 1, 1, 1, 1, 1}, []float64{1, 1, 1, 1, 1}), j),
+			Ours: frequencyOf(row([]float64{1, 1, 1, 1, 1, 1}, []float64{1, 1, 1, 1, 1}), j),
 		})
 	}
+}
+
+// throwStiffness are the formulas for the stiffness of a throw.
+func (l *list) throwStiffness() {
 	throw := torsion.ThrowShape{Journal: torsion.Section{Outer: .056}, JournalLength: .024, Pin: torsion.Section{Outer: .05}, PinLength: .026, Radius: .043, Web: .02, WebWidth: .08}
 	for _, c := range []struct {
 		id, printed string
@@ -113,12 +138,15 @@ func (l *list) torsions() {
 		{"carter", ".582374", .582374, func(s torsion.ThrowStiffness) float64 { return s.Carter }},
 		{"ker-wilson", ".552825", .552825, func(s torsion.ThrowStiffness) float64 { return s.KerWilson }},
 	} {
-		add("throw/"+c.id, "KERWILSON", "vol. I, equivalent length of a throw; the formula from memory", Memory, "stiffness of a sample throw, computed by hand", "MN m/rad", c.printed, c.want, func() (float64, error) {
+		l.torsion("throw/"+c.id, "KERWILSON", "vol. I, equivalent length of a throw; the formula from memory", Memory, "stiffness of a sample throw, computed by hand", "MN m/rad", c.printed, c.want, func() (float64, error) {
 			s, err := throw.Stiffness(80e9)
 			return c.of(s) / 1e6, err
 		})
 	}
-	l.dampers(add)
+}
+
+// firingVectors are the phase-vector sums of six firings that are even.
+func (l *list) firingVectors() {
 	even := func(k int) func() (float64, error) {
 		return func() (float64, error) {
 			at := make([]num.Angle, 6)
@@ -135,13 +163,13 @@ func (l *list) torsions() {
 	}{{3, 0}, {6, 6}, {12, 6}} {
 		l.add(Check{
 			ID: fmt.Sprintf("torsion/vectors/six-order-%g", float64(c.k)/2), Chapter: "torsion", Kind: ClosedForm, Source: "DEFINITION", Place: "six firings 120° apart",
-			Seen: Recomputed, What: fmt.Sprintf("phase-vector sum of order %g, stiff shaft", float64(c.k)/2), Printed: fmt.Sprint(c.want), Want: c.want, Tol: 1e-9, TolWhy: rounding, Ours: even(c.k),
+			Seen: Recomputed, What: fmt.Sprintf("phase-vector sum of order %g, stiff shaft", float64(c.k)/2), Printed: fmt.Sprint(c.want), Want: c.want, Tol: 1e-9, TolWhy: "rounding; the identity is exact", Ours: even(c.k),
 		})
 	}
 }
 
 // dampers lists the published optima, with the peak that a search of the forced model finds.
-func (l *list) dampers(add func(id, source, place string, seen Seen, what, unit, printed string, want float64, ours func() (float64, error))) {
+func (l *list) dampers() {
 	const inertia, ω = 2.0, 300.0
 	peak := func(d torsion.Damper, err error) (float64, error) {
 		if err != nil {
@@ -178,7 +206,7 @@ func (l *list) dampers(add func(id, source, place string, seen Seen, what, unit,
 		zetaPrinted, peakPrinted string
 	}{{.05, .127267, 6.40844, ".127267", "6.40844"}, {.1, .167852, 4.59022, ".167852", "4.59022"}, {.2, .208333, 3.32754, ".208333", "3.32754"}} {
 		id := fmt.Sprintf("tuned-%g/", c.ratio)
-		add(id+"zeta", "DENHARTOG", "ch. 3, damped absorber", Memory, fmt.Sprintf("best damping of a tuned damper, inertia ratio %g", c.ratio), "1", c.zetaPrinted, c.zeta, func() (float64, error) {
+		l.torsion(id+"zeta", "DENHARTOG", "ch. 3, damped absorber", Memory, fmt.Sprintf("best damping of a tuned damper, inertia ratio %g", c.ratio), "1", c.zetaPrinted, c.zeta, func() (float64, error) {
 			d, err := torsion.TunedDamper(inertia, ω, c.ratio)
 			return d.Zeta, err
 		})

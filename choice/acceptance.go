@@ -1,6 +1,7 @@
 package choice
 
 import (
+	"fmt"
 	"math"
 	"runtime"
 	"sync"
@@ -69,7 +70,7 @@ func (p *Problem) Accept(standing []int, opt Options) (*Acceptance, error) {
 		opt.Draws = usualDraws
 	}
 	if opt.Draws < 1 || opt.Draws > MostDraws {
-		return nil, drawsError(opt.Draws)
+		return nil, fmt.Errorf("the number of draws must lie between 1 and %d, it is %d", MostDraws, opt.Draws)
 	}
 	if standing == nil {
 		standing = make([]int, len(p.Alternatives))
@@ -243,6 +244,7 @@ func (s *sampler) keep(t *tally, d *drawn) {
 	}
 }
 
+// acceptance makes shares of what was counted; it writes into the tally.
 func (t *tally) acceptance(draws int) *Acceptance {
 	a := &Acceptance{Draws: draws, Rank: t.rank, Beats: t.beats, Holds: t.holds, Totals: make([]Band, len(t.rank)), Central: make([][]float64, len(t.rank))}
 	n := float64(draws)

@@ -1,6 +1,7 @@
 package choice
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -155,17 +156,13 @@ func (d *Decision) firmness() {
 		d.Joints = append(d.Joints, p.JointFlip(d.Weights, v.Leader, o))
 	}
 	slices.SortStableFunc(d.Joints, func(a, b Joint) int {
-		switch {
-		case a.Possible != b.Possible && a.Possible:
-			return -1
-		case a.Possible != b.Possible:
-			return 1
-		case a.By < b.By:
-			return -1
-		case a.By > b.By:
+		if a.Possible != b.Possible {
+			if a.Possible {
+				return -1
+			}
 			return 1
 		}
-		return 0
+		return cmp.Compare(a.By, b.By)
 	})
 	d.second()
 	d.Values = p.ValueFlips(d.Weights, v.Leader, v.Second)
@@ -189,13 +186,7 @@ func (d *Decision) second() {
 		certain = certain && slices.Contains(d.Dominated[o], v.Leader)
 	}
 	slices.SortStableFunc(v.Beats, func(a, b int) int {
-		switch x, y := d.Ranges.Beats[a][v.Leader], d.Ranges.Beats[b][v.Leader]; {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
+		return cmp.Compare(d.Ranges.Beats[b][v.Leader], d.Ranges.Beats[a][v.Leader])
 	})
 	switch {
 	case d.alike(v.Leader, v.Second) && worst == 0.5:

@@ -2,7 +2,8 @@ package choice
 
 import "math"
 
-// same is how near two values or scores are when they count as equal, relative to the larger.
+// same is how near two numbers are when they count as equal: values relative to the larger, what is worth between 0 and 1 on
+// that scale, weights in points.
 const same = 1e-9
 
 // Dominates tells whether one row of values is at least as good as another on everything and better on

@@ -10,14 +10,14 @@ import (
 // sequence of the alternatives changes nothing.
 type sampler struct {
 	p       *Problem
-	any     bool
-	seq     []int // alternatives by name and values
-	used    []int // criteria that count
-	column  []int // place in used of each criterion, or −1
-	shares  [][]float64
-	doubts  [][]effect // by alternative
-	keys    int        // different keys of doubts
-	commonW float64    // weight of the common part of an error
+	any     bool        // over all weights that there are
+	seq     []int       // alternatives by name and values
+	counted []int       // criteria whose values decide anything
+	column  []int       // place in counted of each criterion, or −1
+	shares  [][]float64 // by aim and part: the part's share of the aim
+	doubts  [][]effect  // by alternative
+	keys    int         // different keys of doubts
+	commonW float64     // weight of the common part of an error
 	ownW    float64
 }
 
@@ -29,12 +29,12 @@ type effect struct {
 
 // step is how one value that counts changes: by a z + b z², where z runs from −1 at the low end to 1.
 type step struct {
-	at   int // place in used
+	at   int // place in counted
 	a, b float64
 }
 
 func newSampler(p *Problem, opt Options) *sampler {
-	s := &sampler{p: p, any: opt.AnyWeights, used: p.counted(), column: make([]int, len(p.Criteria))}
+	s := &sampler{p: p, any: opt.AnyWeights, counted: p.counted(), column: make([]int, len(p.Criteria))}
 	common := opt.Common
 	if common == 0 {
 		common = usualCommon
@@ -43,7 +43,7 @@ func newSampler(p *Problem, opt Options) *sampler {
 	for i := range s.column {
 		s.column[i] = -1
 	}
-	for n, i := range s.used {
+	for n, i := range s.counted {
 		s.column[i] = n
 	}
 	for _, a := range p.Aims {
@@ -81,6 +81,7 @@ func (p *Problem) counted() []int {
 	return out
 }
 
+// effects finds what the doubts of every alternative do.
 func (s *sampler) effects() {
 	var names []string
 	for _, a := range s.p.Alternatives {
@@ -103,9 +104,10 @@ func (s *sampler) effects() {
 	}
 }
 
+// steps finds how the values that count change with one doubt; none where it changes none of them.
 func (s *sampler) steps(values []float64, d Doubt) []step {
 	var out []step
-	for n, i := range s.used {
+	for n, i := range s.counted {
 		if a, b := bend(values[i], d.Low[i], d.High[i]); a != 0 || b != 0 {
 			out = append(out, step{n, a, b})
 		}
@@ -139,9 +141,9 @@ func (s *sampler) begin(seed, stream uint64) *drawn {
 		common: make([]float64, s.keys),
 	}
 	for i := range n {
-		d.values[i] = make([]float64, len(s.used))
+		d.values[i] = make([]float64, len(s.counted))
 		d.worths[i] = make([]float64, len(s.p.Aims))
-		for n, c := range s.used {
+		for n, c := range s.counted {
 			d.values[i][n] = s.p.Alternatives[i].Values[c]
 		}
 		s.value(d, i)
@@ -181,7 +183,7 @@ func (s *sampler) vary(d *drawn) {
 			continue
 		}
 		a, v := &s.p.Alternatives[i], d.values[i]
-		for n, c := range s.used {
+		for n, c := range s.counted {
 			v[n] = a.Values[c]
 		}
 		for _, e := range s.doubts[i] {

@@ -1,6 +1,7 @@
 package choice
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -81,6 +82,7 @@ func sentence(text string) string {
 	return text + "."
 }
 
+// counted writes how many of some there are.
 func counted(n, of int) string {
 	switch n {
 	case 0:
@@ -91,6 +93,7 @@ func counted(n, of int) string {
 	return fmt.Sprintf("%d of the %d", n, of)
 }
 
+// placeText says in which place it stands, with how many points.
 func (d *Decision) placeText(i int) string {
 	n := len(d.Standing)
 	points := Points(d.Scores[i].Total)
@@ -117,46 +120,29 @@ func (d *Decision) placeText(i int) string {
 
 // sourcesText says which aims give it most points, and on which it leaves most.
 func (d *Decision) sourcesText(i int) string {
-	type item struct{ k int }
-	var order []item
+	var order []int // aims
 	shares := Shares(d.Weights)
 	for k := range d.Problem.Aims {
 		if shares[k] > 0 {
-			order = append(order, item{k})
+			order = append(order, k)
 		}
 	}
 	if len(order) < 2 {
 		return ""
 	}
 	s := d.Scores[i]
-	slices.SortStableFunc(order, func(a, b item) int {
-		switch x, y := s.ByAim[a.k], s.ByAim[b.k]; {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.ByAim[b], s.ByAim[a]) })
 	var from []string
-	for _, o := range order[:min(2, len(order))] {
-		if s.ByAim[o.k] > 0.0005 {
-			from = append(from, fmt.Sprintf("%s (%s of %s)", Within(d.Problem.Aims[o.k].Name), Points(s.ByAim[o.k]), Points(shares[o.k])))
+	for _, k := range order[:2] {
+		if s.ByAim[k] > 0.0005 {
+			from = append(from, fmt.Sprintf("%s (%s of %s)", Within(d.Problem.Aims[k].Name), Points(s.ByAim[k]), Points(shares[k])))
 		}
 	}
-	lost := slices.MaxFunc(order, func(a, b item) int {
-		switch x, y := shares[a.k]-s.ByAim[a.k], shares[b.k]-s.ByAim[b.k]; {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
-	away := shares[lost.k] - s.ByAim[lost.k]
+	away := func(k int) float64 { return shares[k] - s.ByAim[k] }
+	lost := slices.MaxFunc(order, func(a, b int) int { return cmp.Compare(away(a), away(b)) })
 	leaves := ""
-	if away > 0.0005 {
-		leaves = fmt.Sprintf("it leaves most on %s (%s of %s)", Within(d.Problem.Aims[lost.k].Name), Points(away), Points(shares[lost.k]))
+	if away(lost) > 0.0005 {
+		leaves = fmt.Sprintf("it leaves most on %s (%s of %s)", Within(d.Problem.Aims[lost].Name), Points(away(lost)), Points(shares[lost]))
 	}
 	switch {
 	case len(from) == 0:
@@ -263,15 +249,7 @@ func (d *Decision) heaviest(w []float64) string {
 	for k := range order {
 		order[k] = k
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case w[a] > w[b]:
-			return -1
-		case w[a] < w[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(w[b], w[a]) })
 	var words []string
 	for _, k := range order[:min(2, len(order))] {
 		if w[k] > 1.1/float64(len(w)) {

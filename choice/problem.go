@@ -99,6 +99,7 @@ func (p *Problem) Validate() error {
 	return nil
 }
 
+// criterion returns an error where there is no criterion of that index.
 func (p *Problem) criterion(i int) error {
 	if i < 0 || i >= len(p.Criteria) {
 		return fmt.Errorf("there is no criterion %d; there are %d", i, len(p.Criteria))
@@ -106,6 +107,7 @@ func (p *Problem) criterion(i int) error {
 	return nil
 }
 
+// aims says what is wrong with the aims first, or nil.
 func (p *Problem) aims() error {
 	heaviest := 0.0
 	for _, a := range p.Aims {
@@ -136,6 +138,7 @@ func (p *Problem) aims() error {
 	return nil
 }
 
+// limits says what is wrong with the limits first, or nil.
 func (p *Problem) limits() error {
 	for _, l := range p.Limits {
 		if err := p.criterion(l.Criterion); err != nil {
@@ -148,6 +151,7 @@ func (p *Problem) limits() error {
 	return nil
 }
 
+// alternatives says what is wrong with the values first, or nil.
 func (p *Problem) alternatives() error {
 	row := func(a *Alternative, what string, values []float64) error {
 		if len(values) != len(p.Criteria) {
@@ -196,14 +200,11 @@ func (p *Problem) used() []int {
 	return out
 }
 
+// holds tells whether a value keeps the limit; one that is equal but for rounding does.
 func (l Limit) holds(v float64) bool {
 	near := same * max(math.Abs(v), math.Abs(l.Bound))
 	if l.AtMost {
 		return v <= l.Bound+near
 	}
 	return v >= l.Bound-near
-}
-
-func drawsError(n int) error {
-	return fmt.Errorf("the number of draws must lie between 1 and %d, it is %d", MostDraws, n)
 }

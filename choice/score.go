@@ -74,6 +74,7 @@ func (p *Problem) worths(values, into []float64) {
 	}
 }
 
+// worthOf returns what an aim is worth at some values.
 func (p *Problem) worthOf(aim int, values []float64) float64 {
 	sum, of := 0.0, 0.0
 	for _, part := range p.Aims[aim].Parts {
@@ -112,6 +113,7 @@ func sequence(totals []float64, dominated []bool) []int {
 	return order
 }
 
+// compare orders two alternatives: below 0 where a stands before b.
 func compare(totals []float64, dominated []bool, a, b int) int {
 	if d := totals[a] - totals[b]; d > same || d < -same {
 		return cmp.Compare(totals[b], totals[a])
@@ -125,6 +127,7 @@ func compare(totals []float64, dominated []bool, a, b int) int {
 	return 0
 }
 
+// tied tells whether two alternatives share a rank.
 func tied(totals []float64, dominated []bool, a, b int) bool {
 	return compare(totals, dominated, a, b) == 0
 }

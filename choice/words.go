@@ -246,15 +246,7 @@ func (d *Decision) against(a, b int) string {
 		}
 	}
 	most := func(list []gain) string {
-		slices.SortStableFunc(list, func(x, y gain) int {
-			switch {
-			case x.by > y.by:
-				return -1
-			case x.by < y.by:
-				return 1
-			}
-			return 0
-		})
+		slices.SortStableFunc(list, func(x, y gain) int { return cmp.Compare(y.by, x.by) })
 		var words []string
 		for _, g := range list[:min(3, len(list))] {
 			words = append(words, fmt.Sprintf("%s (%s)", Within(g.name), Points(g.by)))

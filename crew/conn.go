@@ -45,6 +45,7 @@ type Conn struct {
 // Connect connects with a message server. tell hears, in words, when the connection is lost and found; it may be nil.
 func Connect(a Access, tell func(words string)) (*Conn, error) { return connect(a, tell, nil) }
 
+// connect is Connect; inside, where it is not nil, is a server in this process.
 func connect(a Access, tell func(words string), inside nats.InProcessConnProvider) (*Conn, error) {
 	if a.URL == "" {
 		return nil, errors.New("give the address of a message server, such as nats://192.168.1.10:4222")
@@ -93,6 +94,7 @@ func connect(a Access, tell func(words string), inside nats.InProcessConnProvide
 	return c, nil
 }
 
+// hasStore returns an error where the server keeps no queues for us.
 func (c *Conn) hasStore() error {
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
@@ -103,6 +105,7 @@ func (c *Conn) hasStore() error {
 	return nil // other trouble is met, and told, where it matters
 }
 
+// options are those of the client library. The errors say which file or part of it is missing.
 func (a Access) options() ([]nats.Option, error) {
 	var opts []nats.Option
 	for _, f := range []string{a.Creds, a.NKey, a.CA, a.Cert, a.Key} {
@@ -179,6 +182,7 @@ func shown(addresses string) string {
 	return strings.Join(list, ", ")
 }
 
+// lost ends what waits for an answer.
 func (c *Conn) lost() {
 	c.mu.Lock()
 	c.down()
@@ -188,6 +192,7 @@ func (c *Conn) lost() {
 	}
 }
 
+// found tells of a connection that was lost, or was long in coming.
 func (c *Conn) found() {
 	c.mu.Lock()
 	was := c.up.Err() != nil

@@ -123,7 +123,7 @@ func (l *lead) alone(ctx context.Context) error {
 // listen answers who asks for the leader, and hears workers.
 func (l *lead) listen() (stop func(), err error) {
 	me := processName()
-	answer, err := l.c.nc.Subscribe(l.notice.subject("leader"), func(m *nats.Msg) { _ = m.Respond([]byte(me)) })
+	leads, err := l.c.nc.Subscribe(l.notice.subject("leader"), func(m *nats.Msg) { _ = m.Respond([]byte(me)) })
 	if err != nil {
 		return nil, err
 	}
@@ -134,9 +134,9 @@ func (l *lead) listen() (stop func(), err error) {
 		}
 	})
 	if err != nil {
-		return nil, errors.Join(err, answer.Unsubscribe())
+		return nil, errors.Join(err, leads.Unsubscribe())
 	}
-	return func() { _, _ = answer.Unsubscribe(), hear.Unsubscribe() }, nil
+	return func() { _, _ = leads.Unsubscribe(), hear.Unsubscribe() }, nil
 }
 
 // processName tells this process from others.
@@ -148,6 +148,7 @@ func processName() string {
 	return fmt.Sprintf("%s, process %d", host, os.Getpid())
 }
 
+// run does what the folder lacks: it compares the queue with it, then posts shards and takes results until it looks again.
 func (l *lead) run(ctx context.Context) error {
 	for len(l.missing) > 0 {
 		if err := l.c.keep(ctx, l.compare); err != nil {
@@ -223,7 +224,7 @@ func (l *lead) compare(ctx context.Context) error {
 	return nil
 }
 
-// forget takes a shard out of the queue of which the folder has the result: whoever works at it needs not.
+// forget takes a shard of which the folder has the result out of the queue: whoever works at it need not.
 func (l *lead) forget(ctx context.Context, number int) error {
 	stream, err := l.c.js.Stream(ctx, l.notice.stream())
 	if err != nil {
@@ -355,7 +356,7 @@ func (l *lead) failed(r study.Shard, by, words string) error {
 	if l.failures[r.Number] >= mostFailed {
 		return fmt.Errorf("%w (%d to %d): %s (by %s)", ErrPoison, r.From, r.To-1, words, by)
 	}
-	l.c.tell(fmt.Sprintf("a worker (%s) failed at candidates %d to %d, so another tries: %s", by, r.From, r.To-1, words))
+	l.c.tell(fmt.Sprintf("a worker (%s) failed at %s, so another tries: %s", by, candidatesOf(r), words))
 	return nil
 }
 

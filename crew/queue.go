@@ -18,6 +18,7 @@ import (
 	"crankwright/study"
 )
 
+// Names of what the server keeps, and of the headers of messages.
 const (
 	allShards   = "crankwright.*.shard.*" // what tells our streams from those of others
 	boardBucket = "crankwright"           // where every study stands: one key a study, last value kept
@@ -47,6 +48,11 @@ func (q queue) shard(number int) string    { return q.subject("shard." + strconv
 func (q queue) result(number int) string   { return q.subject("result." + strconv.Itoa(number)) }
 func (q queue) failed(n int, by string) string {
 	return q.subject("failed." + strconv.Itoa(n) + "." + by)
+}
+
+// candidatesOf says which candidates a shard holds, in words.
+func candidatesOf(r study.Shard) string {
+	return fmt.Sprintf("candidates %d to %d", r.From, max(r.From+1, r.To)-1)
 }
 
 // numberOf reads the kind and the shard of a subject.
@@ -180,8 +186,8 @@ func (c *Conn) held(ctx context.Context, q queue) (shards, results map[int]bool,
 	return shards, results, nil
 }
 
-// offer puts a message where there is none of its subject yet. The id, which may be
-// empty, lets the server know a second try of the same.
+// offer puts a message where there is none of its subject yet. The id, which may be empty, lets the server know a second try
+// of the same.
 func (c *Conn) offer(ctx context.Context, m *nats.Msg, id string) (put bool, err error) {
 	opts := []jetstream.PublishOpt{jetstream.WithExpectLastSequencePerSubject(0)}
 	if id != "" {

@@ -92,6 +92,7 @@ func free(host string, port int) error {
 	return l.Close()
 }
 
+// splitAddress reads host:port; empty is this machine and a free port, no host is every address of the machine.
 func splitAddress(address string) (host string, port int, err error) {
 	if address == "" {
 		return "127.0.0.1", 0, nil
@@ -110,6 +111,7 @@ func splitAddress(address string) (host string, port int, err error) {
 	return host, port, nil
 }
 
+// loopback tells whether a host can be reached from this machine only.
 func loopback(host string) bool {
 	ip := net.ParseIP(host)
 	return host == "localhost" || ip != nil && ip.IsLoopback()

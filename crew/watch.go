@@ -76,6 +76,7 @@ func (l *lead) show(state State, words string) {
 	}
 }
 
+// board is the store in which every leader says where its study stands.
 func (c *Conn) board(ctx context.Context) (jetstream.KeyValue, error) {
 	return c.js.CreateOrUpdateKeyValue(ctx, jetstream.KeyValueConfig{
 		Bucket: boardBucket, Description: "where studies stand", TTL: boardKeeps, Storage: jetstream.FileStorage,
@@ -130,6 +131,7 @@ type seen struct {
 	at time.Time
 }
 
+// of returns what is known of a worker; the roll is locked.
 func (r *roll) of(name string) *seen {
 	if r.seen == nil {
 		r.seen = map[string]*seen{}
@@ -140,6 +142,7 @@ func (r *roll) of(name string) *seen {
 	return r.seen[name]
 }
 
+// here takes in that a worker is there.
 func (r *roll) here(w Worker) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
@@ -147,6 +150,7 @@ func (r *roll) here(w Worker) {
 	s.Processors, s.at = w.Processors, time.Now()
 }
 
+// did counts a shard for a worker.
 func (r *roll) did(name string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()

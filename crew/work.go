@@ -143,13 +143,13 @@ func (w *worker) join(ctx context.Context, n notice) (done bool, err error) {
 	defer func() { _ = end.Unsubscribe() }()
 	defer results.Unhurried(p)()
 
-	var s state
+	var s tally
 	s.last.Store(time.Now().UnixNano())
 	var all sync.WaitGroup
 	for i := range w.opt.Processors {
 		all.Go(func() {
 			h := hand{
-				worker: w, notice: n, on: on, state: &s, encoder: encoders[i], evaluator: p.Evaluator(),
+				worker: w, notice: n, on: on, tally: &s, encoder: encoders[i], evaluator: p.Evaluator(),
 				kept: study.NewBatch(len(p.Columns())), left: make([]study.Count, len(p.Rules())),
 			}
 			for on.Err() == nil {
@@ -200,7 +200,7 @@ func (w *worker) fetch(ctx context.Context, n notice) (study.Problem, error) {
 }
 
 // attend says now and then that we are there, and returns when the study is not, or when others may need us more.
-func (w *worker) attend(ctx context.Context, n notice, s *state) (done bool, err error) {
+func (w *worker) attend(ctx context.Context, n notice, s *tally) (done bool, err error) {
 	for ctx.Err() == nil {
 		w.say(n, w.opt.Processors)
 		if done, err = w.gone(ctx, n); done || err != nil {
@@ -238,6 +238,7 @@ func (w *worker) gone(ctx context.Context, n notice) (gone bool, err error) {
 	return gone, err
 }
 
+// say tells the leader of a study how many of our processors work at it; 0: we go.
 func (w *worker) say(n notice, processors int) {
 	data, err := json.Marshal(Worker{Name: w.opt.Name, Processors: processors})
 	if err == nil {
@@ -245,14 +246,15 @@ func (w *worker) say(n notice, processors int) {
 	}
 }
 
-// state is what the processors of a worker do together.
-type state struct {
+// tally is what the processors of a worker do together.
+type tally struct {
 	shards  atomic.Int64 // done
 	working atomic.Int64 // processors that have a shard
 	last    atomic.Int64 // when somebody had one [ns]
 }
 
-func (s *state) idle() bool {
+// idle tells whether nobody has had a shard for so long that another study may need us more.
+func (s *tally) idle() bool {
 	return s.working.Load() == 0 && time.Since(time.Unix(0, s.last.Load())) > idle
 }
 
@@ -265,7 +267,7 @@ type hand struct {
 	kept      *study.Batch
 	left      []study.Count
 	encoder   *results.Encoder
-	state     *state
+	tally     *tally
 	queue     jetstream.Consumer    // nil: to be looked up
 	objects   jetstream.ObjectStore // as well
 }
@@ -276,10 +278,10 @@ func (h *hand) one() {
 	if m == nil {
 		return
 	}
-	h.state.working.Add(1)
+	h.tally.working.Add(1)
 	defer func() {
-		h.state.last.Store(time.Now().UnixNano())
-		h.state.working.Add(-1)
+		h.tally.last.Store(time.Now().UnixNano())
+		h.tally.working.Add(-1)
 	}()
 	var r study.Shard
 	if err := json.Unmarshal(m.Data(), &r); err != nil {
@@ -297,7 +299,7 @@ func (h *hand) one() {
 		h.fail(m, r, err.Error())
 		return
 	case h.put(m, r, data):
-		h.state.shards.Add(1)
+		h.tally.shards.Add(1)
 		return
 	}
 	_ = m.Nak() // another takes it at once
@@ -403,7 +405,7 @@ func (h *hand) put(m jetstream.Msg, r study.Shard, data []byte) (done bool) {
 
 // fail tells the leader why a shard cannot be done, and gives it back.
 func (h *hand) fail(m jetstream.Msg, r study.Shard, words string) {
-	h.opt.Tell(fmt.Sprintf("failed at candidates %d to %d: %s", r.From, r.To, words))
+	h.opt.Tell(fmt.Sprintf("failed at %s: %s", candidatesOf(r), words))
 	by := nuid.Next()
 	note := h.message(h.notice.failed(r.Number, by), []byte(words))
 	_ = h.c.keep(h.on, func(ctx context.Context) error {
@@ -413,6 +415,7 @@ func (h *hand) fail(m jetstream.Msg, r study.Shard, words string) {
 	_ = m.NakWithDelay(beat / 2)
 }
 
+// message begins a message to the leader.
 func (h *hand) message(subject string, data []byte) *nats.Msg {
 	m := nats.NewMsg(subject)
 	m.Data = data

@@ -69,7 +69,7 @@ const halvings = 4
 // whatever the number of workers. It stops at the next engine when ctx ends, with its error; other errors are those of
 // the engine as it is.
 func DoubtsOf(ctx context.Context, c Candidate, opt analysis.Options, how DoubtOptions) (*Doubts, error) {
-	s, err := newStudy(c, opt, how.Figures)
+	s, err := newSubject(c, opt, how.Figures)
 	if err != nil {
 		return nil, err
 	}
@@ -93,7 +93,7 @@ func DoubtsOf(ctx context.Context, c Candidate, opt analysis.Options, how DoubtO
 }
 
 // compute fills the ends, several at once.
-func (s *study) compute(ctx context.Context, ends []End, how DoubtOptions) error {
+func (s *subject) compute(ctx context.Context, ends []End, how DoubtOptions) error {
 	workers := how.Workers
 	if workers <= 0 {
 		workers = 2
@@ -134,13 +134,9 @@ func (s *study) compute(ctx context.Context, ends []End, how DoubtOptions) error
 }
 
 // end computes one end of one input; false where ctx ended before.
-func (s *study) end(ctx context.Context, in *input, high bool) (End, bool) {
-	low, most := in.spread.Ends(in.at[0].Value)
-	goal := low
-	if high {
-		goal = most
-	}
+func (s *subject) end(ctx context.Context, in *input, high bool) (End, bool) {
 	value0 := in.at[0].Value
+	goal := in.goal(value0, high)
 	if goal == value0 { // such as a share that is whole already
 		return End{Value: goal, Shown: in.at[0].Shown, Reached: 1, Figures: s.values()}, true
 	}
@@ -166,7 +162,7 @@ func (s *study) end(ctx context.Context, in *input, high bool) (End, bool) {
 }
 
 // with computes the figures with an input moved a share of the way to one end.
-func (s *study) with(in *input, share float64, high bool) ([]float64, error) {
+func (s *subject) with(in *input, share float64, high bool) ([]float64, error) {
 	t, err := s.moved(in, share, high)
 	if err != nil {
 		return nil, err
@@ -179,16 +175,11 @@ func (s *study) with(in *input, share float64, high bool) ([]float64, error) {
 }
 
 // moved returns the train with an input moved a share of the way to one end. What was moved is an estimate still.
-func (s *study) moved(in *input, share float64, high bool) (*layout.Train, error) {
+func (s *subject) moved(in *input, share float64, high bool) (*layout.Train, error) {
 	values, at := make([]spec.Value, 0, len(in.at)+len(in.held)), slices.Clone(in.at)
 	for i := range at {
 		e := &at[i]
-		low, most := in.spread.Ends(e.Value)
-		goal := low
-		if high {
-			goal = most
-		}
-		e.Value += share * (goal - e.Value)
+		e.Value += share * (in.goal(e.Value, high) - e.Value)
 		e.Shown = in.shown(e.Value)
 		values = append(values, spec.Value{Key: e.Key, SI: e.Value})
 	}
@@ -208,6 +199,15 @@ func (s *study) moved(in *input, share float64, high bool) (*layout.Train, error
 		t.Estimates = append(t.Estimates, at...)
 	}
 	return t, nil
+}
+
+// goal returns the low or the high end of the scatter about an estimate.
+func (in *input) goal(value float64, high bool) float64 {
+	low, most := in.spread.Ends(value)
+	if high {
+		return most
+	}
+	return low
 }
 
 // shown returns a value of the input as people read it.

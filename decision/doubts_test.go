@@ -158,7 +158,7 @@ func TestImpossibleEndMovesBack(t *testing.T) {
 	if x.Low.Reached != 1 || x.Low.Note != "" {
 		t.Errorf("%+v", x.Low)
 	}
-	s, err := newStudy(text(shortFour), analysis.Options{}, nil)
+	s, err := newSubject(text(shortFour), analysis.Options{}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,7 +172,7 @@ func TestImpossibleEndMovesBack(t *testing.T) {
 
 func TestOnlyFiguresThatMatter(t *testing.T) {
 	c, all := text(shortFour), analysis.Options{Drive: true, Space: true, Parts: true, Lasting: true}
-	s, err := newStudy(c, all, []string{"free_force_order_2", "displacement"})
+	s, err := newSubject(c, all, []string{"free_force_order_2", "displacement"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -188,13 +188,13 @@ func TestOnlyFiguresThatMatter(t *testing.T) {
 	if len(d.List) != 4 || !slices.Contains(d.Without, "gas.half_burned") || !slices.Contains(d.Without, "rod.inertia") || !slices.Contains(d.Chosen, "gas.ignition") {
 		t.Errorf("%d doubts, without %v, chosen %v", len(d.List), d.Without, d.Chosen)
 	}
-	if s, err = newStudy(c, all, []string{"brake_power"}); err != nil || !s.opt.Drive || s.opt.Lasting || s.opt.Space {
+	if s, err = newSubject(c, all, []string{"brake_power"}); err != nil || !s.opt.Drive || s.opt.Lasting || s.opt.Space {
 		t.Errorf("for the power the chapters %+v are computed: %v", s.opt, err)
 	}
-	if _, err = newStudy(c, analysis.Options{}, []string{"brake_power"}); err == nil || !strings.Contains(err.Error(), "brake_power") {
+	if _, err = newSubject(c, analysis.Options{}, []string{"brake_power"}); err == nil || !strings.Contains(err.Error(), "brake_power") {
 		t.Errorf("a figure that was not asked for: %v", err)
 	}
-	if _, err = newStudy(text("name: nothing"), all, nil); err == nil {
+	if _, err = newSubject(text("name: nothing"), all, nil); err == nil {
 		t.Error("a file without an engine")
 	}
 }

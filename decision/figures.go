@@ -10,7 +10,7 @@ import (
 )
 
 // base computes the engine as it is, keeps its figures that matter and leaves out the chapters that give none of them.
-func (s *study) base(wanted []string) (*analysis.Result, error) {
+func (s *subject) base(wanted []string) (*analysis.Result, error) {
 	r, err := analysis.Run(s.train, s.opt)
 	if err != nil {
 		return nil, err
@@ -39,7 +39,7 @@ func (s *study) base(wanted []string) (*analysis.Result, error) {
 }
 
 // without is the error for a figure that an engine does not have.
-func (s *study) without(key string, r *analysis.Result) error {
+func (s *subject) without(key string, r *analysis.Result) error {
 	why := cmp.Or(r.NoDrive, r.NoMounts, r.NoSpace)
 	if why != "" {
 		why = ": " + why
@@ -48,7 +48,7 @@ func (s *study) without(key string, r *analysis.Result) error {
 }
 
 // lighten leaves out the chapters without which the figures that matter are the same.
-func (s *study) lighten(r *analysis.Result) *analysis.Result {
+func (s *subject) lighten(r *analysis.Result) *analysis.Result {
 	for _, leave := range []func(*analysis.Options){
 		func(o *analysis.Options) { o.Lasting = false },
 		func(o *analysis.Options) { o.Parts = false },
@@ -71,7 +71,7 @@ func (s *study) lighten(r *analysis.Result) *analysis.Result {
 }
 
 // values are those of the engine as it is.
-func (s *study) values() []float64 {
+func (s *subject) values() []float64 {
 	list := make([]float64, len(s.figures))
 	for i, f := range s.figures {
 		list[i] = f.Value
@@ -80,7 +80,7 @@ func (s *study) values() []float64 {
 }
 
 // valuesOf returns the figures that matter of another result, in the same order.
-func (s *study) valuesOf(r *analysis.Result) ([]float64, error) {
+func (s *subject) valuesOf(r *analysis.Result) ([]float64, error) {
 	of := map[string]float64{}
 	for _, f := range r.Figures() {
 		of[f.Key] = f.Value
@@ -100,7 +100,7 @@ func (s *study) valuesOf(r *analysis.Result) ([]float64, error) {
 const noChange = 1e-9
 
 // matters tells whether an end changes a figure, or could not be computed.
-func (s *study) matters(e End) bool {
+func (s *subject) matters(e End) bool {
 	if e.Figures == nil {
 		return true
 	}

@@ -11,8 +11,8 @@ import (
 	"crankwright/spec"
 )
 
-// study is one engine whose estimates are moved.
-type study struct {
+// subject is one engine whose estimates are moved.
+type subject struct {
 	c       Candidate
 	train   *layout.Train    // as estimated
 	result  *analysis.Result // of it
@@ -34,6 +34,7 @@ type input struct {
 	mounts  bool              // of Mounts.Assumed
 }
 
+// keys returns where the input would stand in the file.
 func (in *input) keys() []string {
 	list := make([]string, len(in.at))
 	for i, e := range in.at {
@@ -42,8 +43,8 @@ func (in *input) keys() []string {
 	return list
 }
 
-// newStudy reads the engine as it is and finds its figures and its estimates.
-func newStudy(c Candidate, opt analysis.Options, wanted []string) (*study, error) {
+// newSubject reads the engine as it is and finds its figures and its estimates.
+func newSubject(c Candidate, opt analysis.Options, wanted []string) (*subject, error) {
 	t, e, err := spec.ReadEngine(c.File, c.Data, spec.Options{})
 	if err != nil {
 		return nil, err
@@ -53,7 +54,7 @@ func newStudy(c Candidate, opt analysis.Options, wanted []string) (*study, error
 			return nil, err
 		}
 	}
-	s := &study{c: c, train: t, opt: opt}
+	s := &subject{c: c, train: t, opt: opt}
 	r, err := s.base(wanted)
 	if err != nil {
 		return nil, err
@@ -73,7 +74,7 @@ func newStudy(c Candidate, opt analysis.Options, wanted []string) (*study, error
 func onMountsKey(key string) bool { return strings.HasPrefix(key, "mounts.isolators.") }
 
 // find adds the estimates of a list to the inputs.
-func (s *study) find(list []layout.Estimate, assumed bool) {
+func (s *subject) find(list []layout.Estimate, assumed bool) {
 	for _, e := range list {
 		key := estimate.CommonKey(e.Key)
 		if s.follows(e.Key) {
@@ -98,7 +99,7 @@ func (s *study) find(list []layout.Estimate, assumed bool) {
 }
 
 // follows tells whether an estimate is the length of a linked rod of the custom form, which follows its master's.
-func (s *study) follows(path string) bool {
+func (s *subject) follows(path string) bool {
 	for i := range s.train.Cylinders {
 		if s.train.Cylinders[i].Rod.Linked && path == fmt.Sprintf("layout.cylinders[%d].rod.length", i) {
 			return true
@@ -108,7 +109,7 @@ func (s *study) follows(path string) bool {
 }
 
 // name gives the inputs their names in words.
-func (s *study) name(fields []spec.Field) {
+func (s *subject) name(fields []spec.Field) {
 	labels := map[string]string{
 		"mounts.isolators.stiffness.z": "Stiffness of a mount", "mounts.isolators.loss_factor": "Loss factor of the mounts",
 	}
@@ -128,7 +129,7 @@ func (s *study) name(fields []spec.Field) {
 }
 
 // hold finds the estimates that would follow an input backwards and shall not: a rod that is more inert need not be heavier.
-func (s *study) hold() {
+func (s *subject) hold() {
 	for i := range s.inputs {
 		for _, e := range slices.Concat(s.train.Estimates, s.train.Assumed) {
 			if slices.Contains(s.inputs[i].spread.Holds, estimate.CommonKey(e.Key)) {

@@ -14,7 +14,7 @@ import (
 func TestWorkersShareNothingThatChanges(t *testing.T) {
 	c := candidate(t, "../examples/test-bed/single-test-engine.engine.yaml")
 	opt := analysis.Options{Drive: true, Lasting: true, Space: true, Parts: true}
-	s, err := newStudy(c, opt, []string{"mount_force_idle", "oil_film", "dry_mass", "friction_mep"})
+	s, err := newSubject(c, opt, []string{"mount_force_idle", "oil_film", "dry_mass", "friction_mep"})
 	if err != nil {
 		t.Fatal(err)
 	}

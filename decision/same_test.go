@@ -93,12 +93,12 @@ func TestOwnValueChangesNothing(t *testing.T) {
 			if name != "as it is" && c.Read != nil && bytes.Contains(c.Data, []byte("trace:")) {
 				continue
 			}
-			s, err := newStudy(c, analysis.Options{}, nil)
+			s, err := newSubject(c, analysis.Options{}, nil)
 			if err != nil {
 				continue // such as a crank that cannot fire in the order of its file, which package spec reads all the same
 			}
 			analysed++
-			var whole *study
+			var whole *subject
 			for i := range s.inputs {
 				in := &s.inputs[i]
 				keys++
@@ -111,7 +111,7 @@ func TestOwnValueChangesNothing(t *testing.T) {
 					continue
 				}
 				if compared++; whole == nil {
-					if whole, err = newStudy(c, opt, nil); err != nil {
+					if whole, err = newSubject(c, opt, nil); err != nil {
 						t.Fatal(err)
 					}
 				}
@@ -137,7 +137,7 @@ func TestOwnValueChangesNothing(t *testing.T) {
 // TestMountsAtTheirOwnValueChangeNothing does the same for what package analysis assumes.
 func TestMountsAtTheirOwnValueChangeNothing(t *testing.T) {
 	for _, path := range []string{"../examples/vee-four-90-offset-070.engine.yaml", "../examples/offset-pair.engine.yaml"} {
-		s, err := newStudy(candidate(t, path), analysis.Options{Drive: true, Lasting: true}, nil)
+		s, err := newSubject(candidate(t, path), analysis.Options{Drive: true, Lasting: true}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

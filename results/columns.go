@@ -47,12 +47,10 @@ func (f *Folder) Columns(ctx context.Context, keys []string, most int) (*Cloud, 
 	n := int(min(uint64(most), o.Kept))
 	cloud.Index = make([]uint64, 0, n)
 	for _, c := range wanted {
-		d := CloudColumn{Key: candidateField, Name: "Candidate", Unit: "1", Values: make([]float32, 0, n)}
-		if c != candidateColumn {
-			d.Key, d.Name, d.Unit = f.fields[c].Key, f.fields[c].Name, f.fields[c].Unit
-			if f.fields[c].text() {
-				d.Texts = f.fields[c].Texts
-			}
+		is := f.rowColumn(c)
+		d := CloudColumn{Key: is.Key, Name: is.Name, Unit: is.Unit, Values: make([]float32, 0, n)}
+		if is.Text {
+			d.Texts = f.fields[c].Texts
 		}
 		cloud.Columns = append(cloud.Columns, d)
 	}

@@ -5,9 +5,14 @@
 //   - encode.go: one range of candidates as the bytes of one Parquet file;
 //   - shardfile.go: such a file read again, with what it says of itself;
 //   - outcome.go: counts, front and best as JSON;
-//   - folder.go: the folder: made or gone on with, locked, filled range by range, finished;
-//   - run.go: all missing ranges on this machine, with progress;
-//   - evolve.go: an evolutionary search instead, whose generations take the place of ranges.
+//   - folder.go: the folder: filled range by range, finished, and what it says of itself; create.go: made or gone on with,
+//     locked (lock_unix.go, lock_windows.go);
+//   - run.go: all missing ranges on this machine, with progress; collector.go: the garbage collector meanwhile;
+//   - evolve.go: an evolutionary search instead, whose generations take the place of ranges;
+//   - scan.go: what was kept, read block by block; keys.go: which column somebody means;
+//   - query.go, filter.go: questions in trade words; sql.go, sqltable.go: questions in SQL;
+//   - columns.go: many candidates by column, for pictures;
+//   - weigh.go, weighvalues.go: what a file asks of its reader, before it is believed.
 //
 // A folder holds
 //

@@ -39,11 +39,8 @@ func NewEncoder(p study.Problem) (*Encoder, error) {
 }
 
 func newEncoder(r *record) *Encoder {
-	e := &Encoder{rec: r, prob: r.problem(), values: make([]parquet.Value, 1024)}
-	for _, c := range e.prob.columns {
-		e.fields = append(e.fields, fieldOf(c))
-	}
-	return e
+	p := r.problem()
+	return &Encoder{rec: r, prob: p, fields: fieldsOf(p.columns), values: make([]parquet.Value, 1024)}
 }
 
 // Encode returns the file of a range: the candidates that were kept, with counts, front and best. The same range
@@ -55,7 +52,7 @@ func (e *Encoder) Encode(r study.Shard, kept *study.Batch, left []study.Count) (
 // encode is Encode; of the candidates between the ends of the range so many were looked at.
 func (e *Encoder) encode(r study.Shard, looked uint64, kept *study.Batch, left []study.Count) ([]byte, error) {
 	if err := e.check(r, looked, kept, left); err != nil {
-		return nil, fmt.Errorf("candidates %d to %d: %w", r.From, r.To, err)
+		return nil, fmt.Errorf("candidates %d to %d: %w", r.From, max(r.From+1, r.To)-1, err)
 	}
 	o := study.NewOutcome(e.prob)
 	o.Add(e.prob, study.Shard{To: looked}, kept, left)

@@ -50,6 +50,15 @@ func fieldOf(c study.Column) field {
 	return f
 }
 
+// fieldsOf says how columns are kept.
+func fieldsOf(columns []study.Column) []field {
+	var list []field
+	for _, c := range columns {
+		list = append(list, fieldOf(c))
+	}
+	return list
+}
+
 // text reports whether the column is kept as texts.
 func (f field) text() bool { return f.Texts != nil && f.numbers == nil }
 

@@ -97,6 +97,7 @@ func wordAt(text string, at int, w string) bool {
 	return (at == 0 || !inKey(before)) && (at+len(w) == len(text) || !inKey(after))
 }
 
+// inKey reports whether a letter can be part of a key.
 func inKey(r rune) bool {
 	return unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("._-", r)
 }
@@ -104,6 +105,7 @@ func inKey(r rune) bool {
 func (p *parser) any() (condition, error) { return p.joined("or", p.all) }
 func (p *parser) all() (condition, error) { return p.joined("and", p.one) }
 
+// joined reads parts with one word between them.
 func (p *parser) joined(w string, part func() (condition, error)) (condition, error) {
 	var list []condition
 	for {
@@ -122,6 +124,7 @@ func (p *parser) joined(w string, part func() (condition, error)) (condition, er
 	return &join{list: list, or: w == "or"}, nil
 }
 
+// one reads what stands between "and" and "or".
 func (p *parser) one() (condition, error) {
 	if p.depth++; p.depth > mostNested {
 		return nil, fmt.Errorf("more than %d parentheses stand in each other", mostNested)
@@ -152,6 +155,7 @@ var operators = []struct{ text, op string }{
 	{"<=", "<="}, {">=", ">="}, {"!=", "!="}, {"<>", "!="}, {"==", "="}, {"≤", "<="}, {"≥", ">="}, {"≠", "!="}, {"=", "="}, {"<", "<"}, {">", ">"},
 }
 
+// comparison reads a key, an operator and a value.
 func (p *parser) comparison() (condition, error) {
 	from := p.at
 	for p.at < len(p.text) {
@@ -255,6 +259,7 @@ func (f *Folder) compare(c int, key, op, value string) (condition, error) {
 	return &compared{column: c, op: op, value: x}, nil
 }
 
+// compareText makes a comparison of a column that is kept as texts.
 func (f *Folder) compareText(c int, key, op, value string) (condition, error) {
 	if op != "=" && op != "!=" {
 		return nil, fmt.Errorf("%s has values in words, which are = or != only", key)
@@ -281,6 +286,7 @@ func (f *Folder) compareText(c int, key, op, value string) (condition, error) {
 // squeezed is a text without blanks, in small letters: how a value was spaced does not matter.
 func squeezed(t string) string { return strings.ToLower(strings.Join(strings.Fields(t), "")) }
 
+// join is satisfied where all of its conditions are, or one of them.
 type join struct {
 	list []condition
 	or   bool
@@ -322,6 +328,7 @@ func (j *join) may(b bounds) bool {
 	return !j.or
 }
 
+// not is satisfied where its condition is not.
 type not struct{ c condition }
 
 func (n *not) eval(b *block, out []bool) error {
@@ -376,6 +383,7 @@ type compared struct {
 	exact  bool // no such dust: SQL compares to the last digit
 }
 
+// limits returns between which numbers a value counts as equal.
 func (c *compared) limits() (lo, hi float64) {
 	dust := 1e-9 * math.Abs(c.value)
 	if c.exact || c.column == candidateColumn {

@@ -66,6 +66,7 @@ func docOf(r *record, o *study.Outcome, shard *study.Shard, size uint64) *outcom
 	return d
 }
 
+// pointsDoc writes a list of points down.
 func pointsDoc(list []study.Point) []pointDoc {
 	docs := []pointDoc{}
 	for _, p := range list {
@@ -115,6 +116,7 @@ func (d *outcomeDoc) outcome(r *record) (*study.Outcome, error) {
 	return o, nil
 }
 
+// points reads a list of points; the error says which is none of the study.
 func points(r *record, docs []pointDoc) ([]study.Point, error) {
 	var list []study.Point
 	for _, d := range docs {

@@ -79,11 +79,10 @@ func (f *Folder) Query(ctx context.Context, q Query) (*Rows, error) {
 	if err != nil {
 		return nil, err
 	}
-	rows := &Rows{Columns: []RowColumn{{Key: candidateField, Name: "Candidate", Unit: "1"}}, Matched: top.seen, More: top.seen > uint64(limit), Whole: whole}
+	rows := &Rows{Columns: []RowColumn{f.rowColumn(candidateColumn)}, Matched: top.seen, More: top.seen > uint64(limit), Whole: whole}
 	for _, c := range wanted {
 		if c != candidateColumn {
-			d := f.fields[c]
-			rows.Columns = append(rows.Columns, RowColumn{Key: d.Key, Name: d.Name, Unit: d.Unit, Text: d.text()})
+			rows.Columns = append(rows.Columns, f.rowColumn(c))
 		}
 	}
 	for _, r := range top.sorted() {
@@ -96,6 +95,15 @@ func (f *Folder) Query(ctx context.Context, q Query) (*Rows, error) {
 		rows.Rows = append(rows.Rows, row)
 	}
 	return rows, nil
+}
+
+// rowColumn says what a column of the folder, or the number of a candidate, is.
+func (f *Folder) rowColumn(c int) RowColumn {
+	if c == candidateColumn {
+		return RowColumn{Key: candidateField, Name: "Candidate", Unit: "1"}
+	}
+	d := f.fields[c]
+	return RowColumn{Key: d.Key, Name: d.Name, Unit: d.Unit, Text: d.text()}
 }
 
 // value returns a value of a column as people see it.

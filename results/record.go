@@ -159,6 +159,7 @@ type recorded struct {
 	aims    []study.Aim
 }
 
+// problem returns what was searched, without what evaluates it.
 func (r *record) problem() *recorded {
 	p := &recorded{record: r}
 	for _, b := range r.Blocks {

@@ -34,8 +34,9 @@ const (
 	rateWindow = 10 * time.Second
 )
 
-// Run does all ranges of the problem that the folder misses, or the generations of its evolutionary search, and finishes the folder. Where ctx ends before that, it
-// returns the error of ctx within a moment: ranges that are done stay, and the next Run goes on.
+// Run does all ranges of the problem that the folder misses, or the generations of its evolutionary search, and finishes the
+// folder. Where ctx ends before that, it returns the error of ctx within a moment: ranges that are done stay, and the next Run
+// goes on.
 func Run(ctx context.Context, p study.Problem, f *Folder, opt Options) error {
 	if p.Digest() != f.Digest() {
 		return errors.New("the folder holds the results of another study")

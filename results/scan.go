@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 
 	"github.com/parquet-go/parquet-go"
 
@@ -89,6 +88,7 @@ func (f *Folder) scan(may func(bounds) bool) (*scanner, error) {
 	return s, nil
 }
 
+// damage says what to do about a file that cannot be read.
 func (f *Folder) damage(name string, err error) error {
 	return fmt.Errorf("%s: damaged: %w; remove this file and run the study again, which does its part anew", name, err)
 }
@@ -200,6 +200,7 @@ func (f *Folder) read(chunk parquet.ColumnChunk, c int, dst []float64, n int) ([
 	}
 }
 
+// readPage appends the values of a page: numbers, indices of texts, NaN where there is none.
 func (f *Folder) readPage(p parquet.Page, c int, dst []float64) ([]float64, error) {
 	data := p.Data()
 	if c == candidateColumn {
@@ -302,6 +303,3 @@ func (f *Folder) from(front bool, may func(bounds) bool) (source, error) {
 	}
 	return &listed{f: f, list: o.Front}, nil
 }
-
-// Path returns where a file of the folder stands; see the list of names in the comment of the package.
-func (f *Folder) Path(name string) string { return filepath.Join(f.dir, filepath.FromSlash(name)) }

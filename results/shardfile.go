@@ -46,6 +46,7 @@ func openFile(name string, fields []field) (*shardFile, error) {
 	return s, nil
 }
 
+// parse opens the bytes of a Parquet file, after what they say of themselves was weighed.
 func parse(r io.ReaderAt, size int64, fields []field) (*shardFile, error) {
 	s := &shardFile{}
 	err := guarded(func() error {

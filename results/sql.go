@@ -122,6 +122,7 @@ func mayRead(action sqlite.AuthorizerActionCode, _, function, _, _ string) sqlit
 	return sqlite.AuthorizerDeny
 }
 
+// fetch asks, and takes in as many rows as the limit allows.
 func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit int) (*Rows, error) {
 	answer, err := conn.QueryContext(ctx, text)
 	if err != nil {
@@ -169,14 +170,12 @@ func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit i
 // sqlColumn says what a column of an answer is: one of ours where it bears the name of one.
 func (f *Folder) sqlColumn(name string) RowColumn {
 	c, err := f.find(name)
-	switch {
-	case err != nil:
+	if err != nil {
 		return RowColumn{Key: name, Name: name}
-	case c == candidateColumn:
-		return RowColumn{Key: candidateField, Name: "Candidate", Unit: "1"}
 	}
-	d := f.fields[c]
-	return RowColumn{Key: d.Key, Name: d.Name, Unit: d.Unit}
+	column := f.rowColumn(c)
+	column.Text = false // until a text comes: the name may be that of something computed
+	return column
 }
 
 // sqlError puts an error of the database into words.

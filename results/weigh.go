@@ -77,6 +77,7 @@ func (w *walker) number() (uint64, error) {
 	return n, nil
 }
 
+// signedOf undoes the zigzag by which Thrift writes whole numbers of either sign.
 func signedOf(n uint64) int64 { return int64(n>>1) ^ -int64(n&1) }
 
 // structure goes over one structure. tell hears the whole numbers of the outermost structure, as those of field 0, and those of the
@@ -106,6 +107,7 @@ func (w *walker) structure(depth int, of int64, tell func(of, field, value int64
 	}
 }
 
+// value goes over one value of some kind, as structure does.
 func (w *walker) value(kind byte, depth int, of, field int64, tell func(of, field, value int64)) error {
 	switch kind {
 	case thriftTrue, thriftFalse:
@@ -270,6 +272,7 @@ const (
 	headData, headDictionary, headData2 = 5, 7, 8
 )
 
+// readHead reads the head of a page, which has at most so many bytes.
 func readHead(r io.ReaderAt, at, most int64) (head, error) {
 	for n := int64(1 << 10); ; n *= 8 {
 		n = min(n, most, mostHead)

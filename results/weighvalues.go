@@ -73,6 +73,7 @@ var unpackers = sync.Pool{New: func() any {
 	return d
 }}
 
+// unpacked returns the bytes of a packed page.
 func unpacked(data []byte) ([]byte, error) {
 	got := unpackers.Get()
 	d, ok := got.(*zstd.Decoder)

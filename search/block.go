@@ -9,7 +9,6 @@ import (
 	"strings"
 	"sync"
 
-	"crankwright/brief"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
 	"crankwright/spec"
@@ -151,6 +150,7 @@ func (e *NoEngineError) Error() string {
 	return e.Study + ": no engine of this study can be built: " + e.Why
 }
 
+// wrong returns an error with its place in the study file.
 func (p *Problem) wrong(at spec.Position, allowed, format string, args ...any) error {
 	return spec.Errors{{File: p.bundle.Study, Line: at.Line, Column: at.Column, What: fmt.Sprintf(format, args...), Allowed: allowed}}
 }
@@ -167,7 +167,6 @@ func (p *Problem) settle() {
 			}
 		}
 	}
-	p.ground = slices.ContainsFunc(p.figures, func(f figure) bool { return f.fast < 0 && f.Needs == brief.Always })
 }
 
 // newBlock makes a block and finds out which of its axes change angles only.
@@ -365,6 +364,7 @@ func (b *block) inner() int {
 	return n
 }
 
+// number matches a number, and its unit behind it.
 var number = regexp.MustCompile(`^([-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?[0-9]+)?) ?([^0-9\[\]{}]*)$`)
 
 // quantities reads texts as numbers of one unit; false where they are anything else.

@@ -19,8 +19,8 @@ type Candidate struct {
 
 // Candidate returns an engine of the study as a file. Errors: a number beyond the space; an engine that cannot be built.
 func (p *Problem) Candidate(index uint64) (*Candidate, error) {
-	if most := p.starts[len(p.starts)-1]; index >= most {
-		return nil, fmt.Errorf("there is no candidate %d; their numbers go from 0 to %d", index, most-1)
+	if err := p.has(index); err != nil {
+		return nil, err
 	}
 	e := p.newEvaluator()
 	e.next(index, index+1)
@@ -46,6 +46,14 @@ func (p *Problem) Candidate(index uint64) (*Candidate, error) {
 	c.Text, err = b.template.Text(append([]spec.Setting{{Key: "name", Text: c.Name}}, c.Settings...))
 	c.Settings = append(append([]spec.Setting(nil), b.shape...), c.Settings...)
 	return c, err
+}
+
+// has returns an error for a number beyond the space.
+func (p *Problem) has(index uint64) error {
+	if most := p.starts[len(p.starts)-1]; index >= most {
+		return fmt.Errorf("there is no candidate %d; their numbers go from 0 to %d", index, most-1)
+	}
+	return nil
 }
 
 // nameOf names a candidate.

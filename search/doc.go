@@ -9,6 +9,6 @@
 //     the steps to which they are rounded;
 //   - evaluate.go, further.go: candidate by candidate; the fast path first, then the analysis chapter by chapter, as long as
 //     what is required is kept; the fast path is held against the analysis in every range;
-//   - candidate.go: a candidate as an engine file; how many there are, and why;
+//   - candidate.go: a candidate as an engine file; how many there are, and why; words.go: what a kept one sets in the base;
 //   - refine.go: continuous refinement of a candidate.
 package search

@@ -157,19 +157,18 @@ func (e *evaluator) next(i, to uint64) (rule int, skip uint64) {
 		return cannotBe, min(e.p.starts[e.block+1], to) - i
 	}
 	if changed < b.angles {
-		if e.rebuild(b); !e.built {
-			return cannotBe, min(e.remaining(b), to-i)
-		}
-	} else if !e.built {
+		e.rebuild(b)
+	}
+	if !e.built {
 		return cannotBe, min(e.remaining(b), to-i)
 	}
-	last := len(b.axes)
+	last := len(b.axes) // no less than b.angles, as pins and orders are angles
 	if b.pins >= 0 {
 		last = b.pins
 	} else if b.orders >= 0 {
 		last = b.orders
 	}
-	if changed < last || changed < b.angles {
+	if changed < last {
 		if e.angled = e.class.add(&e.by, e.digits[b.angles:]); e.angled {
 			e.kernel.load(e.by)
 		}
@@ -177,7 +176,7 @@ func (e *evaluator) next(i, to uint64) (rule int, skip uint64) {
 	if !e.angled {
 		return cannotBe, 1
 	}
-	if changed < last || changed < b.angles || changed == b.pins {
+	if changed < last || changed == b.pins {
 		if b.pins >= 0 {
 			e.kernel.phase(b.units, e.steps)
 		} else {
@@ -278,34 +277,29 @@ func (e *evaluator) rebuild(b *block) {
 
 // turn moves the top dead centres.
 func (e *evaluator) turn(b *block) {
-	for c := range e.gained {
-		throw := e.kernel.throwOf[c]
-		e.gained[c] = e.by.throw[throw] - e.by.axis[c]
-		if b.pins >= 0 {
-			e.gained[c] += turn * float64(e.steps[e.class.place[throw]]) / float64(len(b.units))
-		}
+	var steps []int // pins that no axis of angles sets stand where train has them
+	if b.pins >= 0 {
+		steps = e.steps
 	}
+	e.kernel.gains(e.gained, e.by, steps, len(b.units))
 	e.firings.turn(e.gained)
 }
 
 // sums sets the figures of forces and moments.
 func (e *evaluator) sums() {
 	for _, f := range e.inertia {
-		g := &e.p.grains[f.order]
 		var v float64
 		switch f.fast {
 		case moment1, moment2, moment4:
-			v = rounded(e.kernel.moment(f.order), g[1])
+			v = e.kernel.moment(f.order)
 		case against1Force:
-			force, _ := e.kernel.against(f.order)
-			v = rounded(force, g[0])
+			v, _ = e.kernel.against(f.order)
 		case against1Moment:
-			_, moment := e.kernel.against(f.order)
-			v = rounded(moment, g[1])
+			_, v = e.kernel.against(f.order)
 		default:
-			v = rounded(e.kernel.force(f.order), g[0])
+			v = e.kernel.force(f.order)
 		}
-		e.figures[f.figure] = v
+		e.figures[f.figure] = rounded(v, e.p.grains[f.order][kindOf(f.fast)])
 	}
 }
 
@@ -345,6 +339,7 @@ func (e *evaluator) schedule(b *block) int {
 	return -1
 }
 
+// keeps tells whether a figure keeps a limit.
 func keeps(l limit, v float64) bool {
 	if l.AtMost {
 		return v <= l.Bound

@@ -41,3 +41,12 @@ func orderOf(fast int) int {
 	}
 	return 0
 }
+
+// kindOf returns where spreads and grains hold what belongs to a fast figure of inertia: 0 for a force, 1 for a moment.
+func kindOf(fast int) int {
+	switch fast {
+	case moment1, moment2, moment4, against1Moment:
+		return 1
+	}
+	return 0
+}

@@ -9,6 +9,7 @@ import (
 	"crankwright/num"
 )
 
+// turn is a revolution of the crank [rad].
 const turn = 2 * math.Pi
 
 // firings measures the firing of crank trains that differ in angles only, without allocation.
@@ -47,6 +48,15 @@ func (f *firings) schedules() int {
 	return revolutions(len(f.top))
 }
 
+// revolutions is the number of ways in which n cylinders can be shared out between the two revolutions of a four-stroke
+// cycle, the first in the first; 0 where there are too many.
+func revolutions(n int) int {
+	if n < 1 || n > bits.UintSize/2 {
+		return 0
+	}
+	return 1 << (n - 1)
+}
+
 // turn sets the candidate: every top dead centre comes earlier by the phase that its cylinder gained [rad].
 func (f *firings) turn(gained []float64) {
 	n := len(f.top)
@@ -66,24 +76,22 @@ func (f *firings) turn(gained []float64) {
 		f.time[k], f.who[k] = t, c
 	}
 	f.fewest = 0
-	free := 1
+	free := 1 // cylinders with one top dead centre that need not fire together: one a revolution of the cycle
 	if f.cycle == layout.FourStroke {
 		free = 2
 	}
 	run := 1
-	for k := 0; k < n; k++ {
-		if k > 0 {
-			if f.time[k]-f.time[k-1] < float64(firing.Together) {
-				f.time[k] = f.time[k-1]
-				for j := k; j > 0 && f.time[j-1] == f.time[j] && f.who[j-1] > f.who[j]; j-- {
-					f.who[j-1], f.who[j] = f.who[j], f.who[j-1]
-				}
-				if run++; run > free {
-					f.fewest++
-				}
-			} else {
-				run = 1
-			}
+	for k := 1; k < n; k++ {
+		if f.time[k]-f.time[k-1] >= float64(firing.Together) {
+			run = 1
+			continue
+		}
+		f.time[k] = f.time[k-1]
+		for j := k; j > 0 && f.time[j-1] == f.time[j] && f.who[j-1] > f.who[j]; j-- {
+			f.who[j-1], f.who[j] = f.who[j], f.who[j-1]
+		}
+		if run++; run > free {
+			f.fewest++
 		}
 	}
 	for k, c := range f.who {
@@ -107,7 +115,7 @@ func (f *firings) mask(schedule int) uint32 {
 
 // set measures a schedule by its mask.
 func (f *firings) set(mask uint32) {
-	f.sum, f.longest, f.shortest, f.zeros, f.spare = 0, 0, math.Inf(1), 0, false
+	f.begin()
 	first, before := -1.0, 0.0
 	if f.cycle == layout.TwoStroke {
 		for _, t := range f.time {
@@ -138,6 +146,12 @@ func (f *firings) set(mask uint32) {
 	f.gap(first + 2*turn - before)
 }
 
+// begin starts the measures of a schedule anew.
+func (f *firings) begin() {
+	f.sum, f.longest, f.shortest, f.zeros, f.spare = 0, 0, math.Inf(1), 0, false
+}
+
+// gap adds an interval to them [rad].
 func (f *firings) gap(g float64) {
 	f.sum += g * g
 	if g > f.longest {
@@ -277,7 +291,7 @@ func (f *firings) assign(order []int) bool {
 		}
 		f.gaps[k] += turn
 	}
-	f.sum, f.longest, f.shortest, f.zeros, f.spare = 0, 0, math.Inf(1), 0, false
+	f.begin()
 	for _, g := range f.gaps {
 		f.gap(g)
 	}

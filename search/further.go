@@ -45,18 +45,7 @@ func (e *evaluator) further() (rule int, err error) {
 		return rule, nil
 	}
 	for _, c := range e.p.chapters() {
-		opt := analysis.Options{Scope: e.p.scope}
-		switch c {
-		case brief.Space:
-			opt.Space = true
-		case brief.Parts:
-			opt.Parts = true
-		case brief.Drive:
-			opt.Drive = true
-		case brief.Lasting:
-			opt.Drive, opt.Lasting = true, true
-		}
-		r = r.Extend(opt, e.like)
+		r = r.Extend(c.With(analysis.Options{Scope: e.p.scope}), e.like)
 		if rule := e.take(r, c); rule >= 0 {
 			return rule, nil
 		}
@@ -122,11 +111,8 @@ func (e *evaluator) compare(r *analysis.Result) error {
 		return nil
 	}
 	for _, f := range e.inertia {
-		side := 0
-		if f.fast == moment1 || f.fast == moment2 || f.fast == moment4 || f.fast == against1Moment {
-			side = 1
-		}
-		if err := hold(f, e.kernel.spreads[f.order][side], 1/e.p.grains[f.order][side]); err != nil {
+		n := kindOf(f.fast)
+		if err := hold(f, e.kernel.spreads[f.order][n], 1/e.p.grains[f.order][n]); err != nil {
 			return err
 		}
 	}

@@ -120,14 +120,25 @@ func (k *kernel) load(by turning) {
 			}
 			q := p.pull
 			if axis != 0 || phase != 0 {
-				turn := float64(n) * phase
-				q = q.turned(cmplx.Rect(1, axis+turn), cmplx.Rect(1, axis-turn))
+				by := float64(n) * phase
+				q = q.turned(cmplx.Rect(1, axis+by), cmplx.Rect(1, axis-by))
 			}
 			if p.throw < 0 {
 				k.fixed[o].add(q)
 			} else {
 				k.loads[o*k.places+k.place[p.throw]].add(q)
 			}
+		}
+	}
+}
+
+// gains sets by how much phase each cylinder gains [rad]: by the angles, and by its pin, of which steps says how many parts of a
+// turn it is set; nil: as it is.
+func (k *kernel) gains(gained []float64, by turning, steps []int, parts int) {
+	for c, throw := range k.throwOf {
+		gained[c] = by.throw[throw] - by.axis[c]
+		if steps != nil {
+			gained[c] += turn * float64(steps[k.place[throw]]) / float64(parts)
 		}
 	}
 }
@@ -149,7 +160,7 @@ type units []complex128
 func newUnits(steps int) units {
 	u := make(units, steps)
 	for i := range u {
-		u[i] = num.Angle(2 * math.Pi * float64(i) / float64(steps)).Unit()
+		u[i] = num.Angle(turn * float64(i) / float64(steps)).Unit()
 	}
 	return u
 }
@@ -262,8 +273,8 @@ func turningOf(ref, t *layout.Train) (turning, bool) {
 
 // sameAngle tells whether two angles are the same but for whole turns and rounding.
 func sameAngle(a, b float64) bool {
-	d := math.Mod(a-b, 2*math.Pi)
-	return math.Abs(d) < 1e-9 || math.Abs(math.Abs(d)-2*math.Pi) < 1e-9
+	d := math.Mod(a-b, turn)
+	return math.Abs(d) < 1e-9 || math.Abs(math.Abs(d)-turn) < 1e-9
 }
 
 // exact is how many digits a figure has, so that machines which round differently on the way agree.
@@ -277,4 +288,5 @@ func grain(most float64, digits int) float64 {
 	return math.Pow(10, float64(digits)-math.Ceil(math.Log10(most)))
 }
 
+// rounded rounds a value to steps, of which there are so many in a unit.
 func rounded(v, grain float64) float64 { return math.Round(v*grain) / grain }

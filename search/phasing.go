@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/big"
-	"math/bits"
 
 	"crankwright/num"
 )
@@ -170,13 +169,4 @@ func CountPhasings(throws, steps int, twins Twins) *big.Int {
 		sum.Add(sum, new(big.Int).Mul(big.NewInt(m), power(m, n/2)))
 	}
 	return sum.Div(sum, big.NewInt(m*symmetries))
-}
-
-// revolutions is the number of ways in which n cylinders can be shared out between the two revolutions of a four-stroke
-// cycle, the first in the first; 0 where there are too many.
-func revolutions(n int) int {
-	if n < 1 || n > bits.UintSize/2 {
-		return 0
-	}
-	return 1 << (n - 1)
 }

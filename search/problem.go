@@ -33,9 +33,8 @@ type Problem struct {
 	scope   analysis.Scope // of the whole analysis
 	aims    []study.Aim
 	rules   []string
-	limits  []limit // cheap ones first
-	needs   brief.Chapter
-	ground  bool // a figure of inertia or firing is wanted that the fast path does not give
+	limits  []limit       // cheap ones first
+	needs   brief.Chapter // the dearest that a figure needs
 	digest  string
 	grains  [][2]float64 // by order of orders, then for figures that are no order: steps in a newton and a newton metre to which they are rounded
 }
@@ -222,7 +221,6 @@ func (p *Problem) want() error {
 			p.scope = analysis.OnlyFigures
 		}
 		p.needs = max(p.needs, f.Needs)
-		p.ground = p.ground || f.fast < 0 && f.Needs == brief.Always
 	}
 	p.rules = []string{"the engine cannot be built", "the crank cannot fire like that", "a wanted figure cannot be found"}
 	for _, l := range p.limits {

@@ -125,6 +125,7 @@ type refining struct {
 	tell   func(done int)
 }
 
+// newRefining finds what of a candidate can move, and toward which aim; its errors are those of Refinable.
 func (p *Problem) newRefining(index uint64, aim string) (*refining, error) {
 	toward := -1
 	if aim != "" {
@@ -137,8 +138,8 @@ func (p *Problem) newRefining(index uint64, aim string) (*refining, error) {
 			return nil, fmt.Errorf("%q is no aim of this study; its aims are %s", aim, strings.Join(keys, ", "))
 		}
 	}
-	if most := p.starts[len(p.starts)-1]; index >= most {
-		return nil, fmt.Errorf("there is no candidate %d; their numbers go from 0 to %d", index, most-1)
+	if err := p.has(index); err != nil {
+		return nil, err
 	}
 	e := p.newEvaluator()
 	if rule, _ := e.next(index, index+1); rule >= 0 {
@@ -253,10 +254,7 @@ func (r *refining) figures(x []float64) (values []float64, beyond float64, err e
 	}
 	opt := analysis.Options{Speed: r.p.Study.Speed, Scope: r.p.scope}
 	for _, c := range r.p.chapters() {
-		opt.Space = opt.Space || c == brief.Space
-		opt.Parts = opt.Parts || c == brief.Parts
-		opt.Drive = opt.Drive || c >= brief.Drive
-		opt.Lasting = opt.Lasting || c == brief.Lasting
+		opt = c.With(opt)
 	}
 	res, err := analysis.RunLike(t, opt, r.like)
 	if err != nil {

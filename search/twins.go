@@ -54,6 +54,7 @@ func (p *Problem) twins(b *block, rest []spec.Variation) error {
 // mostOrdered is the largest number of cylinders whose firing orders are all tried.
 const mostOrdered = 20
 
+// at returns where a study says what it varies by a key.
 func (p *Problem) at(rest []spec.Variation, key string) spec.Position {
 	for _, v := range rest {
 		if v.Key == key {
@@ -120,6 +121,7 @@ type sample struct {
 	given   []int
 }
 
+// newSample prepares to measure phasings of an engine, whose pins all point the same way.
 func newSample(b *block, t *layout.Train, digits []int) (*sample, error) {
 	c := b.classOf(t, digits)
 	still := *t
@@ -136,6 +138,7 @@ func newSample(b *block, t *layout.Train, digits []int) (*sample, error) {
 	return &sample{c, k, newFirings(t.Cycle, top), t.FiringOrder}, nil
 }
 
+// measure returns all that is measured of a phasing; nil where there is no such engine.
 func (s *sample) measure(b *block, digits, steps []int) []float64 {
 	by, ok := s.class.turning(b, digits)
 	if !ok {
@@ -150,7 +153,9 @@ func (s *sample) measure(b *block, digits, steps []int) []float64 {
 		af, am := s.kernel.against(o)
 		out = append(out, share(af, f), share(am, m))
 	}
-	s.firings.turn(s.gains(b, by, steps))
+	gained := make([]float64, len(by.axis))
+	s.kernel.gains(gained, by, steps, len(b.units))
+	s.firings.turn(gained)
 	switch {
 	case b.orders >= 0 && b.axes[b.orders].kind == allOrders && len(s.firings.top) <= 12:
 		var sums []float64
@@ -173,6 +178,7 @@ func (s *sample) measure(b *block, digits, steps []int) []float64 {
 	return out
 }
 
+// assigned returns the sum of squares of the most even schedule of an order; −1 where the crank cannot fire in it.
 func (s *sample) assigned(order []int) float64 {
 	if !s.firings.assign(order) {
 		return -1
@@ -180,21 +186,10 @@ func (s *sample) assigned(order []int) float64 {
 	return s.firings.sum
 }
 
+// share returns a part of something; 0 of nothing.
 func share(x, of float64) float64 {
 	if of == 0 {
 		return 0
 	}
 	return x / of
-}
-
-// gains returns by how much phase each cylinder gains, phasing included.
-func (s *sample) gains(b *block, by turning, steps []int) []float64 {
-	out := make([]float64, len(by.axis))
-	for c, throw := range s.kernel.throwOf {
-		out[c] = by.throw[throw] - by.axis[c]
-		if steps != nil {
-			out[c] += turn * float64(steps[s.class.place[throw]]) / float64(len(b.units))
-		}
-	}
-	return out
 }

@@ -40,9 +40,9 @@ type Evolution struct {
 	waiting int                 // how many of it are not told yet
 	parents []*member           // the best so far, at most size
 	front   *Front
-	told    uint64
+	told    uint64 // candidates of which was told what came of them
 	came    uint64 // points that had entered the front before this generation
-	still   int
+	still   int    // generations in a row, before this one, in which none has
 }
 
 // member is a candidate of a generation.

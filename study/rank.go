@@ -6,6 +6,7 @@ import (
 	"slices"
 )
 
+// byNumber orders candidates by their numbers.
 func byNumber(a, b *member) int { return cmp.Compare(a.index, b.index) }
 
 // survive returns the best of all, at most n: by rank, then by crowding distance. All must have different numbers.

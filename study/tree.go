@@ -132,6 +132,7 @@ func (f *Front) visit(b *box) (verdict, int32) {
 	return free, 0
 }
 
+// visitLeaf does as visit with a box that has points and no boxes within.
 func (f *Front) visitLeaf(b *box) (verdict, int32) {
 	for i := 0; i < len(b.slots); {
 		slot := b.slots[i]

@@ -28,11 +28,7 @@ type Beam struct {
 // Result [m], [N m²], [m/N]. Errors: none that a test should see. Definition.
 func Beams() ([]Beam, error) {
 	four, six := inlineFourCross(), veeSixSplit()
-	four.Crank = layout.CrankGeometry{
-		MainJournal: layout.Journal{Diameter: 0.056, Width: 0.025}, Crankpin: layout.Journal{Diameter: 0.049, Width: 0.028}, Web: layout.Web{Thickness: 0.017, Width: 0.08},
-	}
-	six.Crank = four.Crank
-	six.Crank.Crankpin.Width, six.Crank.Web.Thickness = 0.018, 0.018
+	four.Crank, six.Crank = crankOfFour(), crankOfSix()
 	var out []Beam
 	for _, e := range []struct {
 		stem string

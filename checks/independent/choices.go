@@ -131,7 +131,7 @@ func CommittedChoice(stem string) (*RawChoice, error) {
 // Result [1]; an error that names the line. Definition.
 func ParseChoice(text string) (*RawChoice, error) {
 	r := &RawChoice{Rank: map[[2]int]float64{}, Beats: map[[2]int]float64{}, Central: map[[2]int][2]float64{}}
-	err := readRows(text, "choice", "rank, pair or central weight", func(word string, v []float64) bool {
+	_, err := readRows(text, "choice", "rank, pair or central weight", func(word string, v []float64) bool {
 		switch {
 		case len(v) == 3 && word == "rank":
 			r.Rank[[2]int{int(v[0]), int(v[1])}] = v[2]

@@ -1,9 +1,9 @@
 // Package independent holds our inertia results against two computations that share no formula
-// with them, the cycles of the gas against a third, the vibration of shafts against a fourth, and the sharing of loads
+// with them, the cycles of the gas against a third, the vibration of shafts against a fourth, the sharing of loads
 // among main bearings against a fifth, and the path of journals through their oil against a sixth. Bodies on mounts, the ranks of
 // a choice and the search have a program each, too.
 //
-// Nine invented crank trains (Engines) are written out as bodies, joints and masses (Describe,
+// Eleven invented crank trains (Engines) are written out as bodies, joints and masses (Describe,
 // input/*.txt). Two programs read these files:
 //
 //   - simbody/multibody.cpp builds them with the Simbody multibody library: rigid bodies, pin and slider

@@ -57,6 +57,20 @@ func inlineFourFlat() layout.Train {
 	return t
 }
 
+// crankOfFour is a crank for inlineFourCross, where journals and webs matter.
+func crankOfFour() layout.CrankGeometry {
+	return layout.CrankGeometry{
+		MainJournal: layout.Journal{Diameter: 0.056, Width: 0.025}, Crankpin: layout.Journal{Diameter: 0.049, Width: 0.028}, Web: layout.Web{Thickness: 0.017, Width: 0.08},
+	}
+}
+
+// crankOfSix is one for veeSixSplit.
+func crankOfSix() layout.CrankGeometry {
+	c := crankOfFour()
+	c.Crankpin.Width, c.Web.Thickness = 0.018, 0.018
+	return c
+}
+
 func inlineFourCross() layout.Train {
 	t := inline("Inline four, cross-plane crank, one heavier piston", 0.092, 0.045, 0, 90, 270, 180)
 	t.Cylinders[2].Piston.Mass = 0.43

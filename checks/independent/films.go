@@ -9,7 +9,6 @@ import (
 
 	"crankwright/mechanics/bearing"
 	"crankwright/mechanics/firing"
-	"crankwright/mechanics/layout"
 )
 
 //go:embed films/*.film.txt
@@ -32,9 +31,7 @@ const filmSamples = 144
 // Result [m], [Pa s], [N], [rad/s]. Errors: none that a test should see. Definition.
 func Films() ([]Film, error) {
 	t := inlineFourCross()
-	t.Crank = layout.CrankGeometry{
-		MainJournal: layout.Journal{Diameter: 0.056, Width: 0.025}, Crankpin: layout.Journal{Diameter: 0.049, Width: 0.028}, Web: layout.Web{Thickness: 0.017, Width: 0.08},
-	}
+	t.Crank = crankOfFour()
 	t.Bore = 0.084
 	s, err := firing.ForTrain(&t)
 	if err != nil {

@@ -107,7 +107,7 @@ func CommittedMounted(stem string) (*RawMounted, error) {
 // Result [rad/s], [N]; an error that names the line. Definition.
 func ParseMounted(text string) (*RawMounted, error) {
 	r := &RawMounted{Forces: map[[2]int][3]complex128{}}
-	err := readRows(text, "mounts", "mode or force", func(word string, v []float64) bool {
+	_, err := readRows(text, "mounts", "mode or force", func(word string, v []float64) bool {
 		switch {
 		case len(v) == 2 && word == "mode":
 			r.Modes = append(r.Modes, v[1])

@@ -48,7 +48,7 @@ type rawPoint struct {
 
 func parseSearch(text string) (*rawSearch, error) {
 	r := &rawSearch{classes: map[[5]int]int{}}
-	err := readRows(text, "search", "line of a search", func(word string, v []float64) bool {
+	_, err := readRows(text, "search", "line of a search", func(word string, v []float64) bool {
 		last := len(r.fronts) - 1
 		switch {
 		case word == "kept" && len(v) == 1:

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/cmplx"
-	"strconv"
 	"strings"
 
 	"crankwright/mechanics/firing"
@@ -34,11 +33,7 @@ type Shaft struct {
 func Shafts() ([]Shaft, error) {
 	four, six := inlineFourCross(), veeSixSplit()
 	four.Flywheel, six.Flywheel = 0.31, 0.26
-	four.Crank = layout.CrankGeometry{
-		MainJournal: layout.Journal{Diameter: 0.056, Width: 0.025}, Crankpin: layout.Journal{Diameter: 0.049, Width: 0.028}, Web: layout.Web{Thickness: 0.017, Width: 0.08},
-	}
-	six.Crank = four.Crank
-	six.Crank.Crankpin.Width, six.Crank.Web.Thickness = 0.018, 0.018
+	four.Crank, six.Crank = crankOfFour(), crankOfSix()
 	a, err := shaftOf("inline-four-viscous", &four, 300, torsion.CrankSetting{
 		Loss: 0.015, CylinderDamping: 1.5, FreeEnd: []torsion.Part{{Name: "hub", Inertia: 0.004}},
 		Drive: []torsion.Part{
@@ -125,14 +120,7 @@ func shaftOf(stem string, t *layout.Train, ω float64, set torsion.CrankSetting,
 // Result in SI units and [rad]: see README.md. Numbers have twelve digits, so that another processor writes the same. Definition.
 func DescribeShaft(s Shaft) []byte {
 	var b strings.Builder
-	number := func(v float64) string { return strconv.FormatFloat(v, 'g', 12, 64) }
-	line := func(item string, values ...float64) {
-		b.WriteString(item)
-		for _, v := range values {
-			b.WriteString(" " + number(v))
-		}
-		b.WriteString("\n")
-	}
+	line := func(item string, values ...float64) { writeRow(&b, item, values...) }
 	line("name " + s.Stem)
 	line("orders", float64(s.Orders))
 	for _, d := range s.Model.Discs {
@@ -189,32 +177,22 @@ func CommittedShaft(stem string) (*RawShaft, error) {
 // Result in [rad], [rad/s], [N m]; an error that names the line. Definition.
 func ParseShaft(text string) (*RawShaft, error) {
 	r := &RawShaft{Twist: map[string]complex128{}, Half: map[string]float64{}}
-	for n, line := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
-		if note, ok := strings.CutPrefix(line, "#"); ok {
-			r.Header = append(r.Header, strings.TrimSpace(note))
-			continue
-		}
-		f := strings.Fields(line)
-		if len(f) == 0 {
-			return nil, fmt.Errorf("independent: line %d of the shaft is empty", n+1)
-		}
-		v := make([]float64, len(f)-1)
-		for i := range v {
-			var err error
-			if v[i], err = strconv.ParseFloat(f[1+i], 64); err != nil || v[i]-v[i] != 0 {
-				return nil, fmt.Errorf("independent: line %d of the shaft: %q is no finite number", n+1, f[1+i])
-			}
-		}
+	var err error
+	r.Header, err = readRows(text, "shaft", "mode, twist or half range", func(word string, v []float64) bool {
 		switch {
-		case f[0] == "mode" && len(v) > 2:
+		case word == "mode" && len(v) > 2:
 			r.Modes = append(r.Modes, torsion.Mode{Frequency: v[1], Shape: v[2:]})
-		case f[0] == "twist" && len(v) == 5:
+		case word == "twist" && len(v) == 5:
 			r.Twist[twistKey(v[0], int(v[1]), int(v[2]))] = complex(v[3], v[4])
-		case f[0] == "half" && len(v) == 3:
+		case word == "half" && len(v) == 3:
 			r.Half[halfKey(v[0], int(v[1]))] = v[2]
 		default:
-			return nil, fmt.Errorf("independent: line %d of the shaft is no mode, twist or half range", n+1)
+			return false
 		}
+		return true
+	})
+	if err != nil {
+		return nil, err
 	}
 	if len(r.Modes) == 0 || len(r.Twist) == 0 || len(r.Half) == 0 {
 		return nil, fmt.Errorf("independent: the shaft has no numbers")
