@@ -287,11 +287,11 @@ func (d *Driver) push(r *Drive, detail bool) error {
 }
 
 // pressures returns the pressure of each cylinder.
-func (r *Drive) pressures() [][]float64 {
-	pressure := make([][]float64, len(r.Driver.Train.Cylinders))
-	for i := range r.Cycles {
-		for _, c := range r.Cycles[i].Cylinders {
-			pressure[c] = r.Cycles[i].Pressure
+func (d *Drive) pressures() [][]float64 {
+	pressure := make([][]float64, len(d.Driver.Train.Cylinders))
+	for i := range d.Cycles {
+		for _, c := range d.Cycles[i].Cylinders {
+			pressure[c] = d.Cycles[i].Pressure
 		}
 	}
 	return pressure

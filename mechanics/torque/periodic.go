@@ -80,14 +80,16 @@ func highest(x []float64) (value, at float64) {
 			best = j
 		}
 	}
-	return top(x, best)
+	value, off := top(x, best)
+	n := float64(len(x))
+	return value, math.Mod(float64(best)+off+n, n)
 }
 
 // Extremes returns the largest and the least value of a curve over two revolutions, refined between its angles.
 //
 //   - x: values at equal angles over two revolutions [any], at least 3
 //
-// Result [unit of x], [rad]; zeros of fewer values. Definition: of the parabola through a value and its neighbours.
+// Result [unit of x], [rad]; zeros without values. Definition: of the parabola through a value and its neighbours.
 func Extremes(x []float64) (most float64, mostAt num.Angle, least float64, leastAt num.Angle) {
 	if len(x) < 3 {
 		return 0, 0, 0, 0
@@ -98,17 +100,17 @@ func Extremes(x []float64) (most float64, mostAt num.Angle, least float64, least
 	return most, num.Angle(hi * h), least, num.Angle(lo * h)
 }
 
-// top is the top, or the bottom, of the parabola through a sample and its neighbours, and where it is, in steps;
-// the sample itself where they do not bend about it.
-func top(x []float64, best int) (value, at float64) {
+// top is the top, or the bottom, of the parabola through a sample and its neighbours, and how many steps it
+// is off the sample; the sample itself where they do not bend about it.
+func top(x []float64, best int) (value, off float64) {
 	n := len(x)
 	a, b, c := x[(best+n-1)%n], x[best], x[(best+1)%n]
 	bend := a - 2*b + c
 	if bend == 0 || (b-a)*(b-c) < 0 {
-		return b, float64(best)
+		return b, 0
 	}
-	off := (a - c) / (2 * bend)
-	return b - (a-c)*off/4, math.Mod(float64(best)+off+float64(n), float64(n))
+	off = (a - c) / (2 * bend)
+	return b - (a-c)*off/4, off
 }
 
 // lowest is highest for the smallest value.
@@ -119,7 +121,9 @@ func lowest(x []float64) (value, at float64) {
 			best = j
 		}
 	}
-	return top(x, best)
+	value, off := top(x, best)
+	n := float64(len(x))
+	return value, math.Mod(float64(best)+off+n, n)
 }
 
 // finite says whether every value is a number of a size that an engine can have.
