@@ -26,7 +26,7 @@ const mostFrontNamed = 8
 //   - of: what was searched, such as the name of a study; may be empty
 //   - x, y: the criteria, with the direction of better and limits
 //   - kept: the candidates, or some of them; any number: those that would lie on each other are one mark
-//   - of: how many there are in all [1]
+//   - all: how many there are in all [1]
 //   - front: those that no other beats in all criteria
 //   - two: there are no other criteria
 //

@@ -209,7 +209,7 @@ func (v *spaceView) centre(s *scene, e *envelope.Envelope) {
 	s.line(a, b, pen(soft, thin).in(chain))
 }
 
-// dimension draws a dimension line with its length in mm [m], along the paper's edges.
+// dimension draws a dimension line with its length [m], written in mm, along the paper's edges.
 func (s *sheet) dimension(a, b point, length float64) {
 	u := b.minus(a).unit()
 	s.line(a, b, pen(soft, thin))

@@ -88,7 +88,7 @@ func (rep Report) CSV() ([]byte, error) {
 
 // newReportPage is the content of a report in all its faces.
 func newReportPage(rep *Report) (page, error) {
-	p := page{Caution: Caution, Style: template.CSS(pageTheme() + pageStyle)} //nolint:gosec // our own style sheet
+	p := page{Caution: Caution, Style: template.CSS(pageTheme() + pageStyle)} // our own style sheet
 	if len(rep.Results) > 0 {
 		p = newPage(rep.Results)
 	}
