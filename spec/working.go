@@ -195,7 +195,7 @@ func (r *resolver) gas() {
 	if err != nil {
 		duty = estimate.General
 	}
-	if r.strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
+	if r.opt.Strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
 		w.Gas.CompressionRatio = 0
 	}
 	fill := estimate.FillWorking
