@@ -150,12 +150,8 @@ func (d *MatchDoc) sentences() []string {
 		}
 		return fmt.Sprintf("%s leaves %s, %s times as much.", than, num.Shown(from, "N"), num.Digits(from/f.BestN, 3))
 	}
-	what := "what remains"
-	if d.FromDrawn {
-		what = "the distance from the engine as drawn"
-	}
 	out = append(out,
-		fmt.Sprintf("Matched, the root mean square of %s is %s.", what, num.Shown(f.BestN, "N")),
+		fmt.Sprintf("Matched, the root mean square of %s is %s.", d.measured(), num.Shown(f.BestN, "N")),
 		gain("The order of the list", f.ListedN),
 		gain("An assignment by chance, on the quadratic mean of all,", f.MeanN),
 	)
@@ -163,6 +159,14 @@ func (d *MatchDoc) sentences() []string {
 		out = append(out, fmt.Sprintf("Most of it is what the engine leaves as drawn, %s, which no matching takes: the largest values above may even grow. Measure the distance from the engine as drawn instead (--from-drawn, or “against the engine as drawn”).", num.Shown(f.DrawnN, "N")))
 	}
 	return out
+}
+
+// measured says of what the measure is the size.
+func (d *MatchDoc) measured() string {
+	if d.FromDrawn {
+		return "the distance from the engine as drawn"
+	}
+	return "what remains"
 }
 
 // MatchText returns a matching as text for a terminal.
@@ -176,12 +180,8 @@ func MatchText(d *MatchDoc, screen Screen) string {
 		}
 		orders += num.Digits(o, 3)
 	}
-	what := "what remains"
-	if d.FromDrawn {
-		what = "the distance from the engine as drawn"
-	}
 	s.paragraph("", fmt.Sprintf("At %s rpm. The measure is %s of orders %s, force and moment weighted %s to %s, moments divided by the arm of %s mm.",
-		num.Digits(d.SpeedRPM, 5), what, orders, num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
+		num.Digits(d.SpeedRPM, 5), d.measured(), orders, num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
 	s.heading("Which part goes where")
 	heads := []column{
 		{head: []string{"", "cylinder"}, left: true},
