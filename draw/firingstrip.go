@@ -38,7 +38,7 @@ func FiringStrip(r *analysis.Result) Figure {
 	top := s.bottom + 14
 	bottom := top + row*float64(rows) + 10*float64(len(groups)-1)
 	end1 := bottom + 44
-	s.strippedGrid(f, x, top, end1)
+	s.stripGrid(f, x, top, end1)
 	names := firing.Names(r.Train)
 	y := top
 	for _, g := range groups {
@@ -84,8 +84,8 @@ func exhaustWords(g firing.Group, names []string) string {
 	return "Exhaust group " + g.Name + ": cylinders " + num.List(who, "and") + ", intervals " + num.List(gaps, "and") + "."
 }
 
-// strippedGrid draws the crank angles.
-func (s *sheet) strippedGrid(f firing.Schedule, x func(num.Angle) float64, top, bottom float64) {
+// stripGrid draws the crank angles.
+func (s *sheet) stripGrid(f firing.Schedule, x func(num.Angle) float64, top, bottom float64) {
 	parts := 8
 	for i := range parts + 1 {
 		θ := f.Cycle.Period() * num.Angle(i) / num.Angle(parts)
