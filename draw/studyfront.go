@@ -142,15 +142,7 @@ func (s *sheet) frontSteps(c *chart, x, y Criterion, front []FrontPlace) {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch d := list[a].X.Value - list[b].X.Value; {
-		case d == 0:
-			return 0
-		case d < 0 == x.LowerIsBetter:
-			return -1
-		}
-		return 1
-	})
+	bestFirst(x, list, order)
 	s.staircase(c, x, y, list, order)
 }
 

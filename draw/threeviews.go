@@ -93,7 +93,6 @@ func ThreeViews(r *analysis.Result, e *envelope.Envelope) Figure {
 	var keys []key
 	for _, l := range looks() {
 		if slices.ContainsFunc(e.Solids, func(p envelope.Solid) bool { return slices.Contains(l.parts, p.Part) }) {
-			l := l
 			keys = append(keys, key{name: l.name, shape: func(s *scene, at point) { s.rect(at.x-11, at.y-5, 22, 10, l.look) }})
 		}
 	}
