@@ -135,16 +135,23 @@ func (s *sheet) wholeStrip(f firing.Schedule, x func(num.Angle) float64, left, t
 		period := f.Cycle.Period()
 		for k, at := range f.At {
 			g.line(point{x(at), top + 14}, point{x(at), bottom}, pen(ink, 2.2))
-			from, to := at, at+f.Intervals[k]
-			if to > period { // it goes on at the beginning: the longer piece takes the text
-				if from, to = at, period; to-from < at+f.Intervals[k]-period {
-					from, to = 0, at+f.Intervals[k]-period
-				}
-			}
+			from, to := longerPiece(at, f.Intervals[k], period)
 			text := degrees(f.Intervals[k])
 			if x(to)-x(from) >= textWidth(text, sizeSmall, false)+6 {
 				g.text(label{at: point{(x(from) + x(to)) / 2, bottom - 6}, text: text, size: sizeSmall, align: middle, paint: soft, halo: true})
 			}
 		}
 	})
+}
+
+// longerPiece returns the piece of a stretch of a cycle that takes its text: all of it, or the longer of two pieces where
+// the stretch goes on at the beginning.
+func longerPiece(at, length, period num.Angle) (from, to num.Angle) {
+	from, to = at, at+length
+	if to > period {
+		if from, to = at, period; to-from < at+length-period {
+			from, to = 0, at+length-period
+		}
+	}
+	return from, to
 }

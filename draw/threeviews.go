@@ -23,17 +23,16 @@ func (v *spaceView) at(p r3.Vec) point {
 	return point{v.origin.x + v.scale*v.across(p), v.origin.y - v.scale*v.up(p)}
 }
 
-// looks says how the parts are drawn, from the back to the front; parts that it leaves out are not drawn.
-func looks() []struct {
+// viewLook is how some parts are drawn, under one name.
+type viewLook struct {
 	parts []envelope.Part
 	name  string
 	look  look
-} {
-	return []struct {
-		parts []envelope.Part
-		name  string
-		look  look
-	}{
+}
+
+// looks says how the parts are drawn, from the back to the front; parts that it leaves out are not drawn.
+func looks() []viewLook {
+	return []viewLook{
 		{[]envelope.Part{envelope.AccessoryPart}, "accessories", pen(soft, thin).in(dotted).filled(band)},
 		{[]envelope.Part{envelope.IntakePart, envelope.ExhaustPart}, "intake and exhaust", pen(soft, thin).filled(paper)},
 		{[]envelope.Part{envelope.FlywheelPart}, "flywheel and damper", pen(fourth, normal).filled(steel)},
