@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math/cmplx"
+	"strings"
 
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/inertia"
@@ -173,15 +174,12 @@ func (d *MatchDoc) measured() string {
 func MatchText(d *MatchDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.lead(d.Name)
-	orders := ""
-	for i, o := range d.Orders {
-		if i > 0 {
-			orders += ", "
-		}
-		orders += num.Digits(o, 3)
+	var orders []string
+	for _, o := range d.Orders {
+		orders = append(orders, num.Digits(o, 3))
 	}
 	s.paragraph("", fmt.Sprintf("At %s rpm. The measure is %s of orders %s, force and moment weighted %s to %s, moments divided by the arm of %s mm.",
-		num.Digits(d.SpeedRPM, 5), d.measured(), orders, num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
+		num.Digits(d.SpeedRPM, 5), d.measured(), strings.Join(orders, ", "), num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
 	s.heading("Which part goes where")
 	heads := []column{
 		{head: []string{"", "cylinder"}, left: true},

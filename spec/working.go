@@ -315,14 +315,7 @@ func (w *writer) gas() {
 		}
 	}
 	if len(g.Off) > 0 {
-		text := ""
-		for i, c := range g.Off {
-			if i > 0 {
-				text += ", "
-			}
-			text += quoted(w.t.Cylinders[c].Name)
-		}
-		w.line("  off: [%s]", text)
+		w.line("  off: [%s]", quotedCylinders(w.t, g.Off))
 	}
 	if len(g.Filling) > 0 {
 		w.line("  volumetric_efficiency:")
