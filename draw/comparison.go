@@ -71,10 +71,7 @@ func (g Group) extremes(n int) (best, worst float64, differ bool) {
 
 func (s *sheet) comparisonGroup(g Group, names []string) {
 	const row, bar = 21., 12.
-	nameWidth := 40.
-	for _, name := range names {
-		nameWidth = math.Min(190, math.Max(nameWidth, textWidth(name, sizeSmall, false)))
-	}
+	nameWidth := nameColumn(names, 190)
 	left := margin + nameWidth + 8
 	room := column - margin - left - 116
 	s.bottom += 26
@@ -165,7 +162,7 @@ func GroupsOf(results []*analysis.Result) (groups []Group, names []string) {
 		{"Longest firing interval", "°", true, func(r *analysis.Result) float64 { return r.Measures.Longest.Deg() }},
 	}
 	for _, r := range results {
-		names = append(names, engineName(r))
+		names = append(names, engineName(r.Train))
 	}
 	for _, l := range list {
 		g := Group{Label: l.label, Unit: l.unit, LowerIsBetter: l.lower}

@@ -12,7 +12,7 @@ import (
 
 // HeadOf returns the head of the figures of a drive: its speed in [rad/s]. Definition.
 func HeadOf(d *analysis.Drive) Head {
-	return Head{Engine: engineName(&analysis.Result{Train: d.Driver.Train}), Speed: d.Speed, Load: d.Load, Light: d.Light}
+	return Head{Engine: engineName(d.Driver.Train), Speed: d.Speed, Load: d.Load, Light: d.Light}
 }
 
 // CyclesOf returns the working cycles of a drive for Indicator [Pa], [m³]. Definition.

@@ -38,7 +38,7 @@ func FiringStrip(r *analysis.Result) Figure {
 	top := s.bottom + 14
 	bottom := top + row*float64(rows) + 10*float64(len(groups)-1)
 	end1 := bottom + 44
-	s.strippedGrid(f, x, top, end1)
+	s.stripGrid(f, x, top, end1)
 	names := firing.Names(r.Train)
 	y := top
 	for _, g := range groups {
@@ -84,8 +84,8 @@ func exhaustWords(g firing.Group, names []string) string {
 	return "Exhaust group " + g.Name + ": cylinders " + num.List(who, "and") + ", intervals " + num.List(gaps, "and") + "."
 }
 
-// strippedGrid draws the crank angles.
-func (s *sheet) strippedGrid(f firing.Schedule, x func(num.Angle) float64, top, bottom float64) {
+// stripGrid draws the crank angles.
+func (s *sheet) stripGrid(f firing.Schedule, x func(num.Angle) float64, top, bottom float64) {
 	parts := 8
 	for i := range parts + 1 {
 		θ := f.Cycle.Period() * num.Angle(i) / num.Angle(parts)
@@ -135,16 +135,23 @@ func (s *sheet) wholeStrip(f firing.Schedule, x func(num.Angle) float64, left, t
 		period := f.Cycle.Period()
 		for k, at := range f.At {
 			g.line(point{x(at), top + 14}, point{x(at), bottom}, pen(ink, 2.2))
-			from, to := at, at+f.Intervals[k]
-			if to > period { // it goes on at the beginning: the longer piece takes the text
-				if from, to = at, period; to-from < at+f.Intervals[k]-period {
-					from, to = 0, at+f.Intervals[k]-period
-				}
-			}
+			from, to := longerPiece(at, f.Intervals[k], period)
 			text := degrees(f.Intervals[k])
 			if x(to)-x(from) >= textWidth(text, sizeSmall, false)+6 {
 				g.text(label{at: point{(x(from) + x(to)) / 2, bottom - 6}, text: text, size: sizeSmall, align: middle, paint: soft, halo: true})
 			}
 		}
 	})
+}
+
+// longerPiece returns the piece of a stretch of a cycle that takes its text: all of it, or the longer of two pieces where
+// the stretch goes on at the beginning.
+func longerPiece(at, length, period num.Angle) (from, to num.Angle) {
+	from, to = at, at+length
+	if to > period {
+		if from, to = at, period; to-from < at+length-period {
+			from, to = 0, at+length-period
+		}
+	}
+	return from, to
 }

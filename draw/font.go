@@ -147,11 +147,7 @@ func standIn(r rune) (other rune, advance float64, ok bool) {
 
 // textWidth returns how wide a line of text is.
 func textWidth(s string, size float64, isBold bool) float64 {
-	f, w := faceOf(isBold), 0.0
-	for _, r := range s {
-		w += f.glyph(r).advance
-	}
-	return w * size
+	return Font{Size: size, Bold: isBold}.Width(s)
 }
 
 // fitted cuts a text to a width; full is the whole text where it was cut, else empty.

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"crankwright/analysis"
+	"crankwright/mechanics/layout"
 	"crankwright/num"
 )
 
@@ -39,9 +40,9 @@ func newSheet(id, title string, r *analysis.Result) *sheet {
 	s.text(label{at: point{margin, s.bottom}, text: cut, size: sizeTitle, bold: true, paint: ink, title: full})
 	s.bottom += 8
 	if r != nil && r.Train != nil {
-		s.under(engineName(r), " at "+revolutions(r.Speed))
+		s.under(engineName(r.Train), " at "+revolutions(r.Speed))
 		s.id += "-" + r.Train.Name
-		s.say(title + " of " + engineName(r) + " at " + revolutions(r.Speed) + ".")
+		s.say(title + " of " + engineName(r.Train) + " at " + revolutions(r.Speed) + ".")
 	}
 	return s
 }
@@ -57,8 +58,8 @@ func (s *sheet) under(name, rest string) {
 }
 
 // engineName returns the name of the engine, never nothing.
-func engineName(r *analysis.Result) string {
-	if name := strings.TrimSpace(r.Train.Name); name != "" {
+func engineName(t *layout.Train) string {
+	if name := strings.TrimSpace(t.Name); name != "" {
 		return name
 	}
 	return "unnamed engine"

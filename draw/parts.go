@@ -96,16 +96,14 @@ func FrictionParts(r *analysis.Result, p *analysis.Parts) Figure {
 // stack draws the parts of a whole one below the other, each from where the last one ends.
 func (s *sheet) stack(rows []stacked, whole float64, shown func(float64) string) {
 	const row, bar = 24., 14.
-	nameWidth := 40.
-	for _, r := range rows {
-		nameWidth = math.Min(200, math.Max(nameWidth, textWidth(r.name, sizeSmall, false)))
-	}
 	values := 0.
-	var texts []string
+	var names, texts []string
 	for _, r := range rows {
+		names = append(names, r.name)
 		texts = append(texts, shown(r.value)+", "+digits(100*r.value/whole)+" %")
 		values = math.Max(values, textWidth(texts[len(texts)-1], sizeSmall, false))
 	}
+	nameWidth := nameColumn(names, 200)
 	left := margin + nameWidth + 10
 	right := column - margin - values - 10
 	top := s.bottom + 14

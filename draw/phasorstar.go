@@ -92,7 +92,7 @@ func (s *sheet) halfStar(r *analysis.Result, k int, q Quantity, isWith bool, sum
 	s.group("star", "Vectors that turn "+name, "", func(g *scene) {
 		heading := "turn " + name
 		w := textWidth(heading, sizeText, true)
-		s.turnSign(g, point{c.x - w/2 - 4, c.y - r0 - 38}, isWith == (r.Train.Rotation == layout.Anticlockwise), colour)
+		g.turnSign(point{c.x - w/2 - 4, c.y - r0 - 38}, isWith == (r.Train.Rotation == layout.Anticlockwise), colour)
 		g.text(label{at: point{c.x + 10, c.y - r0 - 34}, text: heading, size: sizeText, bold: true, align: middle, paint: colour})
 		g.planeAxes(c, r0)
 		size := cmplx.Abs(sum)
@@ -168,11 +168,11 @@ func (s *sheet) halfStar(r *analysis.Result, k int, q Quantity, isWith bool, sum
 }
 
 // turnSign draws a small arc with an arrow: anticlockwise or clockwise.
-func (s *sheet) turnSign(g *scene, c point, anticlockwise bool, p paint) {
+func (s *scene) turnSign(c point, anticlockwise bool, p paint) {
 	if anticlockwise {
-		g.turning(c, 7, -2.3, 4.4, pen(p, normal), 6)
+		s.turning(c, 7, -2.3, 4.4, pen(p, normal), 6)
 	} else {
-		g.turning(c, 7, -0.84, -4.4, pen(p, normal), 6)
+		s.turning(c, 7, -0.84, -4.4, pen(p, normal), 6)
 	}
 }
 

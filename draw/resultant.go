@@ -3,7 +3,6 @@ package draw
 import (
 	"math"
 	"math/cmplx"
-	"strconv"
 
 	"crankwright/analysis"
 	"crankwright/mechanics/layout"
@@ -149,7 +148,7 @@ func (s *sheet) magnitude(r *analysis.Result, orders []analysis.Order, q Quantit
 			}
 			values[j] = cmplx.Abs(pair.With*u + pair.Against*cmplx.Conj(u))
 		}
-		s.titled(p.curve(r.Angles, values), orderLook(o.K), "order "+strconv.FormatFloat(o.N(), 'f', -1, 64))
+		s.titled(p.curve(r.Angles, values), orderLook(o.K), "order "+orderName(o.K))
 	}
 	s.titled(p.curve(r.Angles, total), pen(ink, thick), "all orders")
 }

@@ -26,7 +26,7 @@ const mostFrontNamed = 8
 //   - of: what was searched, such as the name of a study; may be empty
 //   - x, y: the criteria, with the direction of better and limits
 //   - kept: the candidates, or some of them; any number: those that would lie on each other are one mark
-//   - of: how many there are in all [1]
+//   - all: how many there are in all [1]
 //   - front: those that no other beats in all criteria
 //   - two: there are no other criteria
 //
@@ -142,15 +142,7 @@ func (s *sheet) frontSteps(c *chart, x, y Criterion, front []FrontPlace) {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch d := list[a].X.Value - list[b].X.Value; {
-		case d == 0:
-			return 0
-		case d < 0 == x.LowerIsBetter:
-			return -1
-		}
-		return 1
-	})
+	bestFirst(x, list, order)
 	s.staircase(c, x, y, list, order)
 }
 

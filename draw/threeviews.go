@@ -23,17 +23,16 @@ func (v *spaceView) at(p r3.Vec) point {
 	return point{v.origin.x + v.scale*v.across(p), v.origin.y - v.scale*v.up(p)}
 }
 
-// looks says how the parts are drawn, from the back to the front; parts that it leaves out are not drawn.
-func looks() []struct {
+// viewLook is how some parts are drawn, under one name.
+type viewLook struct {
 	parts []envelope.Part
 	name  string
 	look  look
-} {
-	return []struct {
-		parts []envelope.Part
-		name  string
-		look  look
-	}{
+}
+
+// looks says how the parts are drawn, from the back to the front; parts that it leaves out are not drawn.
+func looks() []viewLook {
+	return []viewLook{
 		{[]envelope.Part{envelope.AccessoryPart}, "accessories", pen(soft, thin).in(dotted).filled(band)},
 		{[]envelope.Part{envelope.IntakePart, envelope.ExhaustPart}, "intake and exhaust", pen(soft, thin).filled(paper)},
 		{[]envelope.Part{envelope.FlywheelPart}, "flywheel and damper", pen(fourth, normal).filled(steel)},
@@ -93,7 +92,6 @@ func ThreeViews(r *analysis.Result, e *envelope.Envelope) Figure {
 	var keys []key
 	for _, l := range looks() {
 		if slices.ContainsFunc(e.Solids, func(p envelope.Solid) bool { return slices.Contains(l.parts, p.Part) }) {
-			l := l
 			keys = append(keys, key{name: l.name, shape: func(s *scene, at point) { s.rect(at.x-11, at.y-5, 22, 10, l.look) }})
 		}
 	}
@@ -209,7 +207,7 @@ func (v *spaceView) centre(s *scene, e *envelope.Envelope) {
 	s.line(a, b, pen(soft, thin).in(chain))
 }
 
-// dimension draws a dimension line with its length in mm [m], along the paper's edges.
+// dimension draws a dimension line with its length [m], written in mm, along the paper's edges.
 func (s *sheet) dimension(a, b point, length float64) {
 	u := b.minus(a).unit()
 	s.line(a, b, pen(soft, thin))

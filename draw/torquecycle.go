@@ -54,8 +54,7 @@ func TorqueCycle(h Head, whole TorqueParts, mean float64, pushes []Push, cylinde
 	draw(whole.Total, pen(with, thick), "gas and inertia")
 	s.pushes(c, pushes, factor)
 	c.names(s)
-	_, most := rangeOf(whole.Total)
-	least, _ := rangeOf(whole.Total)
+	least, most := rangeOf(whole.Total)
 	s.say("The torque lies between "+quantity(least, "N m")+" and "+quantity(most, "N m")+".", "Its mean is "+quantity(mean, "N m")+".")
 	s.byCylinder(cylinders, across)
 	return s.figure()
@@ -83,12 +82,7 @@ func (s *sheet) pushes(c *chart, pushes []Push, factor float64) {
 		for _, p := range pushes {
 			at := p.At.Wrap(turns)
 			g.line(point{x(at), base - 16}, point{x(at), base}, pen(ink, 2.2))
-			from, to := at, at+p.Gap
-			if to > turns { // it goes on at the beginning: the longer piece takes the text
-				if from, to = at, turns; to-from < at+p.Gap-turns {
-					from, to = 0, at+p.Gap-turns
-				}
-			}
+			from, to := longerPiece(at, p.Gap, turns)
 			text := degrees(p.Gap)
 			if x(to)-x(from) >= textWidth(text, sizeSmall, false)+10 {
 				g.text(label{at: point{(x(from) + x(to)) / 2, base - 5}, text: text, size: sizeSmall, align: middle, paint: ink, halo: true})

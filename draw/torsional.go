@@ -16,7 +16,7 @@ import (
 //
 // Result [-]. Definition.
 func Campbell(r *analysis.Result, x *analysis.Torsion) Figure {
-	h := Head{Engine: engineName(r)}
+	h := Head{Engine: engineName(r.Train)}
 	s := newDriveSheet("campbell", "Critical speeds of torsion", h)
 	const rpm, hz = 30 / math.Pi, 1 / (2 * math.Pi)
 	if x.Winding < 0 {
@@ -103,7 +103,7 @@ func nearestMode(x *analysis.Torsion) int {
 //
 // Result [-]. Definition.
 func TorsionStress(r *analysis.Result, x *analysis.Torsion) Figure {
-	s := newDriveSheet("torsion-stress", "Torsional vibration stress", Head{Engine: engineName(r), Load: x.Load})
+	s := newDriveSheet("torsion-stress", "Torsional vibration stress", Head{Engine: engineName(r.Train), Load: x.Load})
 	worst := -1
 	for i, p := range x.Spans {
 		if worst < 0 || p.Stress > x.Spans[worst].Stress {

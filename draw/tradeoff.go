@@ -74,12 +74,12 @@ func TradeOff(of string, x, y Criterion, list []TradePoint) Figure {
 func spreadsOf(list []TradePoint, second bool) []Spread {
 	var out []Spread
 	for i := range list {
-		if v := list[i].X; !list[i].drawable() {
-			continue
-		} else if second {
-			out = append(out, list[i].Y)
-		} else {
-			out = append(out, v)
+		switch p := &list[i]; {
+		case !p.drawable():
+		case second:
+			out = append(out, p.Y)
+		default:
+			out = append(out, p.X)
 		}
 	}
 	return out
@@ -138,7 +138,13 @@ func front(x, y Criterion, list []TradePoint) []int {
 			out = append(out, i)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b int) int {
+	bestFirst(x, list, out)
+	return out
+}
+
+// bestFirst sorts indices into a list by a criterion.
+func bestFirst(x Criterion, list []TradePoint, order []int) {
+	slices.SortStableFunc(order, func(a, b int) int {
 		switch d := list[a].X.Value - list[b].X.Value; {
 		case d == 0:
 			return 0
@@ -147,7 +153,6 @@ func front(x, y Criterion, list []TradePoint) []int {
 		}
 		return 1
 	})
-	return out
 }
 
 // betterArrows says at each axis which way is better.

@@ -83,16 +83,13 @@ func knownValue(v float64, unit string) string {
 // sayTrade says which alternatives stand on the front, and which do not.
 func (s *sheet) sayTrade(x, y Criterion, list []TradePoint, onFront []int, shown int) {
 	better := func(c Criterion) string {
-		word := ", higher is better"
-		if c.LowerIsBetter {
-			word = ", lower is better"
-		}
+		words := directionWords(c)
 		for _, b := range c.Limits {
 			if drawable(b.Value) {
-				word += ", " + b.text(c.Unit)
+				words += ", " + b.text(c.Unit)
 			}
 		}
-		return c.Name + word
+		return words
 	}
 	s.say(better(x) + "; " + better(y) + ".")
 	var first, behind []string

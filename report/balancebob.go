@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"fmt"
 	"html/template"
+	"math/cmplx"
 	"strconv"
 	"strings"
 
@@ -123,7 +124,7 @@ const PartsFromFile = "engine file"
 func firstDoc(t *layout.Train, f balance.First, ω float64) FirstDoc {
 	d := FirstDoc{
 		WithKgmm: kgmm(f.With), AgainstKgmm: kgmm(f.Against),
-		MomentWithKgmm2: tidy(1e6 * size(f.MomentWith)), MomentAgainstKgmm2: tidy(1e6 * size(f.MomentAgainst)),
+		MomentWithKgmm2: tidy(1e6 * cmplx.Abs(f.MomentWith)), MomentAgainstKgmm2: tidy(1e6 * cmplx.Abs(f.MomentAgainst)),
 	}
 	if t.Rotation == layout.Clockwise {
 		f = f.Mirror()

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math/cmplx"
+	"strings"
 
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/inertia"
@@ -150,12 +151,8 @@ func (d *MatchDoc) sentences() []string {
 		}
 		return fmt.Sprintf("%s leaves %s, %s times as much.", than, num.Shown(from, "N"), num.Digits(from/f.BestN, 3))
 	}
-	what := "what remains"
-	if d.FromDrawn {
-		what = "the distance from the engine as drawn"
-	}
 	out = append(out,
-		fmt.Sprintf("Matched, the root mean square of %s is %s.", what, num.Shown(f.BestN, "N")),
+		fmt.Sprintf("Matched, the root mean square of %s is %s.", d.measured(), num.Shown(f.BestN, "N")),
 		gain("The order of the list", f.ListedN),
 		gain("An assignment by chance, on the quadratic mean of all,", f.MeanN),
 	)
@@ -165,23 +162,24 @@ func (d *MatchDoc) sentences() []string {
 	return out
 }
 
+// measured says of what the measure is the size.
+func (d *MatchDoc) measured() string {
+	if d.FromDrawn {
+		return "the distance from the engine as drawn"
+	}
+	return "what remains"
+}
+
 // MatchText returns a matching as text for a terminal.
 func MatchText(d *MatchDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
 	s.lead(d.Name)
-	orders := ""
-	for i, o := range d.Orders {
-		if i > 0 {
-			orders += ", "
-		}
-		orders += num.Digits(o, 3)
-	}
-	what := "what remains"
-	if d.FromDrawn {
-		what = "the distance from the engine as drawn"
+	var orders []string
+	for _, o := range d.Orders {
+		orders = append(orders, num.Digits(o, 3))
 	}
 	s.paragraph("", fmt.Sprintf("At %s rpm. The measure is %s of orders %s, force and moment weighted %s to %s, moments divided by the arm of %s mm.",
-		num.Digits(d.SpeedRPM, 5), what, orders, num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
+		num.Digits(d.SpeedRPM, 5), d.measured(), strings.Join(orders, ", "), num.Digits(d.ForceWeight, 3), num.Digits(d.MomentWeight, 3), num.Digits(d.ArmMM, 4)))
 	s.heading("Which part goes where")
 	heads := []column{
 		{head: []string{"", "cylinder"}, left: true},

@@ -12,10 +12,10 @@ import (
 	"crankwright/num"
 )
 
-func kgmm(c complex128) float64 { return tidy(1e3 * size(c)) }
+// kgmm gives the size of a phasor [kg m] in kg mm.
+func kgmm(c complex128) float64 { return tidy(1e3 * cmplx.Abs(c)) }
 
-func size(c complex128) float64 { return cmplx.Abs(c) }
-
+// gmm gives an unbalance [kg m] in g mm.
 func gmm(u float64) float64 { return tidy(1e6 * u) }
 
 // GradeDoc is the residual unbalance that a balance quality grade allows a rotor: the JSON object that
@@ -66,7 +66,7 @@ func ResidualUnbalance(grade balance.Grade, mass, ω float64, distances, found [
 		return GradeDoc{}, err
 	}
 	d := GradeDoc{
-		Grade: grade.Name, For: grade.For, MassKg: mass, SpeedRPM: rpm(ω), EccentricityUm: gmm(p.Eccentricity),
+		Grade: grade.Name, For: grade.For, MassKg: mass, SpeedRPM: rpm(ω), EccentricityUm: tidy(1e6 * p.Eccentricity),
 		UnbalanceGmm: gmm(p.Unbalance), Caution: Caution,
 	}
 	for _, g := range balance.Grades() {
@@ -74,7 +74,7 @@ func ResidualUnbalance(grade balance.Grade, mass, ω float64, distances, found [
 		if err != nil {
 			return GradeDoc{}, err
 		}
-		d.Grades = append(d.Grades, GradeRowDoc{g.Name, gmm(q.Eccentricity), gmm(q.Unbalance), g.For})
+		d.Grades = append(d.Grades, GradeRowDoc{g.Name, tidy(1e6 * q.Eccentricity), gmm(q.Unbalance), g.For})
 	}
 	switch len(distances) {
 	case 0:
@@ -218,7 +218,7 @@ func CorrectUnbalance(name, grade string, planes [2]balance.Plane, sites []balan
 	for i, p := range planes {
 		q := CorrectionPlane{
 			Name: p.Name, AtMM: millimetres(p.At), MeasuredGmm: gmm(p.Amount), AngleDeg: deg(p.Angle.Wrap(num.Turn)),
-			PermissibleGmm: gmm(p.Permissible), LeftGmm: gmm(size(c.Left[i])), Within: c.Within[i],
+			PermissibleGmm: gmm(p.Permissible), LeftGmm: gmm(cmplx.Abs(c.Left[i])), Within: c.Within[i],
 		}
 		if q.LeftGmm > 0 {
 			q.LeftAngleDeg = deg(num.Angle(cmplx.Phase(c.Left[i])).Wrap(num.Turn))

@@ -131,7 +131,7 @@ func (c *ShaftChoice) assume(t *layout.Train) []EstimateDoc {
 		radius = math.Max(radius, th.Radius/2)
 	}
 	fill(&c.Radius, radius, "radius", "m", lengthText(radius), "half the crank radius")
-	fill(&c.Density, 7850, "density", "kg/m³", "7850 kg/m3", "steel, from memory")
+	fill(&c.Density, crankSteel, "density", "kg/m³", "7850 kg/m3", "steel, from memory")
 	fill(&c.BearingRadius, c.Radius, "bearing radius", "m", lengthText(c.Radius), "that of the bars, so that the shaft goes in along its axis")
 	fill(&c.Friction, 0.005, "friction", "1", "0.005", "plain bearing on a full film, 0.002 to 0.01, from memory")
 	fill((*float64)(&c.Timing), float64(num.Degrees(5)), "timing", "rad", "5 deg", "a round figure to compare by")

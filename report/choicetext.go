@@ -109,11 +109,7 @@ func (s *sheet) outs(d *ChoiceDoc) {
 			s.heading("Ruled out")
 			title = true
 		}
-		var texts []string
-		for _, o := range e.Out {
-			texts = append(texts, o.Text)
-		}
-		s.paragraph("  "+e.Name+": ", strings.Join(texts, "; "))
+		s.paragraph("  "+e.Name+": ", e.ruledOut())
 	}
 }
 
@@ -241,15 +237,11 @@ func ChoiceCSV(d *ChoiceDoc) ([]byte, error) {
 	}
 	rows := [][]string{head}
 	for _, e := range d.Engines {
-		var outs []string
-		for _, o := range e.Out {
-			outs = append(outs, o.Text)
-		}
 		row := []string{e.Name, e.File, fmt.Sprint(e.Place)}
 		for _, v := range []float64{e.Points, e.Band.P05, e.Band.P95, 100 * e.Rank[0], 100 * e.RankAny[0], 100 * e.Confidence} {
 			row = append(row, number(tidy(v)))
 		}
-		row = append(row, fmt.Sprint(e.Front), strings.Join(outs, "; "))
+		row = append(row, fmt.Sprint(e.Front), e.ruledOut())
 		for _, v := range e.ByPriority {
 			row = append(row, number(tidy(v)))
 		}

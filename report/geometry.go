@@ -129,9 +129,8 @@ func NewGeometry(r *analysis.Result) *Geometry {
 // flywheelDiameter is the diameter to draw the flywheel with [m]: that of a steel disc, a tenth as thick
 // as wide, with its inertia; twice the largest throw and a bit more where no inertia is known.
 func flywheelDiameter(t *layout.Train, s draw.Sizes) float64 {
-	const steel = 7850 // [kg/m³]
 	if t.Flywheel > 0 {
-		return math.Pow(320*t.Flywheel/(math.Pi*steel), 0.2) // J = π/32 ρ (d/10) d⁴
+		return math.Pow(320*t.Flywheel/(math.Pi*crankSteel), 0.2) // J = π/32 ρ (d/10) d⁴
 	}
 	radius := 0.0
 	for _, th := range t.Throws {

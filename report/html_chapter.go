@@ -56,7 +56,7 @@ func (c *pageChapter) draw(id string, r *analysis.Result, names ...string) {
 func (c *pageChapter) assume(about string, list []EstimateDoc) {
 	c.About = about
 	for _, a := range list {
-		c.Assumed = append(c.Assumed, pageEstimate{Key: a.Key, Shown: a.Shown, Rule: a.Rule, Source: cited(a.Source)})
+		c.Assumed = append(c.Assumed, estimateOnPage(a))
 	}
 }
 

@@ -53,7 +53,7 @@ func newPageDrive(id string, r *analysis.Result) *pageDrive {
 		if strings.HasPrefix(s.Key, "block.") || strings.HasPrefix(s.Key, "making.") {
 			continue // the sections of room and mass and of parts list them
 		}
-		p.Assumed = append(p.Assumed, pageEstimate{Key: s.Key, Shown: s.Shown, Rule: s.Rule, Source: cited(s.Source)})
+		p.Assumed = append(p.Assumed, estimateOnPage(EstimateDoc(s)))
 	}
 	return p
 }

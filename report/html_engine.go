@@ -66,6 +66,10 @@ type pagePair struct{ With, Against, Major, Minor, Axis string }
 // pageEstimate is a value that the file left out.
 type pageEstimate struct{ Key, Shown, Rule, Source string }
 
+func estimateOnPage(e EstimateDoc) pageEstimate {
+	return pageEstimate{Key: e.Key, Shown: e.Shown, Rule: e.Rule, Source: cited(e.Source)}
+}
+
 // explained are the orders whose reasons the page gives, as twice the order.
 func explained() []int { return []int{2, 4, 8} }
 
@@ -92,7 +96,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 		})
 	}
 	for _, s := range r.Train.Estimates {
-		e.Estimates = append(e.Estimates, pageEstimate{Key: s.Key, Shown: s.Shown, Rule: s.Rule, Source: cited(s.Source)})
+		e.Estimates = append(e.Estimates, estimateOnPage(EstimateDoc(s)))
 	}
 	return e
 }

@@ -18,7 +18,7 @@ const shownAt = num.Turn / 12
 // placed gives a figure an id of its own on the page.
 func placed(f draw.Figure, id string) pageFigure {
 	f = f.WithID(id)
-	return pageFigure{Figure: f, Drawing: template.HTML(f.Inline())} //nolint:gosec // draw escapes all text
+	return pageFigure{Figure: f, Drawing: template.HTML(f.Inline())} // draw escapes all text
 }
 
 // figures draws an engine.

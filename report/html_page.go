@@ -38,7 +38,7 @@ type page struct {
 func engineID(i int) string { return "engine-" + strconv.Itoa(i+1) }
 
 func newPage(rs []*analysis.Result) page {
-	p := page{One: len(rs) == 1, Count: len(rs), Caution: Caution, Reading: readingTexts(), Style: template.CSS(pageTheme() + pageStyle)} //nolint:gosec // our own style sheet
+	p := page{One: len(rs) == 1, Count: len(rs), Caution: Caution, Reading: readingTexts(), Style: template.CSS(pageTheme() + pageStyle)} // our own style sheet
 	p.Speed, p.Lead = speedLead(rs)
 	if p.One {
 		p.Title, p.Kind = rs[0].Train.Name, "Engine sheet"

@@ -35,10 +35,7 @@ type Input struct{ Name, Text string }
 // The page fetches nothing. Its content security policy lets one script run, which is named by its hash and
 // moves the line-up. The same report gives the same bytes. Errors: ErrNoEngine.
 func (rep Report) HTML() ([]byte, error) {
-	if err := rep.complete(); err != nil {
-		return nil, err
-	}
-	p, err := newReportPage(&rep)
+	p, err := rep.page()
 	if err != nil {
 		return nil, err
 	}
@@ -48,10 +45,7 @@ func (rep Report) HTML() ([]byte, error) {
 // PDF returns a report as pages of A4: what HTML shows, with figures as drawings. The same report gives the
 // same bytes. Errors: ErrNoEngine.
 func (rep Report) PDF() ([]byte, error) {
-	if err := rep.complete(); err != nil {
-		return nil, err
-	}
-	p, err := newReportPage(&rep)
+	p, err := rep.page()
 	if err != nil {
 		return nil, err
 	}
@@ -61,10 +55,7 @@ func (rep Report) PDF() ([]byte, error) {
 // Markdown returns a report as Markdown, figures told in words. The same report gives the same bytes. Errors:
 // ErrNoEngine.
 func (rep Report) Markdown() ([]byte, error) {
-	if err := rep.complete(); err != nil {
-		return nil, err
-	}
-	p, err := newReportPage(&rep)
+	p, err := rep.page()
 	if err != nil {
 		return nil, err
 	}
@@ -86,9 +77,12 @@ func (rep Report) CSV() ([]byte, error) {
 	return CSV(rep.Results)
 }
 
-// newReportPage is the content of a report in all its faces.
-func newReportPage(rep *Report) (page, error) {
-	p := page{Caution: Caution, Style: template.CSS(pageTheme() + pageStyle)} //nolint:gosec // our own style sheet
+// page is the content of a report in all its faces.
+func (rep Report) page() (page, error) {
+	if err := rep.complete(); err != nil {
+		return page{}, err
+	}
+	p := page{Caution: Caution, Style: template.CSS(pageTheme() + pageStyle)} // our own style sheet
 	if len(rep.Results) > 0 {
 		p = newPage(rep.Results)
 	}
@@ -100,8 +94,8 @@ func newReportPage(rep *Report) (page, error) {
 	if rep.Choice != nil {
 		p.Title, p.Lead = rep.Choice.Brief.Name, "Which of "+counted(len(rep.Results), "engine", "engines")+" is best for this brief, how firmly, and why. "+p.Lead
 	}
-	p.Front = frontSections(rep)
-	p.Back = backSections(rep)
+	p.Front = frontSections(&rep)
+	p.Back = backSections(&rep)
 	for i := range p.Engines { // an appendix has it of all engines together
 		e := &p.Engines[i]
 		if e.Drive != nil {
@@ -115,7 +109,7 @@ func newReportPage(rep *Report) (page, error) {
 		return p, nil
 	}
 	var err error
-	p.Live, err = newLive(rep)
+	p.Live, err = newLive(&rep)
 	return p, err
 }
 

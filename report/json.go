@@ -24,7 +24,7 @@ type Detail struct {
 	Sweep         []float64 // crank speeds of a sweep [rad/s]
 }
 
-// JSON returns a result as the JSON object that the contract describes.
+// JSON returns a result as the JSON object that Schema describes, without curves.
 func JSON(r *analysis.Result) ([]byte, error) { return Encode(NewDocument(r, Detail{})) }
 
 // Encode writes a value as indented JSON with a newline at the end. A number that is not finite is

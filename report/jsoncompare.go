@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"crankwright/analysis"
+	"crankwright/num"
 )
 
 // Comparison is several engines side by side: the JSON object that compare --json prints.
@@ -129,15 +130,9 @@ func find(names []string, name string) (int, error) {
 }
 
 func quotedList(names []string) string {
-	out := ""
-	for i, n := range names {
-		switch {
-		case i > 0 && i == len(names)-1:
-			out += " and "
-		case i > 0:
-			out += ", "
-		}
-		out += fmt.Sprintf("%q", n)
+	var quoted []string
+	for _, n := range names {
+		quoted = append(quoted, fmt.Sprintf("%q", n))
 	}
-	return out
+	return num.List(quoted, "and")
 }

@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -338,11 +340,7 @@ func pointDoc(p analysis.MountPoint) MountPointDoc {
 			d.Orders = append(d.Orders, MountOrderDoc{Order: float64(o.K) / 2, Hz: p.Speed * float64(o.K) / 4 / math.Pi, TotalN: o.Total, TorqueNm: o.Torque})
 		}
 	}
-	for i := range d.Orders {
-		for k := i; k > 0 && d.Orders[k].TotalN > d.Orders[k-1].TotalN; k-- {
-			d.Orders[k], d.Orders[k-1] = d.Orders[k-1], d.Orders[k]
-		}
-	}
+	slices.SortStableFunc(d.Orders, func(a, b MountOrderDoc) int { return cmp.Compare(b.TotalN, a.TotalN) })
 	for _, f := range p.Felt {
 		d.WeightedMS2 = append(d.WeightedMS2, f.Value)
 	}

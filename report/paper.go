@@ -15,7 +15,7 @@ const (
 	paperMeasure            = 420.0 // of running text: about 90 letters
 )
 
-// ink is how running text is set: letters, the height of a line, and the paint.
+// paperStyle is how running text is set: letters, the height of a line, and the paint.
 type paperStyle struct {
 	font    draw.Font
 	leading float64

@@ -70,6 +70,14 @@ type Wish struct {
 	Lacks    string  `json:"lacks,omitempty" jsonschema_description:"what has no room"`
 }
 
+func pitchDoc(p bearing.Pitch) RoomPitch {
+	by := "crank"
+	if p.BoresSet() {
+		by = "bores"
+	}
+	return RoomPitch{HaveMM: inMM(p.Have), CrankMM: inMM(p.Crank), BoresMM: inMM(p.Bores), SetBy: by, SlackMM: inMM(p.Slack())}
+}
+
 // RoomWish is a wish for another spacing of the mains of a bay, or another stagger of its cylinders [m]; 0: as it is.
 type RoomWish struct{ Spacing, Stagger float64 }
 
@@ -87,11 +95,7 @@ func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, 
 		d.LengthMM = inMM(budget.Parts[n-1].To - budget.Parts[0].From)
 	}
 	for _, p := range budget.Pitches {
-		by := "crank"
-		if p.BoresSet() {
-			by = "bores"
-		}
-		d.Pitches = append(d.Pitches, RoomPitch{HaveMM: inMM(p.Have), CrankMM: inMM(p.Crank), BoresMM: inMM(p.Bores), SetBy: by, SlackMM: inMM(p.Slack())})
+		d.Pitches = append(d.Pitches, pitchDoc(p))
 	}
 	for _, p := range budget.Conflicts() {
 		d.Conflicts = append(d.Conflicts, fmt.Sprintf("%s %s", p.Kind, p.Name))

@@ -8,9 +8,6 @@ import (
 	"crankwright/spec"
 )
 
-// SchemaFile is the name under which the schema of results is published.
-const SchemaFile = "result.schema.json"
-
 // Published is a JSON Schema that is published: the word for it, after which its file is named.
 type Published struct {
 	Name  string

@@ -284,7 +284,7 @@ func (s *sheet) soundTable(d *SoundDoc) {
 		}
 	}
 	cut := 0
-	for len(heads) > 3 && s.tableWidth(heads, rows) > s.width() {
+	for len(heads) > 3 && tableWidth(heads, rows) > s.width() {
 		heads, cut = heads[:len(heads)-1], cut+1
 		for i := range rows {
 			rows[i] = rows[i][:len(heads)]

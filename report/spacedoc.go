@@ -248,11 +248,7 @@ func (d *SpaceDoc) along(t *layout.Train, e *envelope.Envelope) {
 	}
 	d.Along.Held = held
 	for _, p := range budget.Pitches {
-		by := "crank"
-		if p.BoresSet() {
-			by = "bores"
-		}
-		d.Along.Pitches = append(d.Along.Pitches, RoomPitch{HaveMM: inMM(p.Have), CrankMM: inMM(p.Crank), BoresMM: inMM(p.Bores), SetBy: by, SlackMM: inMM(p.Slack())})
+		d.Along.Pitches = append(d.Along.Pitches, pitchDoc(p))
 	}
 }
 

@@ -361,6 +361,10 @@ func twoMassShares(r *analysis.Result) string {
 		num.Digits(first.Rotating, 3), num.Digits(first.Reciprocating, 3))
 }
 
+func estimateEntry(e EstimateDoc) entry {
+	return entry{e.Key, fmt.Sprintf("%s: %s (%s)", e.Shown, e.Rule, e.Source)}
+}
+
 // guessed lists what the file left out.
 func (s *sheet) guessed(list []layout.Estimate) {
 	if len(list) == 0 {
@@ -371,7 +375,7 @@ func (s *sheet) guessed(list []layout.Estimate) {
 	s.heading(counted(len(list), "value is estimated", "values are estimated") + ", not given by the file")
 	var rows []entry
 	for _, e := range list {
-		rows = append(rows, entry{e.Key, fmt.Sprintf("%s: %s (%s)", e.Shown, e.Rule, e.Source)})
+		rows = append(rows, estimateEntry(EstimateDoc(e)))
 	}
 	s.entries(rows)
 }

@@ -156,7 +156,6 @@ func (s *sheet) counterweightForm(d *CounterweightsDoc) {
 
 // counterweightChange writes what was and what is.
 func (s *sheet) counterweightChange(d *CounterweightsDoc) {
-	size := func(c Complex) float64 { return math.Hypot(c[0], c[1]) }
 	s.heading("Before and after")
 	heads := []column{
 		{left: true},
@@ -178,10 +177,10 @@ func (s *sheet) counterweightChange(d *CounterweightsDoc) {
 	force := scaleOf("N", b.PeakForceN, a.PeakForceN, b.Force.MajorN, a.Force.MajorN)
 	moment := scaleOf("N m", b.PeakMomentNm, a.PeakMomentNm, b.Moment.MajorNm, a.Moment.MajorNm)
 	s.table(heads, [][]cell{
-		row("free force, order 1, before", force, size(b.Force.WithN), size(b.Force.AgainstN), b.Force.MajorN, b.Force.MinorN, b.PeakForceN),
-		row("after", force, size(a.Force.WithN), size(a.Force.AgainstN), a.Force.MajorN, a.Force.MinorN, a.PeakForceN),
-		row("free moment, order 1, before", moment, size(b.Moment.WithNm), size(b.Moment.AgainstNm), b.Moment.MajorNm, b.Moment.MinorNm, b.PeakMomentNm),
-		row("after", moment, size(a.Moment.WithNm), size(a.Moment.AgainstNm), a.Moment.MajorNm, a.Moment.MinorNm, a.PeakMomentNm),
+		row("free force, order 1, before", force, sizeOf(b.Force.WithN), sizeOf(b.Force.AgainstN), b.Force.MajorN, b.Force.MinorN, b.PeakForceN),
+		row("after", force, sizeOf(a.Force.WithN), sizeOf(a.Force.AgainstN), a.Force.MajorN, a.Force.MinorN, a.PeakForceN),
+		row("free moment, order 1, before", moment, sizeOf(b.Moment.WithNm), sizeOf(b.Moment.AgainstNm), b.Moment.MajorNm, b.Moment.MinorNm, b.PeakMomentNm),
+		row("after", moment, sizeOf(a.Moment.WithNm), sizeOf(a.Moment.AgainstNm), a.Moment.MajorNm, a.Moment.MinorNm, a.PeakMomentNm),
 	})
 	s.paragraph("  ", "Over the cycle: the largest resultant, all orders together.")
 }

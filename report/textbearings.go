@@ -36,19 +36,24 @@ func (s *sheet) room(d *RoomDoc) {
 	}
 	s.table(heads, rows)
 	if len(d.Pitches) > 0 {
-		s.heading("What sets the distances [mm]")
-		heads := []column{{head: []string{"between bays"}}, {head: []string{"crank needs"}}, {head: []string{"bores need"}}, {left: true, head: []string{"set by"}}, {head: []string{"left over"}}}
-		rows = nil
-		for _, p := range d.Pitches {
-			bores := "–"
-			if p.BoresMM > 0 {
-				bores = num.Digits(p.BoresMM, 4)
-			}
-			rows = append(rows, []cell{{text: num.Digits(p.HaveMM, 4), style: bold}, {text: num.Digits(p.CrankMM, 4)}, {text: bores}, {text: p.SetBy}, {text: num.Digits(p.SlackMM, 3)}})
-		}
-		s.table(heads, rows)
+		s.pitchTable(d.Pitches)
 	}
 	s.wishes(d)
+}
+
+// pitchTable writes what the distances of neighbouring bays are, and what asks for them.
+func (s *sheet) pitchTable(list []RoomPitch) {
+	s.heading("What sets the distances [mm]")
+	heads := []column{{head: []string{"between bays"}}, {head: []string{"crank needs"}}, {head: []string{"bores need"}}, {left: true, head: []string{"set by"}}, {head: []string{"left over"}}}
+	var rows [][]cell
+	for _, p := range list {
+		bores := "–"
+		if p.BoresMM > 0 {
+			bores = num.Digits(p.BoresMM, 4)
+		}
+		rows = append(rows, []cell{{text: num.Digits(p.HaveMM, 4), style: bold}, {text: num.Digits(p.CrankMM, 4)}, {text: bores}, {text: p.SetBy}, {text: num.Digits(p.SlackMM, 3)}})
+	}
+	s.table(heads, rows)
 }
 
 // wishes writes what another spacing or stagger does.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"crankwright/analysis"
+	"crankwright/mechanics/strength"
 	"crankwright/num"
 )
 
@@ -46,7 +47,7 @@ func lastingEntries(l *analysis.Lasting) []entry {
 	if st := l.Strength; st != nil {
 		if w := st.Worst(); w != nil {
 			p := w.Assessment.Worst()
-			list = append(list, entry{"weakest point", fmt.Sprintf("%s of %s, acceptability factor %s (the rule demands 1.15)", p.Name, w.Name, num.Digits(p.Q, 3))})
+			list = append(list, entry{"weakest point", fmt.Sprintf("%s of %s, acceptability factor %s (the rule demands %s)", p.Name, w.Name, num.Digits(p.Q, 3), num.Digits(strength.Required, 3))})
 		} else if len(st.Webs) > 0 {
 			not("strength", st.Webs[0].Refused)
 		}

@@ -93,7 +93,7 @@ func MountsText(d *MountsDoc, screen Screen) string {
 		s.heading(counted(len(d.Assumed), "value is assumed", "values are assumed") + " of mass and mounts")
 		var list []entry
 		for _, e := range d.Assumed {
-			list = append(list, entry{e.Key, fmt.Sprintf("%s: %s (%s)", e.Shown, e.Rule, e.Source)})
+			list = append(list, estimateEntry(e))
 		}
 		s.entries(list)
 	}

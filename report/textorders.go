@@ -154,27 +154,11 @@ func (s *sheet) orderTable(l OrderList) {
 		rows = append(rows, row)
 	}
 	// the intervals are left out where they would not fit beside the rest
-	if used := s.tableWidth(heads, rows); used > s.width() {
+	if used := tableWidth(heads, rows); used > s.width() {
 		heads = heads[:len(heads)-1]
 		for i := range rows {
 			rows[i] = rows[i][:len(rows[i])-1]
 		}
 	}
 	s.table(heads, rows)
-}
-
-// tableWidth returns how many columns of the screen a table takes.
-func (s *sheet) tableWidth(heads []column, rows [][]cell) int {
-	sum := 0
-	for i, h := range heads {
-		w := 0
-		for _, l := range h.head {
-			w = max(w, columns(l))
-		}
-		for _, row := range rows {
-			w = max(w, columns(row[i].text))
-		}
-		sum += w + columnSpace
-	}
-	return sum - columnSpace
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"crankwright/analysis"
 	"crankwright/num"
@@ -70,28 +71,8 @@ func (s *sheet) alongTable(d *SpaceDoc) {
 	if len(d.Along.Pitches) == 0 {
 		return
 	}
-	s.heading("What sets the distances [mm]")
-	var rows [][]cell
-	for _, p := range d.Along.Pitches {
-		bores := "–"
-		if p.BoresMM > 0 {
-			bores = num.Digits(p.BoresMM, 4)
-		}
-		rows = append(rows, []cell{{text: num.Digits(p.HaveMM, 4), style: bold}, {text: num.Digits(p.CrankMM, 4)}, {text: bores}, {text: p.SetBy}, {text: num.Digits(p.SlackMM, 3)}})
-	}
-	s.table([]column{{head: []string{"between bays"}}, {head: []string{"crank needs"}}, {head: []string{"bores need"}}, {left: true, head: []string{"set by"}}, {head: []string{"left over"}}}, rows)
-	s.paragraph("  ", "Held against: "+joined(d.Along.Held)+".")
-}
-
-func joined(list []string) string {
-	out := ""
-	for i, x := range list {
-		if i > 0 {
-			out += ", "
-		}
-		out += x
-	}
-	return out
+	s.pitchTable(d.Along.Pitches)
+	s.paragraph("  ", "Held against: "+strings.Join(d.Along.Held, ", ")+".")
 }
 
 // clearanceTable writes what comes near to what.
@@ -138,7 +119,7 @@ func (s *sheet) boreStroke(d *BoreStrokeDoc) {
 		{head: []string{"pitches set", "by bores"}},
 		{head: []string{"with least", "widths"}},
 	}, rows)
-	s.paragraph("  ", "Held: "+joined(d.Held)+".")
+	s.paragraph("  ", "Held: "+strings.Join(d.Held, ", ")+".")
 	s.told(d.Summary)
 }
 

@@ -36,7 +36,7 @@ func (s *sheet) assumed(list []EstimateDoc, sections ...string) {
 	var rows []entry
 	for _, e := range list {
 		if section, _, _ := strings.Cut(e.Key, "."); slices.Contains(sections, section) {
-			rows = append(rows, entry{e.Key, fmt.Sprintf("%s: %s (%s)", e.Shown, e.Rule, e.Source)})
+			rows = append(rows, estimateEntry(e))
 		}
 	}
 	others := len(list) - len(rows)

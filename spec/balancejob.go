@@ -3,7 +3,6 @@ package spec
 import (
 	"fmt"
 	"math"
-	"reflect"
 	"strings"
 
 	"crankwright/mechanics/balance"
@@ -23,15 +22,10 @@ type Correction struct {
 // Errors with everything that is wrong.
 func ReadBalanceJob(file string, data []byte) (*Correction, error) {
 	c := &collector{file: file}
-	doc := parseDocument(c, data)
-	if doc == nil {
+	var j BalanceJob
+	if decodeFile(c, data, &j) == nil {
 		return nil, c.sorted()
 	}
-	var j BalanceJob
-	d := newDecoder(c, doc)
-	d.whole = reflect.TypeFor[BalanceJob]()
-	d.value("the file", reflect.ValueOf(&j).Elem(), doc.root)
-	d.finish()
 	r := &jobReader{collector: c, j: &j, out: &Correction{Name: j.Name.Value}}
 	r.planes()
 	r.sites()

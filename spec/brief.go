@@ -3,7 +3,6 @@ package spec
 import (
 	"bytes"
 	"fmt"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -17,15 +16,10 @@ const BriefSuffix = ".brief.yaml"
 // ReadBrief reads a brief. file is the name that messages show; the error is Errors with everything that is wrong.
 func ReadBrief(file string, data []byte) (*brief.Brief, error) {
 	c := &collector{file: file}
-	doc := parseDocument(c, data)
-	if doc == nil {
+	var f BriefFile
+	if decodeFile(c, data, &f) == nil {
 		return nil, c.sorted()
 	}
-	var f BriefFile
-	d := newDecoder(c, doc)
-	d.whole = reflect.TypeFor[BriefFile]()
-	d.value("the file", reflect.ValueOf(&f).Elem(), doc.root)
-	d.finish()
 	b := &brief.Brief{Name: f.Name.Value, Application: f.Application.Value, Worths: f.Worth.Of}
 	if f.Name.missing() {
 		c.fail(f.at, "write name: Harbour pilot boat", "name is missing")
@@ -75,10 +69,7 @@ func (c *collector) unknownPriority(p BriefPriority, own map[string][]brief.Part
 		return
 	}
 	allowed := "priorities are " + strings.Join(aimNames(), ", ") + ", any figure of a result with a better side, or a word that made_of explains"
-	if near := nearest(p.Key, names); near != "" {
-		allowed = "did you mean \"" + near + "\"?"
-	}
-	c.fail(p.at, allowed, "unknown priority %q", clip(p.Key))
+	c.fail(p.at, orNearest(p.Key, names, allowed), "unknown priority %q", clip(p.Key))
 }
 
 // mentions tells whether a reason can be that of a limit or a priority; where these cannot be read at all, of any.

@@ -127,10 +127,7 @@ func (d *decoder) entries(key string, n *yaml.Node, m *Mark, names []string, eac
 			d.fail(at, "leave one of the two", "the key %q stands twice, first in line %d", name, seen[name])
 		case names != nil && !slices.Contains(names, name):
 			allowed := "the keys here are " + strings.Join(names, ", ")
-			if near := nearest(name, names); near != "" {
-				allowed = "did you mean \"" + near + "\"?"
-			}
-			d.fail(at, allowed, "unknown key %q", name)
+			d.fail(at, orNearest(name, names, allowed), "unknown key %q", name)
 		case v.Kind == yaml.ScalarNode && v.Tag == "!!null":
 			d.fail(at, "give it a value or leave the key out", "the key %q has no value", name)
 		default:

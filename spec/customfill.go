@@ -29,7 +29,7 @@ func (r *resolver) customFill() bool {
 			}
 		}
 	}
-	return len(r.list) == 0 || r.strict
+	return len(r.list) == 0 || r.opt.Strict
 }
 
 // use is a value that may have to be estimated: where it goes, its key in package estimate and in
@@ -144,7 +144,7 @@ func (r *resolver) customFiring() {
 // customSpeeds estimates the speeds that a custom file leaves out, so that results have a speed
 // to be shown at. Strict reading leaves them unknown: nothing but the speed of the figures needs them.
 func (r *resolver) customSpeeds() {
-	if r.strict || len(r.t.Throws) == 0 {
+	if r.opt.Strict || len(r.t.Throws) == 0 {
 		return
 	}
 	k := r.known()

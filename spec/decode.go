@@ -194,7 +194,7 @@ func markBroken(v reflect.Value, n *yaml.Node) {
 
 // unknownKey reports a key that the map does not have, and returns the one that may be meant.
 func (d *decoder) unknownKey(at Position, name string, here []string) string {
-	if near := nearest(name, here); near != "" {
+	if near := Nearest(name, here); near != "" {
 		d.fail(at, "did you mean \""+near+"\"?", "unknown key %q", name)
 		return near
 	}

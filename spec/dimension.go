@@ -224,7 +224,7 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 		u.powers.rad = 1
 	}
 	if u.powers != d.powers || len(d.units) == 0 && u.factor != 1 {
-		return 0, &valueError{fmt.Sprintf("%q is not a unit of %s", unitText, strings.TrimPrefix(strings.TrimPrefix(d.name, "a "), "an ")), d.allowed()}
+		return 0, &valueError{fmt.Sprintf("%q is not a unit of %s", unitText, d.kind()), d.allowed()}
 	}
 	v := number * u.factor
 	if math.IsInf(v, 0) || math.Abs(v) > cmp.Or(d.most, 1e9) {

@@ -1,4 +1,5 @@
 // Package spec reads and writes the files of people: engine files to layout.Train and back.
+// It also reads what is asked of engines and what was weighed and measured.
 //
 // # From file to train
 //
@@ -9,6 +10,8 @@
 //	NewEngine       one-line shorthand → commented short form
 //	NewTemplate     an engine file that is read once and resolved many times with other values
 //	ReadStudy       what a search varies in an engine file, and what it wants
+//	ReadBrief       what an engine is wanted for → what package choose asks
+//	ReadPrices      what parts and work cost
 //	EngineSchema    the JSON Schema of engine files, from the types in engine.go
 //
 // A file goes through five steps. document.go has YAML make nodes of the text; listunit.go first
@@ -55,7 +58,7 @@
 // engine then fires evenly, is listed with the estimates.
 //
 // Counterweights. {balance_factor: k} puts opposite each throw its unbalance, the turning share of
-// its rods and k times the sliding masses, in two halves on the two webs; see balancePair.
+// its rods and k times the sliding masses, in two halves on the two webs; see balance.OneFactor.
 //
 // firing_order left out stays nil here: the chapters that know top dead centres choose.
 //

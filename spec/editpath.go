@@ -90,7 +90,7 @@ func stepInto(t reflect.Type, step string) (next reflect.Type, near string) {
 		if k.takes(step) {
 			return k.valueType(), ""
 		}
-		return nil, nearest(step, k.keys())
+		return nil, Nearest(step, k.keys())
 	}
 	if t == reflect.TypeFor[Counterweights]() {
 		t = reflect.TypeFor[balanceFactor]()
@@ -102,7 +102,7 @@ func stepInto(t reflect.Type, step string) (next reflect.Type, near string) {
 	if i, ok := fields.index[step]; ok {
 		return t.Field(i).Type, ""
 	}
-	return nil, nearest(step, fields.names)
+	return nil, Nearest(step, fields.names)
 }
 
 // typeOf returns the type at a path that pathSteps has found right.

@@ -92,9 +92,9 @@ func (c *collector) sorted() error {
 	return slices.Compact(c.list)
 }
 
-// nearest returns the candidate that is most like the word, or "" where none is like it: at most
+// Nearest returns the candidate that is most like the word, or "" where none is like it: at most
 // a third of its letters may have to change.
-func nearest(word string, candidates []string) string {
+func Nearest(word string, candidates []string) string {
 	best, bestDistance := "", 1+(len(word)+2)/3
 	for _, c := range candidates {
 		d := editDistance(strings.ToLower(word), strings.ToLower(c), bestDistance)
@@ -103,6 +103,14 @@ func nearest(word string, candidates []string) string {
 		}
 	}
 	return best
+}
+
+// orNearest returns the question about the word that may be meant, or what is allowed where none is near.
+func orNearest(word string, candidates []string, allowed string) string {
+	if near := Nearest(word, candidates); near != "" {
+		return "did you mean \"" + near + "\"?"
+	}
+	return allowed
 }
 
 // editDistance returns the number of letters to insert, delete, change or swap to get from a to

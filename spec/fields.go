@@ -16,7 +16,7 @@ import (
 type Field struct {
 	Path      string   // key in the file, such as rod.length or layout.throws[0].angle
 	Label     string   // in words
-	Chapter   string   // engine, layout, rod-piston, crank, balance, firing, speeds, gas, friction, strength, bearings, torsion, space or mounts
+	Chapter   string   // engine, layout, rod-piston, crank, balance, firing, speeds, gas, friction, strength, bearings, torsion, space, mounts or making
 	Kind      string   // quantity, count, word, text, flag or list
 	Dimension string   // of a quantity or a list of them: length, mass, angle, …
 	Units     []string // that it takes, the usual one first

@@ -56,7 +56,7 @@ func (r *resolver) fill(s *shape) (e estimate.Engine, ok bool) {
 	if s.throws == 1 {
 		drop = append(drop, "layout.cylinder_spacing")
 	}
-	if r.strict {
+	if r.opt.Strict {
 		drop = append(drop, "piston.compression_height") // for drawings only: it stays unknown
 		e.CompressionHeight = r.e.Piston.CompressionHeight.SI
 	}

@@ -50,6 +50,3 @@ func inWords(unit string) string {
 	}
 	return " in " + unit
 }
-
-// Nearest returns the word of a list that somebody may have meant, or "" where none is near.
-func Nearest(word string, list []string) string { return nearest(word, list) }

@@ -141,12 +141,7 @@ func splitPath(path string) []string {
 // walk follows steps from a node as far as they go; key is the key of the last map on the way.
 func walk(n *yaml.Node, steps []string) (found, key *yaml.Node, depth int) {
 	for depth < len(steps) {
-		for range 100 {
-			if n.Kind != yaml.AliasNode || n.Alias == nil {
-				break
-			}
-			n = n.Alias
-		}
+		n = followed(n)
 		next, nextKey := child(n, steps[depth])
 		if next == nil {
 			break

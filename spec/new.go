@@ -162,7 +162,7 @@ func (s *shorthand) part(word, next string) (used int, err error) {
 	default:
 		words := slices.Concat(pinWordNames(), rodWords{}.words(), cycleWords{}.words(), dutyWords{}.words(),
 			[]string{"own-pins", "shared-pins", "split", "bank", "pins", "order"})
-		if near := nearest(word, words); near != "" {
+		if near := Nearest(word, words); near != "" {
 			return 0, fmt.Errorf("%q is not known, did you mean %q", word, near)
 		}
 		return 0, fmt.Errorf("%q is not known", word)

@@ -3,7 +3,6 @@ package spec
 import (
 	"bytes"
 	"fmt"
-	"reflect"
 	"strings"
 
 	"crankwright/mechanics/parts"
@@ -15,15 +14,10 @@ const PricesSuffix = ".prices.yaml"
 // ReadPrices reads a price table. file is the name that messages show; the error is Errors with everything that is wrong.
 func ReadPrices(file string, data []byte) (parts.Prices, error) {
 	c := &collector{file: file}
-	doc := parseDocument(c, data)
-	if doc == nil {
+	var table PriceTable
+	if decodeFile(c, data, &table) == nil {
 		return parts.Prices{}, c.sorted()
 	}
-	var table PriceTable
-	d := newDecoder(c, doc)
-	d.whole = reflect.TypeFor[PriceTable]()
-	d.value("the file", reflect.ValueOf(&table).Elem(), doc.root)
-	d.finish()
 	p := parts.Prices{Name: table.Name.Value, Reference: table.Reference.SI, Of: map[string]parts.Price{}}
 	r := &priceReader{collector: c, into: p.Of, line: map[string]int{}}
 	if table.Name.missing() {

@@ -165,7 +165,7 @@ func TestNearest(t *testing.T) {
 		"cylinder_spacin": "cylinder_spacing", "cylinderspacing": "cylinder_spacing", "bank-angle": "bank_angle", "Pins": "pins", "pnis": "pins",
 		"nam": "name", "colour": "", "": "", "x": "",
 	} {
-		if got := nearest(word, words); got != want {
+		if got := Nearest(word, words); got != want {
 			t.Errorf("%q: got %q, want %q", word, got, want)
 		}
 	}

@@ -40,15 +40,24 @@ func ReadEngine(file string, data []byte, opt Options) (*layout.Train, *Engine, 
 
 // decodeEngine reads the text of a file without judging the engine; it has no doc where the text is no file at all.
 func decodeEngine(c *collector, data []byte) *Engine {
+	e := &Engine{}
+	if e.doc = decodeFile(c, data, e); e.doc != nil {
+		e.file = c.file
+	}
+	return e
+}
+
+// decodeFile reads the text of a file into the type of such files; it is nil where the text is no file at all.
+func decodeFile[T any](c *collector, data []byte, into *T) *document {
 	doc := parseDocument(c, data)
 	if doc == nil {
-		return &Engine{}
+		return nil
 	}
-	e := &Engine{file: c.file, doc: doc}
 	d := newDecoder(c, doc)
-	d.value("the file", reflect.ValueOf(e).Elem(), doc.root)
+	d.whole = reflect.TypeFor[T]()
+	d.value("the file", reflect.ValueOf(into).Elem(), doc.root)
 	d.finish()
-	return e
+	return doc
 }
 
 // Whole returns the file, byte for byte; empty where it could not be parsed.

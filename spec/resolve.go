@@ -16,15 +16,14 @@ import (
 // resolver turns a file into a train. It goes on after errors, so that one pass finds them all.
 type resolver struct {
 	*collector
-	e      *Engine
-	opt    Options
-	t      *layout.Train
-	strict bool
+	e   *Engine
+	opt Options
+	t   *layout.Train
 }
 
 // resolve returns the train of a file, or nil where c has errors.
 func resolve(c *collector, e *Engine, opt Options) *layout.Train {
-	r := &resolver{collector: c, e: e, opt: opt, strict: opt.Strict, t: &layout.Train{}}
+	r := &resolver{collector: c, e: e, opt: opt, t: &layout.Train{}}
 	r.head()
 	arrangement := e.Layout.Arrangement
 	if arrangement.Given() {
@@ -118,7 +117,7 @@ func (r *resolver) need(m Mark, parent Position, key, why string) bool {
 
 // estimated lists a value that the file left out; in strict mode it is an error instead.
 func (r *resolver) estimated(est layout.Estimate) {
-	if r.strict {
+	if r.opt.Strict {
 		key := est.Key[strings.LastIndex(est.Key, ".")+1:]
 		r.fail(r.e.Locate(parentOf(est.Key)), "strict reading estimates nothing, so give it",
 			"the key %q is missing (%s)", key, est.Key)

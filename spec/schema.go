@@ -17,6 +17,9 @@ import (
 
 //go:generate go run ../tools/schema
 
+// engineSource is the source of the types of every file that people write: their comments are the descriptions in the
+// schemas, so that such a file has a name that begins with engine, whatever it describes.
+//
 //go:embed engine*.go
 var engineSource embed.FS
 

@@ -63,15 +63,10 @@ type StudyAim struct {
 // files that the study names are not read: whether its values fit the engine is judged by a Template.
 func ReadStudy(file string, data []byte) (*Study, error) {
 	c := &collector{file: file}
-	doc := parseDocument(c, data)
-	if doc == nil {
+	var f StudyFile
+	if decodeFile(c, data, &f) == nil {
 		return nil, c.sorted()
 	}
-	var f StudyFile
-	d := newDecoder(c, doc)
-	d.whole = reflect.TypeFor[StudyFile]()
-	d.value("the file", reflect.ValueOf(&f).Elem(), doc.root)
-	d.finish()
 	s := &Study{Name: f.Name.Value, Vary: f.Vary.List, Speed: f.Speed.SI}
 	if f.Name.missing() {
 		c.fail(f.at, "write name: Vees for the pilot boat", "name is missing")

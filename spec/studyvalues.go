@@ -38,10 +38,7 @@ func (m *StudyMeasures) decode(d *decoder, key string, n *yaml.Node) {
 	for _, t := range list {
 		if !slices.Contains(names, t.Value) {
 			allowed := "the measures are " + strings.Join(names, ", ")
-			if near := nearest(t.Value, names); near != "" {
-				allowed = "did you mean \"" + near + "\"?"
-			}
-			d.fail(t.at, allowed, "%s: unknown measure %q", key, clip(t.Value))
+			d.fail(t.at, orNearest(t.Value, names, allowed), "%s: unknown measure %q", key, clip(t.Value))
 			continue
 		}
 		m.List = append(m.List, StudyAim{Measure: t.Value, At: t.at})
@@ -162,7 +159,7 @@ func (r *studyReader) steps(name string, at Position) bool {
 	}
 	allowed := err.Allowed
 	keys := (&StudyVary{}).keys()
-	near := nearest(name, keys)
+	near := Nearest(name, keys)
 	if i := slices.IndexFunc(keys, func(key string) bool { return strings.HasSuffix(key, "."+name) }); i >= 0 {
 		near = keys[i]
 	}

@@ -15,7 +15,7 @@ var pressureGuess = []struct {
 	factor float64
 }{{4, "MPa", 1e6}, {400, "bar", 1e5}, {40000, "kPa", 1e3}, {math.Inf(1), "Pa", 1}}
 
-// pascals returns the columns of pressure in SI, and whether they count from vacuum.
+// pascals returns the columns of pressure in SI, and says in the trace whether they count from vacuum.
 func (r *traceReader) pascals(t *layout.Trace) [][]float64 {
 	out := make([][]float64, len(r.pressures))
 	sense, lowest := 0, math.Inf(1)

@@ -140,7 +140,7 @@ func (w *Word[V]) decode(d *decoder, key string, n *yaml.Node) {
 
 // meant returns a question about the nearest word, or "".
 func meant(word string, words []string) string {
-	if near := nearest(word, words); near != "" {
+	if near := Nearest(word, words); near != "" {
 		return fmt.Sprintf("did you mean %q? ", near)
 	}
 	return ""

@@ -12,7 +12,7 @@ import (
 	"crankwright/mechanics/balance"
 )
 
-// weighedColumns are the columns of a list of weighed parts.
+// The columns of a list of weighed parts.
 const (
 	columnKind     = "kind"
 	columnID       = "id"

@@ -195,7 +195,7 @@ func (r *resolver) gas() {
 	if err != nil {
 		duty = estimate.General
 	}
-	if r.strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
+	if r.opt.Strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
 		w.Gas.CompressionRatio = 0
 	}
 	fill := estimate.FillWorking
@@ -315,14 +315,7 @@ func (w *writer) gas() {
 		}
 	}
 	if len(g.Off) > 0 {
-		text := ""
-		for i, c := range g.Off {
-			if i > 0 {
-				text += ", "
-			}
-			text += quoted(w.t.Cylinders[c].Name)
-		}
-		w.line("  off: [%s]", text)
+		w.line("  off: [%s]", quotedCylinders(w.t, g.Off))
 	}
 	if len(g.Filling) > 0 {
 		w.line("  volumetric_efficiency:")

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"crankwright/mechanics/layout"
 )
@@ -82,6 +83,15 @@ func quoted(s string) string {
 	return strconv.Quote(s)
 }
 
+// quotedCylinders is a list of the names of cylinders, given by their indices.
+func quotedCylinders(t *layout.Train, list []int) string {
+	var names []string
+	for _, c := range list {
+		names = append(names, quoted(t.Cylinders[c].Name))
+	}
+	return strings.Join(names, ", ")
+}
+
 func (w *writer) head() {
 	t, src := w.t, w.src
 	w.value("", "name", quoted(t.Name))
@@ -98,14 +108,7 @@ func (w *writer) head() {
 	w.line("layout:")
 	w.line("  arrangement: custom")
 	if t.FiringOrder != nil {
-		text := ""
-		for i, c := range t.FiringOrder {
-			if i > 0 {
-				text += ", "
-			}
-			text += quoted(t.Cylinders[c].Name)
-		}
-		w.line("  firing_order: [%s]", text)
+		w.line("  firing_order: [%s]", quotedCylinders(t, t.FiringOrder))
 	}
 	switch l := src.Layout.Labels; {
 	case l.Word != "":

@@ -1,10 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 
 	"crankwright/mechanics/balance"
@@ -36,11 +33,11 @@ each pin.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			k, err := spec.ParseQuantity[spec.Share](factor)
+			k, err := quantityOf[spec.Share]("factor", factor)
 			if err != nil {
-				return usagef("--factor: %w", err)
+				return err
 			}
-			if !(k.SI >= 0 && k.SI <= 1) {
+			if !(k >= 0 && k <= 1) {
 				return usagef("--factor: %s is not possible; 0 %% to 100 %% of the reciprocating mass can be counted, such as '50 %%'", factor)
 			}
 			ω, err := speedOf(speed)
@@ -59,16 +56,16 @@ each pin.`,
 			}
 			list, from := balance.FileParts(e.train), report.PartsFromFile
 			if parts != "" {
-				data, err := a.readData(parts)
+				name, data, err := a.fileText(parts)
 				if err != nil {
 					return err
 				}
-				if list, err = spec.ReadParts(parts, data, e.train); err != nil {
+				if list, err = spec.ReadParts(name, data, e.train); err != nil {
 					return inputError{err}
 				}
 				from = filepath.Base(parts)
 			}
-			card, err := balance.BobweightCard(e.train, list, k.SI)
+			card, err := balance.BobweightCard(e.train, list, k)
 			if err != nil {
 				if parts != "" {
 					return inputError{fmt.Errorf("%s: %w", parts, err)}
@@ -131,9 +128,20 @@ func (a *app) saveCard(doc report.BobweightDoc, html, pdf, csv string) error {
 	return nil
 }
 
-// writeEdits makes the changes of a card in the engine file, where the file then still holds an engine.
+// writeEdits makes changes in the engine file and says which.
 func (a *app) writeEdits(file string, edits []report.EditDoc) error {
-	data, err := a.readData(file)
+	if err := a.editEngine(file, edits); err != nil {
+		return err
+	}
+	for _, e := range edits {
+		a.note("%s: %s set", file, e.Path)
+	}
+	return nil
+}
+
+// editEngine makes changes in the engine file, where the file then still holds an engine.
+func (a *app) editEngine(file string, edits []report.EditDoc) error {
+	_, data, err := a.fileText(file)
 	if err != nil {
 		return err
 	}
@@ -148,38 +156,5 @@ func (a *app) writeEdits(file string, edits []report.EditDoc) error {
 	if _, _, err := spec.ReadEngine(file, out, spec.Options{}); err != nil {
 		return inputError{err}
 	}
-	if err := a.save(file, out); err != nil {
-		return err
-	}
-	for _, e := range edits {
-		a.note("%s: %s set", file, e.Path)
-	}
-	return nil
-}
-
-// readData reads a file that is no engine; - is standard input.
-func (a *app) readData(path string) ([]byte, error) {
-	in := a.in
-	if path != "-" {
-		f, err := os.Open(filepath.Clean(path))
-		if err != nil {
-			var pe *os.PathError
-			if errors.As(err, &pe) {
-				err = pe.Err
-			}
-			return nil, inputError{fmt.Errorf("%s: cannot be read: %w", path, err)}
-		}
-		defer func() { _ = f.Close() }()
-		in = f
-	} else {
-		if a.stdin {
-			return nil, usagef("standard input (-) can be read only once")
-		}
-		a.stdin = true
-	}
-	data, err := io.ReadAll(io.LimitReader(in, spec.MaxFileSize+1))
-	if err != nil {
-		return nil, inputError{fmt.Errorf("%s: cannot be read: %w", path, err)}
-	}
-	return data, nil
+	return a.save(file, out)
 }

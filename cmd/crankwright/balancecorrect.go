@@ -45,13 +45,9 @@ Angles count from upright, anticlockwise seen from the drive end; places along t
 			if err != nil {
 				return err
 			}
-			data, err := a.readData(args[0])
+			name, data, err := a.fileText(args[0])
 			if err != nil {
 				return err
-			}
-			name := args[0]
-			if name == "-" {
-				name = standardInput
 			}
 			job, err := spec.ReadBalanceJob(name, data)
 			if err != nil {

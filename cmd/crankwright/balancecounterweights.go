@@ -1,13 +1,9 @@
 package main
 
 import (
-	"fmt"
-	"os"
-
 	"crankwright/analysis"
 	"crankwright/mechanics/balance"
 	"crankwright/report"
-	"crankwright/spec"
 
 	"github.com/spf13/cobra"
 )
@@ -62,7 +58,7 @@ then keeps to what fits. The counterweights of the file are replaced; --write pu
 				return usagef("%w", err)
 			}
 			if write {
-				if err := a.writeCounterweights(args[0], d.Edits); err != nil {
+				if err := a.editEngine(args[0], d.Edits); err != nil {
 					return err
 				}
 			}
@@ -98,20 +94,4 @@ then keeps to what fits. The counterweights of the file are replaced; --write pu
 		return names, cobra.ShellCompDirectiveNoFileComp
 	})
 	return c
-}
-
-// writeCounterweights makes the changes in the engine file.
-func (a *app) writeCounterweights(path string, edits []report.EditDoc) error {
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return fmt.Errorf("%s: cannot be read: %w", path, err)
-	}
-	var changes []spec.Change
-	for _, e := range edits {
-		changes = append(changes, spec.Change{Path: e.Path, Text: &e.Text})
-	}
-	if data, err = spec.Edit(data, changes); err != nil {
-		return inputError{fmt.Errorf("%s: the counterweights cannot be written: %w", path, err)}
-	}
-	return a.save(path, data)
 }

@@ -41,9 +41,9 @@ are
 			if mass == "" {
 				return usagef("--mass is missing; give the mass of the rotor, such as '20 kg'")
 			}
-			m, err := spec.ParseQuantity[spec.Mass](mass)
+			m, err := quantityOf[spec.Mass]("mass", mass)
 			if err != nil {
-				return usagef("--mass: %w", err)
+				return err
 			}
 			distances, err := listOf[spec.Length]("planes", planes, "'150 mm, 250 mm'")
 			if err != nil {
@@ -62,7 +62,7 @@ are
 					return err
 				}
 			}
-			doc, err := report.ResidualUnbalance(g, m.SI, ω, distances, residuals)
+			doc, err := report.ResidualUnbalance(g, m, ω, distances, residuals)
 			if err != nil {
 				return usagef("%w", err)
 			}

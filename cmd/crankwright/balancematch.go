@@ -51,14 +51,12 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 				return err
 			}
 			if arm != "" {
-				q, err := spec.ParseQuantity[spec.Length](arm)
-				if err != nil {
-					return usagef("--arm: %w", err)
+				if measure.Length, err = quantityOf[spec.Length]("arm", arm); err != nil {
+					return err
 				}
-				if q.SI <= 0 {
+				if measure.Length <= 0 {
 					return usagef("--arm: %s is no arm; it is longer than 0", arm)
 				}
-				measure.Length = q.SI
 			}
 			if measure.Force == 0 && measure.Moment == 0 {
 				return usagef("--force-weight, --moment-weight: both are 0, so nothing is measured; give at least one of them")
@@ -73,13 +71,9 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 			if err != nil {
 				return err
 			}
-			data, err := a.readData(parts)
+			name, data, err := a.fileText(parts)
 			if err != nil {
 				return err
-			}
-			name := parts
-			if name == "-" {
-				name = standardInput
 			}
 			pistons, rods, err := spec.ReadWeighed(name, data)
 			if err != nil {

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 	"strconv"
 	"strings"
 
@@ -117,22 +116,7 @@ func (a *app) writeShafts(file string, d *report.ShaftsDoc) error {
 		a.note("%s is not changed: it needs no shafts", file)
 		return nil
 	}
-	data, err := os.ReadFile(file)
-	if err != nil {
-		return err
-	}
-	var changes []spec.Change
-	for _, edit := range d.Edits {
-		changes = append(changes, spec.Change{Path: edit.Path, Text: &edit.Text})
-	}
-	out, err := spec.Edit(data, changes)
-	if err != nil {
-		return inputError{err}
-	}
-	if _, _, err := spec.ReadEngine(file, out, spec.Options{}); err != nil {
-		return inputError{err}
-	}
-	return a.save(file, out)
+	return a.editEngine(file, d.Edits)
 }
 
 // read turns the flags into values.
@@ -257,27 +241,6 @@ func keepOf(flag, text string) (float64, error) {
 	v, err := quantityOf[spec.Share](flag, text)
 	if err == nil && !(v >= 0 && v < 1) {
 		err = usagef("--%s: %s is out of range; a share of 0 %% to below 100 %% may remain", flag, text)
-	}
-	return v, err
-}
-
-// quantityOf reads the value of a flag [SI].
-func quantityOf[D spec.Dimension](flag, text string) (float64, error) {
-	q, err := spec.ParseQuantity[D](text)
-	if err != nil {
-		return 0, usagef("--%s: %w", flag, err)
-	}
-	return q.SI, nil
-}
-
-// positiveOf reads the value of a flag that is greater than zero [SI]; empty is 0.
-func positiveOf[D spec.Dimension](flag, text string) (float64, error) {
-	if text == "" {
-		return 0, nil
-	}
-	v, err := quantityOf[D](flag, text)
-	if err == nil && v <= 0 {
-		err = usagef("--%s: %s; it must be greater than zero", flag, text)
 	}
 	return v, err
 }

@@ -80,19 +80,6 @@ func tolerancesOf(t *layout.Train, flags *pflag.FlagSet, only bool, spread strin
 	return tol, usual, nil
 }
 
-// twiceOrders reads the values of --order, as twice the orders.
-func twiceOrders(texts []string) ([]int, error) {
-	var ks []int
-	for _, text := range texts {
-		k, err := orderOf(text)
-		if err != nil {
-			return nil, err
-		}
-		ks = append(ks, k)
-	}
-	return ks, nil
-}
-
 func (a *app) balanceTolerancesVerb() *cobra.Command {
 	var speed, spread, csvFile string
 	var orders []string

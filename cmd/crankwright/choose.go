@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -35,6 +34,13 @@ func (o *chosenBy) flags(c *cobra.Command) {
 	f.BoolVar(&o.certain, "certain", false, "take estimates as they are; quicker, and the verdict does not know how far they may be off")
 	f.IntVar(&o.draws, "draws", 100_000, "how often weights and estimates are drawn")
 	f.Uint64Var(&o.seed, "seed", 1, "of the draws; the same seed gives the same result")
+}
+
+func (o *chosenBy) check() error {
+	if o.draws < 1 || o.draws > choice.MostDraws {
+		return usagef("--draws: %d is not possible; 1 to %d are", o.draws, choice.MostDraws)
+	}
+	return nil
 }
 
 func (a *app) chooseVerb() *cobra.Command {
@@ -98,28 +104,10 @@ func (a *app) brief(file string) (*brief.Brief, report.Input, error) {
 	return b, report.Input{Name: filepath.Base(name), Text: string(data)}, nil
 }
 
-// fileText reads a file whole; - is standard input.
-func (a *app) fileText(file string) (name string, data []byte, err error) {
-	if file != "-" {
-		if data, err = spec.ReadWhole(file); err != nil {
-			return file, nil, inputError{err}
-		}
-		return file, data, nil
-	}
-	if a.stdin {
-		return file, nil, usagef("standard input (-) can be read only once")
-	}
-	a.stdin = true
-	if data, err = io.ReadAll(io.LimitReader(a.in, spec.MaxFileSize+1)); err != nil {
-		return file, nil, fmt.Errorf("standard input: %w", err)
-	}
-	return standardInput, data, nil
-}
-
 // choice judges engine files by a brief. Beside what the brief asks for, with is analysed.
 func (a *app) choice(b *brief.Brief, files []string, o chosenBy, with analysis.Options) (*decision.Choice, error) {
-	if o.draws < 1 || o.draws > choice.MostDraws {
-		return nil, usagef("--draws: %d is not possible; 1 to %d are", o.draws, choice.MostDraws)
+	if err := o.check(); err != nil {
+		return nil, err
 	}
 	if _, err := speedOf(o.speed); err != nil {
 		return nil, err
@@ -143,8 +131,8 @@ func (a *app) choice(b *brief.Brief, files []string, o chosenBy, with analysis.O
 
 // judge judges engines by a brief; wrong is what is wrong with others already.
 func (a *app) judge(b *brief.Brief, list []decision.Candidate, o chosenBy, with analysis.Options, wrong ...error) (*decision.Choice, error) {
-	if o.draws < 1 || o.draws > choice.MostDraws {
-		return nil, usagef("--draws: %d is not possible; 1 to %d are", o.draws, choice.MostDraws)
+	if err := o.check(); err != nil {
+		return nil, err
 	}
 	if o.speed != "" {
 		var err error

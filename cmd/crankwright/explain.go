@@ -30,13 +30,9 @@ is needed, turning which way and how fast. Without --order it explains orders 0.
 			if err != nil {
 				return err
 			}
-			var ks []int
-			for _, text := range orders {
-				k, err := orderOf(text)
-				if err != nil {
-					return err
-				}
-				ks = append(ks, k)
+			ks, err := twiceOrders(orders)
+			if err != nil {
+				return err
 			}
 			if figure != "" && len(ks) != 1 {
 				return usagef("--figure shows one order: give it with --order")

@@ -109,14 +109,12 @@ func drivePoint(e draw.Entry, speed, load string, light bool) (analysis.Options,
 	case load != "" && light:
 		return opt, usagef("--load and --light exclude each other")
 	case load != "":
-		q, err := spec.ParseQuantity[spec.Share](load)
-		if err != nil {
-			return opt, usagef("--load: %w", err)
+		if opt.Load, err = quantityOf[spec.Share]("load", load); err != nil {
+			return opt, err
 		}
-		if !(q.SI > 0 && q.SI <= 1) {
+		if !(opt.Load > 0 && opt.Load <= 1) {
 			return opt, usagef("--load: %s is out of range; a load is greater than 0 and at most 100 %%; without load is --light", load)
 		}
-		opt.Load = q.SI
 	}
 	return opt, nil
 }
@@ -159,16 +157,24 @@ func figureOptions(e draw.Entry, ask figureWish) (draw.Options, error) {
 		return o, usagef("--of: %q is neither force nor moment", of)
 	}
 	if angle != "" {
-		q, err := spec.ParseQuantity[spec.Angle](angle)
+		q, err := quantityOf[spec.Angle]("angle", angle)
 		if err != nil {
-			return o, usagef("--angle: %w", err)
+			return o, err
 		}
-		o.Angle = num.Angle(q.SI)
+		o.Angle = num.Angle(q)
 	}
 	return o, nil
 }
 
 func taken(e draw.Entry) string {
+	if flags := takenFlags(e); len(flags) > 0 {
+		return strings.Join(flags, " and ")
+	}
+	return "nothing"
+}
+
+// takenFlags are the flags that a figure takes.
+func takenFlags(e draw.Entry) []string {
 	var out []string
 	for _, t := range e.Takes {
 		out = append(out, optionFlag(t))
@@ -176,10 +182,7 @@ func taken(e draw.Entry) string {
 	if e.Drive {
 		out = append(out, "--load", "--light")
 	}
-	if len(out) == 0 {
-		return "nothing"
-	}
-	return strings.Join(out, " and ")
+	return out
 }
 
 // optionFlag is the flag of an option.
@@ -230,15 +233,8 @@ func (a *app) orderFigure(r *analysis.Result, k int, path string) error {
 func figureList() string {
 	var b strings.Builder
 	for _, e := range draw.Gallery() {
-		var flags []string
-		for _, t := range e.Takes {
-			flags = append(flags, optionFlag(t))
-		}
-		if e.Drive {
-			flags = append(flags, "--load", "--light")
-		}
 		takes := ""
-		if len(flags) > 0 {
+		if flags := takenFlags(e); len(flags) > 0 {
 			takes = " (" + strings.Join(flags, ", ") + ")"
 		}
 		fmt.Fprintf(&b, "  %-16s %s%s\n", e.Name, e.Shows, takes)

@@ -32,14 +32,10 @@ func (a *app) read(file string, strict bool) (engine, error) {
 	if file != "-" {
 		e.train, e.src, err = spec.ReadEngineFile(file, spec.Options{Strict: strict})
 	} else {
-		if a.stdin {
-			return e, usagef("standard input (-) can be read only once")
-		}
-		a.stdin = true
 		e.file = standardInput
-		data, readErr := io.ReadAll(io.LimitReader(a.in, spec.MaxFileSize+1))
+		data, readErr := a.inputText()
 		if readErr != nil {
-			return e, fmt.Errorf("standard input: %w", readErr)
+			return e, readErr
 		}
 		e.train, e.src, err = spec.ReadEngine(standardInput, data, spec.Options{Strict: strict})
 		if err == nil {
@@ -50,6 +46,33 @@ func (a *app) read(file string, strict bool) (engine, error) {
 		return e, inputError{err}
 	}
 	return e, nil
+}
+
+// fileText reads a file whole; - is standard input.
+func (a *app) fileText(file string) (name string, data []byte, err error) {
+	if file != "-" {
+		if data, err = spec.ReadWhole(file); err != nil {
+			return file, nil, inputError{err}
+		}
+		return file, data, nil
+	}
+	if data, err = a.inputText(); err != nil {
+		return file, nil, err
+	}
+	return standardInput, data, nil
+}
+
+// inputText reads standard input.
+func (a *app) inputText() ([]byte, error) {
+	if a.stdin {
+		return nil, usagef("standard input (-) can be read only once")
+	}
+	a.stdin = true
+	data, err := io.ReadAll(io.LimitReader(a.in, spec.MaxFileSize+1))
+	if err != nil {
+		return nil, fmt.Errorf("standard input: %w", err)
+	}
+	return data, nil
 }
 
 // evaluate runs the analysis and gives what it finds wrong a place in the file.
@@ -110,14 +133,35 @@ func speedOf(text string) (float64, error) {
 	if text == "" {
 		return 0, nil
 	}
-	q, err := spec.ParseQuantity[spec.Speed](text)
+	ω, err := quantityOf[spec.Speed]("speed", text)
 	if err != nil {
-		return 0, usagef("--speed: %w", err)
+		return 0, err
 	}
-	if q.SI <= 0 || q.SI > mostSpeed {
+	if ω <= 0 || ω > mostSpeed {
 		return 0, usagef("--speed: %s is out of range; a speed lies above 0 and up to 900000 rpm", text)
 	}
+	return ω, nil
+}
+
+// quantityOf reads the value of a flag [SI].
+func quantityOf[D spec.Dimension](flag, text string) (float64, error) {
+	q, err := spec.ParseQuantity[D](text)
+	if err != nil {
+		return 0, usagef("--%s: %w", flag, err)
+	}
 	return q.SI, nil
+}
+
+// positiveOf reads the value of a flag that is greater than zero [SI]; empty is 0.
+func positiveOf[D spec.Dimension](flag, text string) (float64, error) {
+	if text == "" {
+		return 0, nil
+	}
+	v, err := quantityOf[D](flag, text)
+	if err == nil && v <= 0 {
+		err = usagef("--%s: %s; it must be greater than zero", flag, text)
+	}
+	return v, err
 }
 
 const (
@@ -184,6 +228,19 @@ func orderOf(text string) (int, error) {
 		return 0, usagef("--order: %q is no order; orders are 0.5, 1, 1.5 to 12", text)
 	}
 	return k, nil
+}
+
+// twiceOrders reads the values of --order, as twice the orders.
+func twiceOrders(texts []string) ([]int, error) {
+	var ks []int
+	for _, text := range texts {
+		k, err := orderOf(text)
+		if err != nil {
+			return nil, err
+		}
+		ks = append(ks, k)
+	}
+	return ks, nil
 }
 
 // completeEngines completes the names of engine files.

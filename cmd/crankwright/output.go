@@ -103,11 +103,19 @@ func (a *app) save(path string, data []byte) error {
 	return nil
 }
 
+// terminal is where a text goes, or nil where that is no terminal.
+func terminal(to io.Writer) *os.File {
+	if f, ok := to.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		return f
+	}
+	return nil
+}
+
 // screen says how wide text may be and whether it may have colour.
 func (a *app) screen() report.Screen {
 	s := report.Screen{Width: a.width}
-	f, ok := a.out.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
+	f := terminal(a.out)
+	if f == nil {
 		return s
 	}
 	s.Colour = os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"

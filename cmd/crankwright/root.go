@@ -4,12 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"syscall"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
-	"golang.org/x/term"
 )
 
 // The exit codes.
@@ -96,8 +94,7 @@ func (a *app) note(format string, args ...any) {
 
 // progress says on a terminal how far a long task is, in one line that the next call writes over; an empty text clears it.
 func (a *app) progress(format string, args ...any) {
-	f, ok := a.err.(*os.File)
-	if ok && term.IsTerminal(int(f.Fd())) {
+	if terminal(a.err) != nil {
 		_, _ = fmt.Fprintf(a.err, "\r\x1b[K"+format, args...)
 	}
 }

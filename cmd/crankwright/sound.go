@@ -1,7 +1,6 @@
 package main
 
 import (
-	"os"
 	"slices"
 	"strings"
 
@@ -13,7 +12,6 @@ import (
 	"crankwright/spec"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 )
 
 // soundFlags are the values of the flags of sound.
@@ -78,7 +76,7 @@ func (a *app) sound(file string, v *soundFlags) error {
 	switch {
 	case v.out == "-" && v.asJSON:
 		return usagef("only one of --json and -o - can go to standard output")
-	case v.out == "-" && a.onTerminal():
+	case v.out == "-" && terminal(a.out) != nil:
 		return usagef("-o -: a sound file is no text for a terminal; send it into a pipe or a file")
 	case v.out != "" && v.out != "-" && !strings.HasSuffix(strings.ToLower(v.out), ".wav"):
 		return usagef("%s: a sound can be written as .wav", v.out)
@@ -127,46 +125,44 @@ func (v *soundFlags) setting() (sound.Setting, error) {
 		v.load = "0 %"
 	}
 	if v.to != "" {
-		q, err := spec.ParseQuantity[spec.Speed](v.to)
-		if err != nil {
-			return s, usagef("--to: %w", err)
+		var err error
+		if s.To, err = quantityOf[spec.Speed]("to", v.to); err != nil {
+			return s, err
 		}
-		if q.SI < sound.LeastSpeed || q.SI > sound.MostSpeed {
+		if s.To < sound.LeastSpeed || s.To > sound.MostSpeed {
 			return s, usagef("--to: %s is out of range; speeds from 30 to 30000 rpm can be heard", v.to)
 		}
-		s.To = q.SI
 	}
 	for _, share := range []struct {
 		name, text string
 		most       float64
 		to         *float64
-	}{{"--load", v.load, 1, &s.Load}, {"--scatter", v.scatter, 0.3, &s.Scatter}} {
-		q, err := spec.ParseQuantity[spec.Share](share.text)
+	}{{"load", v.load, 1, &s.Load}, {"scatter", v.scatter, 0.3, &s.Scatter}} {
+		q, err := quantityOf[spec.Share](share.name, share.text)
 		if err != nil {
-			return s, usagef("%s: %w", share.name, err)
+			return s, err
 		}
-		if !(q.SI >= 0 && q.SI <= share.most) {
-			return s, usagef("%s: %s is out of range; 0 to %g %% are possible", share.name, share.text, 100*share.most)
+		if !(q >= 0 && q <= share.most) {
+			return s, usagef("--%s: %s is out of range; 0 to %g %% are possible", share.name, share.text, 100*share.most)
 		}
-		*share.to = q.SI
+		*share.to = q
 	}
-	q, err := spec.ParseQuantity[spec.Duration](v.seconds)
-	if err != nil {
-		return s, usagef("--seconds: %w", err)
+	var err error
+	if s.Seconds, err = quantityOf[spec.Duration]("seconds", v.seconds); err != nil {
+		return s, err
 	}
-	if !(q.SI >= sound.LeastSeconds && q.SI <= sound.MostSeconds) {
+	if !(s.Seconds >= sound.LeastSeconds && s.Seconds <= sound.MostSeconds) {
 		return s, usagef("--seconds: %s is out of range; %g to %g s are possible", v.seconds, sound.LeastSeconds, sound.MostSeconds)
 	}
-	s.Seconds = q.SI
 	for _, text := range v.delays {
-		q, err := spec.ParseQuantity[spec.Duration](text)
+		delay, err := quantityOf[spec.Duration]("delay", text)
 		if err != nil {
-			return s, usagef("--delay: %w", err)
+			return s, err
 		}
-		if !(q.SI >= 0 && q.SI <= sound.MostDelay) {
+		if !(delay >= 0 && delay <= sound.MostDelay) {
 			return s, usagef("--delay: %s is out of range; 0 to %g ms are possible", text, 1e3*sound.MostDelay)
 		}
-		s.Delays = append(s.Delays, q.SI)
+		s.Delays = append(s.Delays, delay)
 	}
 	return s, nil
 }
@@ -206,10 +202,4 @@ func (a *app) saveSound(r *analysis.Result, s sound.Setting, strength []float64,
 		return err
 	}
 	return a.save(path, data)
-}
-
-// onTerminal says whether standard output is a terminal.
-func (a *app) onTerminal() bool {
-	f, ok := a.out.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
 }

@@ -11,7 +11,7 @@ import (
 
 func (a *app) spaceVerb() *cobra.Command {
 	var as form
-	var strict, study bool
+	var strict, boreStroke bool
 	c := &cobra.Command{
 		Use:   "space FILE",
 		Short: "say how large and heavy the engine is, and what comes near to what",
@@ -43,7 +43,7 @@ engine was weighed: the estimated parts are scaled to it.`,
 				return inputError{spec.Errors{e.src.ErrorAt("block", analysis.Said(err), "")}}
 			}
 			d := report.NewSpaceDoc(e.train, found, as.json)
-			if study {
+			if boreStroke {
 				b, err := envelope.OverBore(e.train, envelope.UsualRatios())
 				if err != nil {
 					return inputError{spec.Errors{e.src.ErrorAt("block", analysis.Said(err), "")}}
@@ -54,7 +54,7 @@ engine was weighed: the estimated parts are scaled to it.`,
 		}),
 	}
 	f := c.Flags()
-	f.BoolVar(&study, "bore-stroke", false, "add what bore against stroke does at the same displacement")
+	f.BoolVar(&boreStroke, "bore-stroke", false, "add what bore against stroke does at the same displacement")
 	f.BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
 	as.flags(c, "mass and inertia by part, or the study", "")
 	return c

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"sync"
 	"time"
 
@@ -13,7 +12,6 @@ import (
 
 	"github.com/vbauerster/mpb/v8"
 	"github.com/vbauerster/mpb/v8/decor"
-	"golang.org/x/term"
 )
 
 // sayEvery is how often it is said how far a study is where there is no terminal.
@@ -24,7 +22,7 @@ func (a *app) studyProgress(p *search.Problem, quiet bool) (tell func(results.Pr
 	if quiet {
 		return nil, func() {}
 	}
-	if f, ok := a.err.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+	if f := terminal(a.err); f != nil {
 		return a.studyBar(p, f)
 	}
 	last := time.Now()

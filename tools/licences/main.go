@@ -1,4 +1,4 @@
-// Licences writes docs/licences.md: under which licences stands what the program is built of, the Go modules and the npm packages
+// Command licences writes docs/licences.md: under which licences stands what the program is built of, the Go modules and the npm packages
 // of the front end. It fails where a licence is not a permissive one.
 package main
 

@@ -46,7 +46,7 @@ func run() (err error) {
 		counts = append(counts, n)
 	}
 	if *each <= 0 || *each > longestLoad || *long < 0 || *long > longestSoak || *rate <= 0 || *rate > 1000 {
-		return fmt.Errorf("-for is at most %v, -soak at most %v, -rate at most 1000", longestLoad, longestSoak)
+		return fmt.Errorf("-for is above 0 and at most %v, -soak from 0 to %v, -rate above 0 and at most 1000", longestLoad, longestSoak)
 	}
 	ctx, done := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer done()

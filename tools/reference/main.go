@@ -1,6 +1,6 @@
-// Command reference writes the pages of docs/reference that follow from the program: the keys of files, the HTTP interface,
-// the Go packages. The page of commands is written by the tests of the command itself. It runs from anywhere inside the
-// module:
+// Command reference writes the pages of docs/reference that follow from the program: the keys of files, the measures
+// of an engine, the HTTP interface, the Go packages. The page of commands is written by the
+// tests of the command itself, that of tables by hand. It runs from anywhere inside the module:
 //
 //	go run ./tools/reference
 package main

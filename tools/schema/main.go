@@ -1,5 +1,5 @@
-// Command schema writes the JSON Schemas of engine files and of results to the schema folder. It runs from
-// anywhere inside the module:
+// Command schema writes the JSON Schemas to the schema folder: those of the files that people write, and those of
+// results. It runs from anywhere inside the module:
 //
 //	go run ./tools/schema
 package main
