@@ -26,7 +26,7 @@ func (s *Server) lineUp() (*lineUpAnswer, error) {
 func (s *Server) lineUpOf(l look) *lineUpAnswer {
 	out := &LineUp{
 		Folder: s.folder.name, Revision: l.revision, Engines: make([]EngineEntry, len(l.names)), Briefs: make([]BriefEntry, len(l.briefs)), Snapshots: s.folder.snapshots(),
-		Undo: l.undo, Redo: l.redo,
+		Undo: l.undo, Redo: l.redo, Left: l.left,
 	}
 	for i, v := range s.evaluateAll(l, l.names, analysis.Options{}) {
 		name := l.names[i]

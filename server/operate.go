@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+
+	"crankwright/spec"
 )
 
 // look is the folder at one moment.
@@ -14,6 +16,7 @@ type look struct {
 	studies    []string
 	revision   int
 	undo, redo string
+	left       string // of the step that led here: files that stay as they are, and why
 }
 
 // look reads the folder.
@@ -203,6 +206,8 @@ func (f *folder) redo() (look, error) {
 	return f.travel("redone", &f.history.undone, &f.history.done, false)
 }
 
+// travel moves one step through the history. A file whose content there is not known in whole stays as it is, which the look
+// says: nothing could be written but a part of it.
 func (f *folder) travel(kind string, from, to *[]step, back bool) (look, error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -219,11 +224,15 @@ func (f *folder) travel(kind string, from, to *[]step, back bool) (look, error) 
 		return look{}, failure(http.StatusConflict, "there is nothing to be "+kind)
 	}
 	s := (*from)[len(*from)-1]
-	changes := s.changes
-	if back {
-		changes = make([]change, len(s.changes))
-		for i, c := range s.changes {
-			changes[len(changes)-1-i] = c.back()
+	changes, left := f.towards(s, back)
+	for _, c := range changes {
+		if len(f.files[c.file].data) > spec.MaxFileSize {
+			way := "redo"
+			if back {
+				way = "undo"
+			}
+			return look{}, failure(http.StatusRequestEntityTooLarge, fmt.Sprintf("%s: %s has more than 1 MiB, and the workbench does not know the whole of it, so nothing is written over it; "+
+				"move it away or make it smaller outside the workbench, then %s goes on", s.what, c.file, way))
 		}
 	}
 	if err := f.setAside(removals(changes)); err != nil {
@@ -235,7 +244,38 @@ func (f *folder) travel(kind string, from, to *[]step, back bool) (look, error) 
 	*from = (*from)[:len(*from)-1]
 	*to = append(*to, s)
 	f.changed(kind, filesOf(changes))
-	return f.now(), nil
+	l := f.now()
+	if len(left) > 0 {
+		stay := "stays as it is: before or after this step it"
+		if len(left) > 1 {
+			stay = "stay as they are: before or after this step they"
+		}
+		l.left = fmt.Sprintf("%s %s had more than 1 MiB, of which the workbench reads only the beginning", listed(left), stay)
+	}
+	return l, nil
+}
+
+// towards returns what takes the folder over a step, from what stands there now, and the files that have to stay as they are.
+// mu is held.
+func (f *folder) towards(s step, back bool) (changes []change, left []string) {
+	for _, c := range s.changes {
+		if back {
+			c = c.back()
+		}
+		if c.after != nil && len(*c.after) > spec.MaxFileSize {
+			left = append(left, c.file)
+			continue
+		}
+		c.before = nil // which need not be what the step left there, where another step could not bring all back
+		if now, there := f.files[c.file]; there {
+			c.before = &now.data
+		}
+		changes = append(changes, c)
+	}
+	if back {
+		slices.Reverse(changes)
+	}
+	return changes, left
 }
 
 // removals keeps the changes after which a file is gone.

@@ -187,7 +187,16 @@ func TestNotKnownInWhole(t *testing.T) {
 	b.want(413, "POST", "/api/engines", NewEngineRequest{CopyOf: large, File: gone}, nil)
 	b.want(413, "POST", "/api/snapshots", SnapshotRequest{Name: "after"}, nil)
 	b.want(413, "POST", "/api/snapshots/before/restore", nil, nil)
-	b.want(413, "POST", "/api/undo", nil, nil) // of the change from outside
+	refused := func() string {
+		status, said := b.ask("POST", "/api/undo", nil) // of the change from outside
+		if status.StatusCode != http.StatusRequestEntityTooLarge {
+			t.Errorf("undo: %s", status.Status)
+		}
+		return string(said)
+	}
+	if said := refused(); !strings.Contains(said, "nothing is written over it; move it away or make it smaller outside the workbench, then undo goes on") {
+		t.Error(said)
+	}
 	if b.disk(large) != long || b.disk(small) != long {
 		t.Error("a file of more than 1 MiB was written over or cut off")
 	}
@@ -195,4 +204,60 @@ func TestNotKnownInWhole(t *testing.T) {
 	if err := secret.partial("secret.engine.yaml"); err == nil || !strings.Contains(err.Error(), "see who may read it") {
 		t.Errorf("of a file that may not be read: %v", err)
 	}
+}
+
+// TestUndoPastNotKnownInWhole passes steps that would bring back what the workbench never knew in whole: the file stays as it
+// is, the answer says so, and what lies before and after can be reached.
+func TestUndoPastNotKnownInWhole(t *testing.T) {
+	const first, second, huge = "name: first\n", "name: second\n", "huge.engine.yaml"
+	b := start(t, vee8)
+	was := b.disk(vee8)
+	long := strings.Repeat("# more\n", 200_000)
+	outside := func(file, text string) {
+		t.Helper()
+		b.put(file, text)
+		if l := b.lineUp(); l.Undo != "outside change of "+file {
+			t.Fatalf("undo %q", l.Undo)
+		}
+	}
+	outside(vee8, first)
+	outside(vee8, long)
+	outside(huge, long)
+	outside(vee8, second)
+	outside(huge, second)
+	goes := func(way, file, text string, left bool) {
+		t.Helper()
+		var l LineUp
+		b.want(200, "POST", "/api/"+way, nil, &l)
+		if b.disk(file) != text {
+			t.Errorf("%s: %.40q in %s", way, b.disk(file), file)
+		}
+		want := ""
+		if left {
+			want = file + " stays as it is: before or after this step it had more than 1 MiB, of which the workbench reads only the beginning"
+		}
+		if l.Left != want {
+			t.Errorf("%s: left %q, expected %q", way, l.Left, want)
+		}
+	}
+	goes("undo", huge, second, true)
+	goes("undo", vee8, second, true)
+	// The file was not there before: what stands now leaves the folder, and a copy of it is set aside.
+	var l LineUp
+	b.want(200, "POST", "/api/undo", nil, &l)
+	if _, err := os.Stat(filepath.Join(b.dir, huge)); err == nil || l.Left != "" {
+		t.Errorf("not taken back; left %q", l.Left)
+	}
+	if aside, err := os.ReadFile(filepath.Join(b.dir, hidden, "aside", etagOf([]byte(second))+"-"+huge)); err != nil || string(aside) != second {
+		t.Errorf("set aside: %.40q, %v", aside, err)
+	}
+	goes("undo", vee8, first, false)
+	goes("undo", vee8, was, false)
+	b.want(409, "POST", "/api/undo", nil, nil)
+	goes("redo", vee8, first, false)
+	goes("redo", vee8, first, true)
+	b.want(200, "POST", "/api/redo", nil, nil)
+	goes("redo", vee8, second, false)
+	goes("redo", huge, second, false)
+	b.want(409, "POST", "/api/redo", nil, nil)
 }

@@ -14,6 +14,7 @@ type LineUp struct {
 	Snapshots []Snapshot    `json:"snapshots" doc:"named states of the whole line-up, newest first"`
 	Undo      string        `json:"undo,omitempty" doc:"what undo would take back; empty: nothing"`
 	Redo      string        `json:"redo,omitempty" doc:"what redo would do again; empty: nothing"`
+	Left      string        `json:"left,omitempty" doc:"of undo and redo: which files stay as they are, and why; empty: none"`
 }
 
 // EngineEntry is one engine file in the folder.

@@ -3969,6 +3969,8 @@ export interface components {
             engines: components["schemas"]["EngineEntry"][];
             /** @description name of the folder, without its path */
             folder: string;
+            /** @description of undo and redo: which files stay as they are, and why; empty: none */
+            left?: string;
             /** @description what redo would do again; empty: nothing */
             redo?: string;
             /**

@@ -317,7 +317,7 @@ export class EngineSession {
   async undo(): Promise<void> {
     if (this.#pending.length > 0) return this.cancel();
     try {
-      await lineup.undo();
+      this.#fault = await lineup.undo();
     } catch (e) {
       this.#fault = inWords(e);
     }

@@ -97,14 +97,18 @@ class Store {
     }
   }
 
-  /** Takes the last change back. */
-  async undo(): Promise<void> {
-    this.take(await undo());
+  /** Takes the last change back. Returns which files stay as they are, and why; empty: none. */
+  async undo(): Promise<string> {
+    const now = await undo();
+    this.take(now);
+    return now.left ?? "";
   }
 
-  /** Does again what was undone. */
-  async redo(): Promise<void> {
-    this.take(await redo());
+  /** Does again what was undone. Returns the same as undo. */
+  async redo(): Promise<string> {
+    const now = await redo();
+    this.take(now);
+    return now.left ?? "";
   }
 
   /**
