@@ -127,8 +127,15 @@ func (s *Server) doubtJob(b *brief.Brief, l look, file string, speedRPM float64)
 		key.etag += " " + s.folder.state(v.train.Gas.Trace)
 	}
 	return key, func(progress func(done, of int)) (*decision.Doubts, error) {
+		if s.life.Err() != nil { // while others were computed
+			return nil, ending()
+		}
 		c := decision.Candidate{File: file, Data: on.data, Read: s.folder.named}
-		return decision.DoubtsOf(s.life, c, opt, decision.DoubtOptions{Figures: keys, Progress: progress})
+		d, err := decision.DoubtsOf(s.life, c, opt, decision.DoubtOptions{Figures: keys, Progress: progress})
+		if s.life.Err() != nil && err != nil {
+			return nil, ending()
+		}
+		return d, err
 	}
 }
 

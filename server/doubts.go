@@ -9,8 +9,9 @@ import (
 )
 
 // doubtStore keeps the doubts that were computed, and computes others: one engine at a time, for each keeps the
-// processors busy. A computation that was begun goes on though nobody waits for it.
+// processors busy. A computation that was begun goes on though nobody waits for it, until the server ends.
 type doubtStore struct {
+	behind  *sync.WaitGroup // in which it is computed
 	mu      sync.Mutex
 	working sync.Mutex
 	found   map[doubtKey]*decision.Doubts
@@ -53,13 +54,13 @@ func (s *doubtStore) start(key doubtKey, find func(progress func(done, of int)) 
 		return j
 	}
 	s.jobs[key] = j
-	go func() {
+	s.behind.Go(func() {
 		s.working.Lock()
 		j.find(find)
 		s.working.Unlock()
 		s.keep(key, j)
 		close(j.ended)
-	}()
+	})
 	return j
 }
 

@@ -72,6 +72,11 @@ func clipped(text string) string {
 
 func notFound(detail string) *ProblemDetails { return failure(http.StatusNotFound, detail) }
 
+// ending refuses what would be computed in the background of a server that is about to close.
+func ending() *ProblemDetails {
+	return failure(http.StatusServiceUnavailable, "the server is being ended")
+}
+
 // badField says what is wrong with one part of the request.
 func badField(location, message string) *ProblemDetails {
 	p := failure(http.StatusUnprocessableEntity, message)

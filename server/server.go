@@ -45,7 +45,7 @@ type Server struct {
 	handler  http.Handler
 	life     context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
 	stop     context.CancelFunc
-	behind   sync.WaitGroup // the watching, searches and refinements, which Close waits for
+	behind   sync.WaitGroup // the watching, searches, refinements and doubts, which Close waits for
 	answers  time.Duration  // how long a question may take: after that its answer could not be sent any more
 }
 
@@ -75,6 +75,7 @@ func New(cfg Config) (*Server, error) {
 	s.handler = s.door(mux)
 	ctx, stop := context.WithCancel(context.Background())
 	s.life, s.stop = ctx, stop
+	s.doubted.behind = &s.behind
 	s.behind.Go(func() {
 		s.folder.watch(ctx, func(err error) {
 			cfg.Log.Warn("the system does not tell of changes; looking every two seconds instead", "reason", err)

@@ -135,7 +135,7 @@ func (s *Server) startRefining(p *search.Problem, f *found, index uint64, how St
 	case running >= mostRefining:
 		return failure(http.StatusConflict, fmt.Sprintf("%d candidates are being refined already; wait for one of them or stop it", running))
 	case s.life.Err() != nil:
-		return failure(http.StatusServiceUnavailable, "the server is being ended")
+		return ending()
 	}
 	st.forget(key)
 	ctx, stop := context.WithCancel(s.life)

@@ -93,7 +93,7 @@ func (s *Server) startRun(file string, p *search.Problem, ask *StudyEvolve) erro
 		}
 		return nil
 	case s.life.Err() != nil:
-		return failure(http.StatusServiceUnavailable, "the server is being ended")
+		return ending()
 	}
 	f, err := createResults(dir, p, by)
 	if err != nil {
