@@ -288,8 +288,9 @@ func band(counts []int) Band {
 func (s *sampler) confidence(standing []int, dominated []bool, central [][]float64, opt Options) []float64 {
 	n := len(central)
 	opt.Draws = min(opt.Draws, surely)
-	if !s.doubtful() {
-		opt.Draws = 1
+	doubtful := s.doubtful()
+	if !doubtful {
+		opt.Draws = 1 // all would be alike
 	}
 	sums := make([]float64, n)
 	streams(opt, func(stream uint64, draws int) []float64 {
@@ -297,7 +298,7 @@ func (s *sampler) confidence(standing []int, dominated []bool, central [][]float
 		d := s.begin(opt.Seed+1, stream)
 		totals := make([]float64, n)
 		for range draws {
-			if opt.Draws > 1 {
+			if doubtful {
 				s.vary(d)
 			}
 			for i, w := range central {

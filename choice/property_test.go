@@ -390,6 +390,25 @@ func TestDoubtsSpread(t *testing.T) {
 	near(t, "A over B", a.Beats[0][1], 0.5, 1e-12)
 }
 
+// TestConfidenceOfOneDraw: doubtful values vary in the confidence as well where one draw is asked for.
+func TestConfidenceOfOneDraw(t *testing.T) {
+	p := table(map[string][]float64{"A": {0.6}, "B": {0.55}}, "A", "B")
+	p.Alternatives[1].Doubts = []choice.Doubt{{Key: "x", Name: "X", Low: []float64{0.45}, High: []float64{0.65}}}
+	first, sure := 0.0, 0.0
+	for seed := range uint64(2000) {
+		a, err := p.Accept(nil, choice.Options{Draws: 1, Seed: 2 * seed})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a.Central[0] != nil { // and the confidence is drawn anew
+			first++
+			sure += a.Confidence[0]
+		}
+	}
+	near(t, "A first", first/2000, 0.8413, 0.04)
+	near(t, "confidence of A", sure/first, 0.8413, 0.04) // Φ(1): the ends are two deviations away
+}
+
 func FuzzDecide(f *testing.F) {
 	f.Add(1.0, 0.0, 5.0, 2.0, 3.0, true)
 	f.Fuzz(func(_ *testing.T, a, b, low, high, bound float64, most bool) {
