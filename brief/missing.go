@@ -20,12 +20,27 @@ func (b *Brief) Missing(r *analysis.Result) string {
 		}
 		m, _ := MeasureOf(key)
 		said := m.Name + " is not known of it"
-		if why := m.whyNot(r); why != "" {
+		if why := WhyMissing(key, r); why != "" {
 			said += ": " + why
 		}
 		return said
 	}
 	return ""
+}
+
+// WhyMissing says why a result does not have a figure.
+//
+//   - key: of a measure; of any other the answer is empty
+//   - r: the result
+//
+// Result: in words, such as one that starts with the part that has no oil film [-]; empty where nothing is known of it, or the
+// chapter was not asked for. Definition.
+func WhyMissing(key string, r *analysis.Result) string {
+	m, ok := MeasureOf(key)
+	if !ok {
+		return ""
+	}
+	return m.whyNot(r)
 }
 
 // whyNot says why a result does not have a measure; empty where nothing is known of it.

@@ -3,6 +3,7 @@ package decision
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"reflect"
@@ -196,6 +197,36 @@ func TestOnlyFiguresThatMatter(t *testing.T) {
 	}
 	if _, err = newSubject(text("name: nothing"), all, nil); err == nil {
 		t.Error("a file without an engine")
+	}
+}
+
+// TestWhyWithout gives the reason that belongs to the figure, where another chapter is missing too.
+func TestWhyWithout(t *testing.T) {
+	all := analysis.Options{Drive: true, Space: true, Parts: true, Lasting: true}
+	const pair = "../examples/offset-pair.engine.yaml"
+	data, err := os.ReadFile(pair)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		of   Candidate
+		key  string
+		want string
+	}{
+		{text(shortFour), "bank_width", ": all cylinders stand in one plane with the crank"},
+		{Candidate{File: pair, Data: data}, "oil_film", ": main 1: the widths of journals and fillets are unknown"},
+	} {
+		_, err := newSubject(c.of, all, []string{c.key})
+		if want := fmt.Sprintf("%s: there is no figure %q of this engine%s", c.of.File, c.key, c.want); err == nil || !strings.HasPrefix(err.Error(), want) {
+			t.Errorf("%v, want %s", err, want)
+		}
+	}
+	s := &subject{c: text(shortFour)}
+	r := &analysis.Result{NoDrive: "no drive", NoMounts: "no mounts", NoSpace: "no room"}
+	for key, why := range map[string]string{"brake_power": ": no drive", "length": ": no room", "free_force_order_2": ""} {
+		if err := s.without(key, r); !strings.HasSuffix(err.Error(), "of this engine"+why) {
+			t.Errorf("%s: %v", key, err)
+		}
 	}
 }
 

@@ -1,12 +1,12 @@
 package decision
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
 
 	"crankwright/analysis"
+	"crankwright/brief"
 )
 
 // base computes the engine as it is, keeps its figures that matter and leaves out the chapters that give none of them.
@@ -40,7 +40,7 @@ func (s *subject) base(wanted []string) (*analysis.Result, error) {
 
 // without is the error for a figure that an engine does not have.
 func (s *subject) without(key string, r *analysis.Result) error {
-	why := cmp.Or(r.NoDrive, r.NoMounts, r.NoSpace)
+	why := brief.WhyMissing(key, r)
 	if why != "" {
 		why = ": " + why
 	}
