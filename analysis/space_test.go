@@ -229,9 +229,13 @@ func TestClearances(t *testing.T) {
 	}
 }
 
-// The usual widths against which a length is held are those of package estimate.
-func TestUsualWidthsAreThoseOfEstimate(t *testing.T) {
+// The usual sizes of a crank that a train does not have are those of package estimate, and those against which a length is held.
+func TestUsualSizesAreThoseOfEstimate(t *testing.T) {
 	for _, c := range [][2]float64{
+		{envelope.UsualMainDiameter, estimate.MainDiameter(1, estimate.General)},
+		{envelope.UsualPinDiameter, estimate.PinDiameter(1, estimate.General)},
+		{envelope.UsualWebWidth, estimate.WebWidth(1, 0, estimate.General)},
+		{envelope.UsualCrown, estimate.CompressionHeight(1, estimate.General)},
 		{envelope.UsualMain, estimate.MainWidth(1, 1, estimate.General)},
 		{envelope.UsualMainOfTwo, estimate.MainWidth(1, 2, estimate.General)},
 		{envelope.UsualRod, estimate.RodWidth(1, 1, estimate.General)},

@@ -30,14 +30,6 @@ const (
 	ShankAtSmall = 0.12 // and at its small end
 )
 
-// Proportions of crank widths that a train does not have, as shares of the bore [1]. Source: PRACTICE, those of a car engine.
-const (
-	usualMainDiameter, usualPinDiameter = 0.70, 0.58
-	usualMainWidth, usualPinWidth       = 0.30, 0.30
-	usualWeb, usualWebWidth             = 0.22, 1.05
-	usualCrown                          = 0.38
-)
-
 // Row is the cylinders of one bank that stand along one line, with their block and head.
 type Row struct {
 	Name      string
@@ -159,12 +151,12 @@ func (f *frame) crankWidths() {
 			*x, lacks = share*f.bore, true
 		}
 	}
-	or(&c.MainJournal.Diameter, usualMainDiameter)
-	or(&c.Crankpin.Diameter, usualPinDiameter)
-	or(&c.MainJournal.Width, usualMainWidth)
-	or(&c.Crankpin.Width, usualPinWidth)
-	or(&c.Web.Thickness, usualWeb)
-	or(&c.Web.Width, usualWebWidth)
+	or(&c.MainJournal.Diameter, UsualMainDiameter)
+	or(&c.Crankpin.Diameter, UsualPinDiameter)
+	or(&c.MainJournal.Width, UsualMain)
+	or(&c.Crankpin.Width, UsualRod)
+	or(&c.Web.Thickness, UsualWeb)
+	or(&c.Web.Width, UsualWebWidth)
 	if lacks {
 		f.say("Sizes of the crank that the file does not have are those of a car engine of this bore.")
 	}
@@ -185,7 +177,7 @@ func (f *frame) motion() error {
 		link, _, phase := motion.LinkageOf(f.t, i)
 		m := moved{link: link, phase: phase, axis: 1i * c.Axis.Unit(), crown: c.Piston.CompressionHeight, offset: link.Offset}
 		if m.crown <= 0 {
-			m.crown = usualCrown * f.bore
+			m.crown = UsualCrown * f.bore
 		}
 		top, bottom, err := link.DeadCentres()
 		if err != nil {

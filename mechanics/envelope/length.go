@@ -10,14 +10,18 @@ import (
 	"crankwright/mechanics/layout"
 )
 
-// Usual widths of a crank, as shares of the bore [1], for one rod between two mains and for two; those of package estimate.
-// Source: MANUALS, PRACTICE.
+// Usual sizes of a crank that a train does not have, as shares of the bore [1], widths of journals for one rod between two mains
+// and for two, and the height of a piston from pin to crown; those of package estimate for general duty. Source: MANUALS, PRACTICE.
 const (
-	UsualMain      = 0.30
-	UsualMainOfTwo = 0.255
-	UsualRod       = 0.30
-	UsualRodOfTwo  = 0.235
-	UsualWeb       = 0.22
+	UsualMainDiameter = 0.70
+	UsualPinDiameter  = 0.58
+	UsualMain         = 0.30
+	UsualMainOfTwo    = 0.255
+	UsualRod          = 0.30
+	UsualRodOfTwo     = 0.235
+	UsualWeb          = 0.22
+	UsualWebWidth     = 1.05
+	UsualCrown        = 0.38
 )
 
 // Least widths of a crank that engines get along with: of a main journal over its diameter, of pin for each rod over its
@@ -103,10 +107,10 @@ func HeldNeeds(t *layout.Train) (bearing.Needs, []string) {
 	c := &t.Crank
 	pin, journal := c.Crankpin.Diameter, c.MainJournal.Diameter
 	if pin <= 0 {
-		pin = usualPinDiameter * t.Bore
+		pin = UsualPinDiameter * t.Bore
 	}
 	if journal <= 0 {
-		journal = usualMainDiameter * t.Bore
+		journal = UsualMainDiameter * t.Bore
 	}
 	var n bearing.Needs
 	var words []string
@@ -340,7 +344,7 @@ func (s *boreStudy) resized(k, j float64, steps []Step, needs bearing.Needs) *la
 		crown = max(crown, old.Cylinders[i].Piston.CompressionHeight)
 	}
 	if crown == 0 {
-		crown = usualCrown * old.Bore
+		crown = UsualCrown * old.Bore
 	}
 	b.DeckHeight = max(0.3*was.DeckHeight, was.DeckHeight+dr+rods*(j-1)+crown*(k-1))
 	b.HeadHeight = was.HeadHeight * k

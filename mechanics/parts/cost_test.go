@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"crankwright/mechanics/envelope"
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/parts"
 	"crankwright/mechanics/torque"
@@ -173,6 +174,15 @@ func TestSidesFollowTheAxis(t *testing.T) {
 		if jobs[0].From[want] != 2 || jobs[0].Places != 2 {
 			t.Errorf("cylinders at %g° are reached %v, want %s", deg, jobs[0].From, want)
 		}
+	}
+}
+
+// An engine whose main journal is unknown has that of the envelope and of package estimate.
+func TestDriveOfTheUsualMainJournal(t *testing.T) {
+	unknown, usual := row(4), row(4)
+	usual.Crank.MainJournal.Diameter = envelope.UsualMainDiameter * usual.Bore
+	if a, b := counted(t, unknown).Drives[0].Teeth, counted(t, usual).Drives[0].Teeth; a != b {
+		t.Errorf("wheels of %v teeth where the main journal is unknown, of %v with the usual one", a, b)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math/cmplx"
 
 	"crankwright/mechanics/bearing"
+	"crankwright/mechanics/envelope"
 	"crankwright/mechanics/layout"
 )
 
@@ -25,7 +26,6 @@ type Drive struct {
 const (
 	LeastTeeth  = 18   // of the wheel on the crank [1]
 	NoseShare   = 0.7  // nose of the crank over its main journal [1]
-	UsualMain   = 0.65 // main journal over bore, where it is unknown [1]
 	BlockCam    = 0.75 // a camshaft in the block: its axis beyond the crank radius, over the bore [1]
 	IdlerToBore = 1.0  // largest idler gear over the bore [1]
 )
@@ -85,7 +85,7 @@ func (d *Drive) measure(t *layout.Train, m layout.Making, s Stand) {
 	}
 	journal := t.Crank.MainJournal.Diameter
 	if journal == 0 {
-		journal = UsualMain * t.Bore
+		journal = envelope.UsualMainDiameter * t.Bore
 	}
 	teeth := math.Max(LeastTeeth, math.Ceil(math.Pi*NoseShare*journal/pitch+2*math.Pi))
 	d.Teeth = [2]float64{teeth, 2 * teeth}

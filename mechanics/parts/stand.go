@@ -7,6 +7,7 @@ import (
 	"math/cmplx"
 	"slices"
 
+	"crankwright/mechanics/envelope"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
 )
@@ -26,9 +27,6 @@ type Stand struct {
 	Included num.Angle // of two banks: the angle between them, at most π [rad]; else 0
 	Opposed  bool      // two banks that face each other
 }
-
-// UsualCrown is the height from piston pin to crown over the bore, where it is unknown [1]. Source: PRACTICE.
-const UsualCrown = 0.38
 
 // sameAxis is the angle below which two axes are one [rad].
 const sameAxis = 1e-6
@@ -127,7 +125,7 @@ func deckOf(t *layout.Train, i int) float64 {
 	e := c.Offset + c.Piston.PinOffset
 	crown := c.Piston.CompressionHeight
 	if crown == 0 {
-		crown = UsualCrown * t.Bore
+		crown = envelope.UsualCrown * t.Bore
 	}
 	return math.Sqrt(math.Max(0, reach*reach-e*e)) + crown
 }
