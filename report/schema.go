@@ -8,9 +8,10 @@ import (
 	"crankwright/spec"
 )
 
-// Published is a JSON Schema that is published: the word for it, after which its file is named.
+// Published is a JSON Schema that is published.
 type Published struct {
-	Name  string
+	Name  string // after which its file is named
+	Of    string // what it describes, such as engine files
 	Write func() ([]byte, error)
 }
 
@@ -20,19 +21,19 @@ func (p Published) File() string { return p.Name + ".schema.json" }
 // Schemas returns all schemas, those of files that people write first.
 func Schemas() []Published {
 	return []Published{
-		{"engine", spec.EngineSchema},
-		{"prices", spec.PricesSchema},
-		{"brief", spec.BriefSchema},
-		{"study", spec.StudySchema},
-		{"result", Schema},
-		{"balance", BalanceSchema},
-		{"drive", DriveSchema},
-		{"lasting", LastingSchema},
-		{"space", SpaceSchema},
-		{"mounts", MountsSchema},
-		{"parts", PartsSchema},
-		{"choice", ChoiceSchema},
-		{"search", SearchSchema},
+		{"engine", "engine files", spec.EngineSchema},
+		{"prices", "price tables", spec.PricesSchema},
+		{"brief", "briefs", spec.BriefSchema},
+		{"study", "studies", spec.StudySchema},
+		{"result", "evaluate --json", Schema},
+		{"balance", "the verbs of balance with --json", BalanceSchema},
+		{"drive", "gas, torque, power, flywheel and sound with --json", DriveSchema},
+		{"lasting", "room, bearings, strength and torsion with --json", LastingSchema},
+		{"space", "space --json", SpaceSchema},
+		{"mounts", "mounts and people with --json", MountsSchema},
+		{"parts", "parts and cost with --json", PartsSchema},
+		{"choice", "choose --json", ChoiceSchema},
+		{"search", "the verbs of study with --json", SearchSchema},
 	}
 }
 

@@ -112,7 +112,7 @@ type StudyCloud struct {
 //   - whole: every candidate was looked at
 func NewStudyDoc(p *search.Problem, o *study.Outcome, folder string, whole bool) *StudyDoc {
 	d := &StudyDoc{
-		Study: newStudyTaskDoc(p), Size: NewStudySizeDoc(p), Folder: folder, Digest: p.Digest(), Whole: whole,
+		Study: newStudyTaskDoc(p), Size: NewStudySizeDoc(p, 0, 0), Folder: folder, Digest: p.Digest(), Whole: whole,
 		Columns: []StudyColumnDoc{}, Front: []StudyPointDoc{}, Best: []StudyBestDoc{}, Caution: Caution,
 		aims: p.Aims(),
 	}

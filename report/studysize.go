@@ -19,8 +19,8 @@ type StudySizeDoc struct {
 	Phasings []StudyPhasingsDoc `json:"phasings" jsonschema_description:"how the distinct phasings of cranks were counted"`
 	Fast     bool               `json:"fast" jsonschema_description:"every figure comes from the fast path, which the whole analysis checks"`
 	Path     string             `json:"path" jsonschema_description:"which chapters candidates need"`
-	Rate     float64            `json:"rate_per_s,omitempty" jsonschema_description:"candidates a second on one processor of this machine, from a short trial"`
-	Time     float64            `json:"rough_time_s,omitempty" jsonschema_description:"on this machine, with all processors"`
+	Rate     float64            `json:"rate_per_s,omitempty" jsonschema_description:"candidates a second on one processor of this machine, roughly; left out: not known"`
+	Time     float64            `json:"rough_time_s,omitempty" jsonschema_description:"that the whole takes on this machine, with all processors; left out: not known"`
 	Shared   int                `json:"processors_1,omitempty" jsonschema_description:"of this machine"`
 }
 
@@ -35,6 +35,7 @@ type StudyBlockDoc struct {
 // StudyAxisDoc is one thing that varies.
 type StudyAxisDoc struct {
 	Key    string   `json:"key" jsonschema_description:"such as layout.bank_angle"`
+	Name   string   `json:"name" jsonschema_description:"in words"`
 	Count  int      `json:"values_1" jsonschema_description:"how many values it takes"`
 	Values []string `json:"values" jsonschema_description:"in words; none: all phasings, or all firing orders"`
 	Angle  bool     `json:"angle" jsonschema_description:"it changes angles only, so the fast path need not read the engine anew"`
@@ -66,22 +67,28 @@ type StudySizesDoc struct {
 //   - rate: candidates a second on one processor; 0: not known
 //   - processors: of this machine
 func NewStudySizesDoc(p *search.Problem, rate float64, processors int) *StudySizesDoc {
-	d := &StudySizesDoc{Study: newStudyTaskDoc(p), Size: NewStudySizeDoc(p), Caution: Caution}
-	if rate > 0 && processors > 0 {
-		d.Size.Rate, d.Size.Shared = rate, processors
-		d.Size.Time = float64(d.Size.Total) / rate / float64(processors)
-	}
-	return d
+	return &StudySizesDoc{Study: newStudyTaskDoc(p), Size: NewStudySizeDoc(p, rate, processors), Caution: Caution}
 }
 
 // NewStudySizeDoc describes the size of a study.
-func NewStudySizeDoc(p *search.Problem) StudySizeDoc {
+//
+//   - rate: candidates a second on one processor; 0: not known
+//   - processors: of this machine
+func NewStudySizeDoc(p *search.Problem, rate float64, processors int) StudySizeDoc {
 	s := p.Size()
 	d := StudySizeDoc{Total: s.Total, Blocks: []StudyBlockDoc{}, Phasings: []StudyPhasingsDoc{}, Fast: s.Fast, Path: studyPath(p)}
+	if rate > 0 && processors > 0 {
+		d.Rate, d.Shared = rate, processors
+		d.Time = float64(d.Total) / rate / float64(processors)
+	}
+	names := map[string]string{}
+	for _, c := range p.Columns() {
+		names[c.Key] = c.Name
+	}
 	for _, b := range s.Blocks {
 		block := StudyBlockDoc{Name: b.Name, Total: b.Total, Dead: b.Dead, Axes: []StudyAxisDoc{}}
 		for _, a := range b.Axes {
-			block.Axes = append(block.Axes, StudyAxisDoc{a.Key, a.Count, append([]string{}, a.Values...), a.Angle})
+			block.Axes = append(block.Axes, StudyAxisDoc{a.Key, axisName(names, a), a.Count, append([]string{}, a.Values...), a.Angle})
 			if a.Phasings != nil {
 				d.phasings(p, b.Name, a)
 			}
@@ -89,6 +96,23 @@ func NewStudySizeDoc(p *search.Problem) StudySizeDoc {
 		d.Blocks = append(d.Blocks, block)
 	}
 	return d
+}
+
+// axisName puts what varies into words.
+//
+//   - names: of the columns, by key
+func axisName(names map[string]string, a search.AxisSize) string {
+	switch {
+	case a.Phasings != nil:
+		return "phasings of the crank pins"
+	case names[a.Key] != "":
+		return names[a.Key]
+	case a.Key == "layout.firing_order":
+		return "firing orders"
+	case a.Key == "layout.pins":
+		return "cranks"
+	}
+	return a.Key
 }
 
 // phasings adds those of a block, to those of another where they are the same.

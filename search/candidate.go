@@ -75,7 +75,6 @@ type Size struct {
 	Total  uint64
 	Blocks []BlockSize
 	Fast   bool // every figure comes from the fast path
-	Pace   int  // candidates a second on one processor, roughly
 }
 
 // BlockSize is a part of the space.
@@ -107,7 +106,7 @@ type PhasingSize struct {
 
 // Size returns how many candidates there are, before anything is evaluated.
 func (p *Problem) Size() Size {
-	s := Size{Total: p.starts[len(p.starts)-1], Fast: p.Fast(), Pace: p.Pace()}
+	s := Size{Total: p.starts[len(p.starts)-1], Fast: p.Fast()}
 	for i, b := range p.blocks {
 		bs := BlockSize{Name: b.name, Total: p.starts[i+1] - p.starts[i], Dead: b.dead}
 		for k, a := range b.axes {

@@ -125,6 +125,3 @@ func (s *Server) register(mux *http.ServeMux) {
 
 // apiVersion is the version of the API; the program's own is in /api/version.
 const apiVersion = "1"
-
-// OpenAPI returns the description of the API as indented JSON.
-func (s *Server) OpenAPI() ([]byte, error) { return openAPI(s.api.OpenAPI()) }

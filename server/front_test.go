@@ -42,7 +42,7 @@ func TestFront(t *testing.T) {
 // TestOpenAPI holds the description on disk against what the server says.
 func TestOpenAPI(t *testing.T) {
 	b := start(t)
-	want, err := b.server.OpenAPI()
+	want, err := OpenAPI()
 	if err != nil {
 		t.Fatal(err)
 	}

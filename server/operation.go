@@ -61,9 +61,11 @@ type download struct {
 	Body        []byte
 }
 
-// openAPI writes the description as indented JSON.
-func openAPI(api *huma.OpenAPI) ([]byte, error) {
-	data, err := json.Marshal(api)
+// OpenAPI returns the description of the API as indented JSON. It is the same for every folder, so that it needs none.
+func OpenAPI() ([]byte, error) {
+	s := &Server{}
+	s.register(http.NewServeMux())
+	data, err := json.Marshal(s.api.OpenAPI())
 	if err != nil {
 		return nil, fmt.Errorf("openapi: %w", err)
 	}

@@ -113,7 +113,7 @@ func TestStudyFiles(t *testing.T) {
 	if made.File != "flat-fours.study.yaml" || !strings.Contains(made.Text, four) || !strings.Contains(made.Text, "name: Flat fours") {
 		t.Errorf("%s\n%s", made.File, made.Text)
 	}
-	if c := b.check(made.Text); c.Plan == nil || c.Plan.Candidates < 2 || c.Plan.Blocks[0].Dead != "" {
+	if c := b.check(made.Text); c.Plan == nil || c.Plan.Size.Total < 2 || c.Plan.Size.Blocks[0].Dead != "" {
 		t.Errorf("a new study cannot be run: %+v", c.Problems)
 	}
 	b.want(201, "POST", "/api/studies", NewStudy{CopyOf: cranks}, &twin)
@@ -176,18 +176,18 @@ func TestStudyCheck(t *testing.T) {
 	var c StudyCheck
 	b.want(200, "POST", "/api/study-check", StudyDraft{File: cranks}, &c)
 	p := c.Plan
-	if p == nil || p.Candidates != 512 || p.Base != four || !p.Fast || len(p.Aims) != 3 || p.Aims[2].Better != "more" || len(p.Require) != 0 {
+	if p == nil || p.Size.Total != 512 || p.Base != four || !p.Size.Fast || len(p.Aims) != 3 || p.Aims[2].Better != "more" || len(p.Require) != 0 {
 		t.Fatalf("%+v %+v", c.Problems, p)
 	}
-	if f := p.Phasings[0]; f.Throws != 4 || f.StepDeg != 45 || f.Distinct != 512 || f.Burnside != "512" || f.All != "512" {
+	if f := p.Size.Phasings[0]; f.Throws != 4 || f.StepDeg != 45 || f.Distinct != 512 || f.Burnside != "512" || f.All != "512" {
 		t.Errorf("%+v", f)
 	}
 	once := b.check(strings.Replace(fewCranks, ", twins: apart", "", 1)).Plan
-	if f := once.Phasings[0]; f.Distinct >= 512 || f.Burnside != itoa(f.Distinct) || once.Candidates != uint64(f.Distinct) {
+	if f := once.Size.Phasings[0]; f.Distinct >= 512 || f.Burnside != itoa(f.Distinct) || once.Size.Total != uint64(f.Distinct) {
 		t.Errorf("%+v", f)
 	}
 	limited := b.check(fewCranks + "require: {length: \"<= 620 mm\"}\n").Plan
-	if !slices.Equal(limited.Require, []string{"length <= 620 mm"}) || limited.Fast || limited.Seconds <= p.Seconds {
+	if !slices.Equal(limited.Require, []string{"length <= 620 mm"}) || limited.Size.Fast || limited.Size.Time <= p.Size.Time {
 		t.Errorf("%+v", limited)
 	}
 	for _, wrong := range []struct {

@@ -17,6 +17,7 @@ import (
 
 	"crankwright/brief"
 	"crankwright/num"
+	"crankwright/report"
 	"crankwright/results"
 	"crankwright/search"
 	"crankwright/spec"
@@ -166,31 +167,14 @@ func (s *Server) checkStudy(_ context.Context, in *struct{ Body StudyDraft }) (*
 
 // studyPlan says in words and numbers what a problem looks at and wants.
 func studyPlan(p *search.Problem) *StudyPlan {
-	size := p.Size()
 	out := &StudyPlan{
-		Name: p.Study.Name, Base: p.Study.Base, Candidates: size.Total, Blocks: []StudyBlock{}, Phasings: []StudyPhasing{},
-		Aims: []StudyColumn{}, Require: []string{}, Columns: studyColumns(p), Fast: size.Fast, Digest: p.Digest(),
-		PerSecond: float64(size.Pace * runtime.GOMAXPROCS(0)),
+		Name: p.Study.Name, Base: p.Study.Base, Size: report.NewStudySizeDoc(p, float64(p.Pace()), runtime.GOMAXPROCS(0)),
+		Aims: []StudyColumn{}, Require: []string{}, Columns: studyColumns(p), Digest: p.Digest(),
 	}
-	if out.PerSecond > 0 {
-		out.Seconds = float64(size.Total) / out.PerSecond
-	}
-	names := map[string]string{}
-	for _, c := range p.Columns() {
-		names[c.Key] = c.Name
-	}
-	for _, b := range size.Blocks {
-		block := StudyBlock{Name: b.Name, Candidates: b.Total, Dead: b.Dead, Axes: []StudyAxis{}}
-		for _, a := range b.Axes {
-			block.Axes = append(block.Axes, StudyAxis{Key: a.Key, Name: axisName(names, a), Count: a.Count, Values: someOf(a.Values)})
-			if a.Phasings != nil {
-				out.Phasings = append(out.Phasings, StudyPhasing{
-					Block: b.Name, StepDeg: a.Phasings.StepDeg, Throws: a.Phasings.Throws, All: a.Phasings.All,
-					Distinct: a.Phasings.Distinct, Burnside: a.Phasings.Burnside, Twins: twinWords(a.Phasings.Twins),
-				})
-			}
+	for _, b := range out.Size.Blocks {
+		for i := range b.Axes {
+			b.Axes[i].Values = someOf(b.Axes[i].Values)
 		}
-		out.Blocks = append(out.Blocks, block)
 	}
 	for _, a := range p.Aims() {
 		out.Aims = append(out.Aims, out.Columns[a.Column])
@@ -206,41 +190,13 @@ func studyPlan(p *search.Problem) *StudyPlan {
 	return out
 }
 
-// axisName puts what varies into words.
-func axisName(names map[string]string, a search.AxisSize) string {
-	switch {
-	case a.Phasings != nil:
-		return "phasings of the crank pins"
-	case names[a.Key] != "":
-		return names[a.Key]
-	case a.Key == "layout.firing_order":
-		return "firing orders"
-	case a.Key == "layout.pins":
-		return "cranks"
-	}
-	return a.Key
-}
-
+// someOf returns at most 60 values: the first ones and the last where there are more.
 func someOf(values []string) []string {
 	const most = 60
 	if len(values) <= most {
-		return append([]string{}, values...)
+		return values
 	}
-	return append(append([]string{}, values[:most-1]...), values[len(values)-1])
-}
-
-func twinWords(t search.Twins) string {
-	switch {
-	case t.Mirror && t.Reversal:
-		return "a phasing, its mirror image and both of them with the engine end for end are counted once"
-	case t.Mirror:
-		return "a phasing and its mirror image are counted once"
-	case t.Reversal:
-		return "a phasing and the same with the engine end for end are counted once"
-	case t.Both:
-		return "a phasing and its mirror image with the engine end for end are counted once"
-	}
-	return "a crank turned as a whole is the same crank; there are no other twins"
+	return append(values[:most-1:most-1], values[len(values)-1])
 }
 
 // studyColumns describes the columns of a problem, without the words of their values.
@@ -353,7 +309,7 @@ func (s *Server) firstStudy(base string, on stored) []byte {
 		if err != nil {
 			continue
 		}
-		if plan := studyPlan(p); plan.Blocks[0].Dead == "" && plan.Candidates > 1 && plan.Seconds < mostFirst {
+		if size := studyPlan(p).Size; size.Blocks[0].Dead == "" && size.Total > 1 && size.Time < mostFirst {
 			return less
 		}
 	}

@@ -1,5 +1,7 @@
 package server
 
+import "crankwright/report"
+
 // Types of the search: studies, what they say, how they run, and what they found.
 
 // StudyEntry is one study in the folder.
@@ -61,45 +63,13 @@ type StudyCheck struct {
 
 // StudyPlan is what a study looks at and wants.
 type StudyPlan struct {
-	Name       string         `json:"name" doc:"of the study"`
-	Base       string         `json:"base" doc:"engine file that it varies"`
-	Candidates uint64         `json:"candidates" doc:"of the whole space"`
-	Blocks     []StudyBlock   `json:"blocks" doc:"parts of the space in which everything goes with everything"`
-	Phasings   []StudyPhasing `json:"phasings" doc:"of crank pins, where all distinct ones are looked at"`
-	Aims       []StudyColumn  `json:"aims" doc:"figures of which less is better, or more"`
-	Require    []string       `json:"require" doc:"what leaves a candidate out, in words"`
-	Columns    []StudyColumn  `json:"columns" doc:"what every candidate that is kept has"`
-	Fast       bool           `json:"fast" doc:"orders and firing alone decide, so that tables of unit vectors are enough"`
-	PerSecond  float64        `json:"per_second" doc:"candidates that this machine is expected to do in a second, roughly; 0: not known"`
-	Seconds    float64        `json:"seconds" doc:"that the whole is expected to take, roughly; 0: not known"`
-	Digest     string         `json:"digest" doc:"changes with anything on which a result depends"`
-}
-
-// StudyBlock is a part of the space.
-type StudyBlock struct {
-	Name       string      `json:"name,omitempty" doc:"empty where there is one only"`
-	Candidates uint64      `json:"candidates" doc:"of this part"`
-	Dead       string      `json:"dead,omitempty" doc:"why no engine of it can be built; empty: some can"`
-	Axes       []StudyAxis `json:"axes" doc:"what varies; the first varies slowest"`
-}
-
-// StudyAxis is one thing that varies.
-type StudyAxis struct {
-	Key    string   `json:"key" doc:"such as layout.bank_angle"`
-	Name   string   `json:"name" doc:"in words"`
-	Count  int      `json:"count" doc:"of its values"`
-	Values []string `json:"values" doc:"in words, at most 60: the first and the last ones where there are more"`
-}
-
-// StudyPhasing counts the phasings of crank pins.
-type StudyPhasing struct {
-	Block    string  `json:"block,omitempty" doc:"name of the part of the space; left out where there is one only"`
-	StepDeg  float64 `json:"step_deg" doc:"between two directions of a pin"`
-	Throws   int     `json:"throws" doc:"how many throws the crank has"`
-	All      string  `json:"all" doc:"how many there are with the first throw at 0, in digits: it may be a large number"`
-	Distinct int     `json:"distinct" doc:"with symmetric twins once"`
-	Burnside string  `json:"burnside" doc:"the same number by Burnside's lemma, without listing any, in digits"`
-	Twins    string  `json:"twins" doc:"what makes two phasings twins, in words"`
+	Name    string              `json:"name" doc:"of the study"`
+	Base    string              `json:"base" doc:"engine file that it varies"`
+	Size    report.StudySizeDoc `json:"size" doc:"how many candidates there are, and why; of an axis at most 60 values: the first ones and the last where there are more"`
+	Aims    []StudyColumn       `json:"aims" doc:"figures of which less is better, or more"`
+	Require []string            `json:"require" doc:"what leaves a candidate out, in words"`
+	Columns []StudyColumn       `json:"columns" doc:"what every candidate that is kept has"`
+	Digest  string              `json:"digest" doc:"changes with anything on which a result depends"`
 }
 
 // StudyColumn is one value of every candidate.

@@ -12,19 +12,21 @@ import (
 
 func (a *app) schemaVerb() *cobra.Command {
 	all := report.Schemas()
-	var names []string
+	var names, lines []string
 	for _, s := range all {
 		names = append(names, s.Name)
+		lines = append(lines, fmt.Sprintf("  %-8s %s", s.Name, s.Of))
 	}
 	which := func(name string) int {
 		return slices.IndexFunc(all, func(s report.Published) bool { return s.Name == name })
 	}
 	return &cobra.Command{
 		Use:   "schema {" + strings.Join(names, "|") + "}",
-		Short: "print the JSON Schema of engine files, of price tables, or of what the verbs print",
-		Long: `Schema prints the JSON Schema (2020-12) of engine files or of price tables, with which an editor completes
-and checks while typing, or that of what evaluate --json, the verbs of balance, gas, torque, power, flywheel
-and sound, room, bearings, strength and torsion, space, mounts and people, or parts and cost print.`,
+		Short: "print the JSON Schema of a file that people write, or of what the verbs print",
+		Long: `Schema prints a JSON Schema (2020-12). With that of files an editor completes and checks while typing; the others
+are of what the verbs print.
+
+` + strings.Join(lines, "\n"),
 		Example: `  crankwright schema engine > engine.schema.json
   crankwright schema result > result.schema.json`,
 		Args: func(_ *cobra.Command, args []string) error {

@@ -18,20 +18,8 @@ func main() {
 }
 
 func run() error {
-	folder, err := os.MkdirTemp("", "crankwright")
+	data, err := server.OpenAPI()
 	if err != nil {
-		return err
-	}
-	defer func() { _ = os.RemoveAll(folder) }()
-	s, err := server.New(server.Config{Folder: folder, Addr: "127.0.0.1:0"})
-	if err != nil {
-		return err
-	}
-	data, err := s.OpenAPI()
-	if err != nil {
-		return err
-	}
-	if err := s.Close(); err != nil {
 		return err
 	}
 	return spec.WriteFileAtomic("web/openapi.json", data)

@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"os"
 	"slices"
 	"strings"
 
@@ -55,19 +54,7 @@ type schema struct {
 
 // described returns the description of the interface.
 func described() (*openAPI, error) {
-	folder, err := os.MkdirTemp("", "crankwright")
-	if err != nil {
-		return nil, err
-	}
-	defer func() { _ = os.RemoveAll(folder) }()
-	s, err := server.New(server.Config{Folder: folder, Addr: "127.0.0.1:0"})
-	if err != nil {
-		return nil, err
-	}
-	data, err := s.OpenAPI()
-	if err := s.Close(); err != nil {
-		return nil, err
-	}
+	data, err := server.OpenAPI()
 	if err != nil {
 		return nil, err
 	}

@@ -6945,18 +6945,20 @@ export interface components {
             /** @description text of an engine file, before the edits */
             text?: string;
         };
-        StudyAxis: {
-            /**
-             * Format: int64
-             * @description of its values
-             */
-            count: number;
+        StudyAxisDoc: {
+            /** @description it changes angles only, so the fast path need not read the engine anew */
+            angle: boolean;
             /** @description such as layout.bank_angle */
             key: string;
             /** @description in words */
             name: string;
-            /** @description in words, at most 60: the first and the last ones where there are more */
+            /** @description in words; none: all phasings, or all firing orders */
             values: string[];
+            /**
+             * Format: int64
+             * @description how many values it takes
+             */
+            values_1: number;
         };
         StudyBest: {
             /** @description key of its column */
@@ -6964,18 +6966,18 @@ export interface components {
             /** @description the best first */
             points: components["schemas"]["StudyPoint"][];
         };
-        StudyBlock: {
-            /** @description what varies; the first varies slowest */
-            axes: components["schemas"]["StudyAxis"][];
+        StudyBlockDoc: {
+            /** @description the first varies slowest */
+            axes: components["schemas"]["StudyAxisDoc"][];
             /**
              * Format: int64
              * @description of this part
              */
-            candidates: number;
-            /** @description why no engine of it can be built; empty: some can */
+            candidates_1: number;
+            /** @description why no engine of it can be built */
             dead?: string;
             /** @description empty where there is one only */
-            name?: string;
+            name: string;
         };
         StudyCandidate: {
             /** @description a name that is free for it */
@@ -7172,65 +7174,52 @@ export interface components {
             /** @description 1: none */
             unit: string;
         };
-        StudyPhasing: {
-            /** @description how many there are with the first throw at 0, in digits: it may be a large number */
-            all: string;
-            /** @description name of the part of the space; left out where there is one only */
-            block?: string;
-            /** @description the same number by Burnside's lemma, without listing any, in digits */
-            burnside: string;
+        StudyPhasingsDoc: {
+            /** @description with the first throw at 0 */
+            all_1: string;
+            /** @description names of the parts */
+            blocks: string[];
+            /** @description counted by Burnside's lemma, without listing any */
+            burnside_1: string;
             /**
              * Format: int64
-             * @description with symmetric twins once
+             * @description listed: twins once
              */
-            distinct: number;
+            distinct_1: number;
+            /** @description both at once count as the same */
+            mirror_and_reversal_is_twin: boolean;
+            /** @description the mirror image counts as the same crank */
+            mirror_is_twin: boolean;
+            /** @description the crank end for end counts as the same */
+            reversal_is_twin: boolean;
             /**
              * Format: double
-             * @description between two directions of a pin
+             * @description between two directions of a throw
              */
             step_deg: number;
             /**
              * Format: int64
-             * @description how many throws the crank has
+             * @description of the crank
              */
-            throws: number;
-            /** @description what makes two phasings twins, in words */
-            twins: string;
+            throws_1: number;
+            /** @description how they were counted, in sentences */
+            words: string[];
         };
         StudyPlan: {
             /** @description figures of which less is better, or more */
             aims: components["schemas"]["StudyColumn"][];
             /** @description engine file that it varies */
             base: string;
-            /** @description parts of the space in which everything goes with everything */
-            blocks: components["schemas"]["StudyBlock"][];
-            /**
-             * Format: int64
-             * @description of the whole space
-             */
-            candidates: number;
             /** @description what every candidate that is kept has */
             columns: components["schemas"]["StudyColumn"][];
             /** @description changes with anything on which a result depends */
             digest: string;
-            /** @description orders and firing alone decide, so that tables of unit vectors are enough */
-            fast: boolean;
             /** @description of the study */
             name: string;
-            /**
-             * Format: double
-             * @description candidates that this machine is expected to do in a second, roughly; 0: not known
-             */
-            per_second: number;
-            /** @description of crank pins, where all distinct ones are looked at */
-            phasings: components["schemas"]["StudyPhasing"][];
             /** @description what leaves a candidate out, in words */
             require: string[];
-            /**
-             * Format: double
-             * @description that the whole is expected to take, roughly; 0: not known
-             */
-            seconds: number;
+            /** @description how many candidates there are, and why; of an axis at most 60 values: the first ones and the last where there are more */
+            size: components["schemas"]["StudySizeDoc"];
         };
         StudyPoint: {
             /**
@@ -7444,6 +7433,36 @@ export interface components {
             name: string;
             /** @description as it stands in the file */
             text: string;
+        };
+        StudySizeDoc: {
+            /** @description parts in which the shape of the engine is the same; every value of an axis goes with every value of the others */
+            blocks: components["schemas"]["StudyBlockDoc"][];
+            /**
+             * Format: int64
+             * @description of the whole space
+             */
+            candidates_1: number;
+            /** @description every figure comes from the fast path, which the whole analysis checks */
+            fast: boolean;
+            /** @description which chapters candidates need */
+            path: string;
+            /** @description how the distinct phasings of cranks were counted */
+            phasings: components["schemas"]["StudyPhasingsDoc"][];
+            /**
+             * Format: int64
+             * @description of this machine
+             */
+            processors_1?: number;
+            /**
+             * Format: double
+             * @description candidates a second on one processor of this machine, roughly; left out: not known
+             */
+            rate_per_s?: number;
+            /**
+             * Format: double
+             * @description that the whole takes on this machine, with all processors; left out: not known
+             */
+            rough_time_s?: number;
         };
         StudyStart: {
             /** @description look at a part of the candidates, bred generation by generation; left out: look at every one */

@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import type { EngineDocument, OrderDoc } from "../api/types";
 import { diffLines } from "./diff";
 import { firesAtEdits, orderEdit } from "./even";
-import { chaptersOf, fieldId } from "./inputs/chapters";
+import { chaptersOf, estimatedWords, fieldId } from "./inputs/chapters";
 import { cell, change, degrees, digits, niceAbove, quantity } from "./numbers";
 import { ordersOffered, ordersShown } from "./orders";
 import { at, ordinal, rotate, shortName, starsOf } from "./phasors";
@@ -138,6 +138,29 @@ test("chapters keep the order of the fields, and finding looks at names and keys
     "rod.length",
   ]);
   expect(fieldId("layout.pins[1]")).toBe("field-layout-pins-1-");
+});
+
+test("what is estimated is counted as the result counts it, and what the chapters after it take beside that", () => {
+  const f = (path: string, given: boolean, rule?: string) => ({
+    path,
+    label: "",
+    chapter: "",
+    kind: "quantity" as const,
+    text: "1",
+    given,
+    ...(rule ? { rule } : {}),
+  });
+  const fields = [
+    f("bore", true),
+    f("rod.mass", false, "a"),
+    f("gas.loss", false, "b"),
+    f("x", false),
+  ];
+  const ofTrain = [{ key: "rod.mass", value: 1, unit: "kg", shown: "1 kg", rule: "a", source: "" }];
+  expect(estimatedWords(fields, ofTrain)).toBe(
+    "estimated: 1 of the crank train, 1 of the chapters after it",
+  );
+  expect(estimatedWords(fields, undefined)).toBe("estimated: 2");
 });
 
 test("a custom engine takes a firing order as the angles at which its cylinders fire", () => {

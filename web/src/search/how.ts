@@ -137,11 +137,12 @@ function asideWords(run: StudyRun): string {
 export function advice(plan: StudyPlan | undefined): string {
   const when = "It is for a study of which looking at every candidate would take too long";
   if (!plan) return `${when}.`;
-  const size = many(plan.candidates, "candidate");
-  const time = roughly(plan.seconds);
+  const size = many(plan.size.candidates_1, "candidate");
+  const seconds = plan.size.rough_time_s ?? 0;
+  const time = roughly(seconds);
   if (!time) return `${when}; this one has ${size}.`;
   const rather =
-    plan.seconds <= 300 ? ": looking at every one is better here, as nothing is missed" : "";
+    seconds <= 300 ? ": looking at every one is better here, as nothing is missed" : "";
   return `${when}; this one has ${size}, which take ${time}${rather}.`;
 }
 

@@ -122,7 +122,7 @@ export class StudySession {
   }
   /** The numbers of an evolutionary search: as the reader wrote them, else as is sensible. */
   get numbers(): Numbers {
-    return { ...proposed(this.#plan?.candidates, this.#run), ...this.#numbers };
+    return { ...proposed(this.#plan?.size.candidates_1, this.#run), ...this.#numbers };
   }
   write(numbers: Partial<Numbers>): void {
     this.#numbers = { ...this.#numbers, ...numbers };

@@ -1,6 +1,6 @@
 // What the page of the search says, made of what the server sends.
 
-import type { StudyColumn, StudyPhasing, StudyRefined } from "../api/types";
+import type { StudyColumn, StudyPhasingsDoc, StudyRefined } from "../api/types";
 import { shown, unitOf, withUnit } from "../ui/numbers";
 import type { Brushes } from "./brush";
 import { short } from "./brush";
@@ -38,12 +38,12 @@ export function roughly(seconds: number): string {
 }
 
 /** What is known of the phasings of a study. */
-export function phasingWords(p: StudyPhasing): string {
+export function phasingWords(p: StudyPhasingsDoc): string {
   const agree =
-    p.burnside === String(p.distinct)
+    p.burnside_1 === String(p.distinct_1)
       ? "Burnside’s lemma gives the same number"
-      : `Burnside’s lemma gives ${counted(p.burnside)}`;
-  return `${many(p.distinct, "distinct phasing")} of ${many(p.throws, "throw")} in steps of ${withUnit(p.step_deg, "deg")}, of ${counted(p.all)} in all; ${p.twins}; ${agree}`;
+      : `Burnside’s lemma gives ${counted(p.burnside_1)}`;
+  return `${many(p.distinct_1, "distinct phasing")} of ${many(p.throws_1, "throw")} in steps of ${withUnit(p.step_deg, "deg")}, of ${counted(p.all_1)} in all; ${agree}. ${p.words.join(" ")}`;
 }
 
 /** A value of a column as people read it; without its unit where that stands elsewhere. */

@@ -1,4 +1,4 @@
-import type { Field } from "../../api/types";
+import type { EstimateDoc, Field } from "../../api/types";
 
 const titles: Record<string, string> = {
   engine: "Engine",
@@ -47,4 +47,13 @@ export function closedAtFirst(c: Chapter): boolean {
 /** Id of a field's control in the page. */
 export function fieldId(path: string): string {
   return `field-${path.replaceAll(/[^a-zA-Z0-9_-]/g, "-")}`;
+}
+
+/** How many inputs are estimated: those of the crank train, which the result counts, and those of the chapters after it. */
+export function estimatedWords(fields: Field[], ofTrain: EstimateDoc[] | undefined): string {
+  const estimated = fields.filter((f) => !f.given && f.rule);
+  if (!ofTrain) return `estimated: ${estimated.length}`;
+  const keys = new Set(ofTrain.map((e) => e.key));
+  const train = estimated.filter((f) => keys.has(f.path)).length;
+  return `estimated: ${train} of the crank train, ${estimated.length - train} of the chapters after it`;
 }
