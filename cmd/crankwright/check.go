@@ -35,8 +35,8 @@ func (a *app) checkVerb() *cobra.Command {
 		Long: `Check reads engine files and says everything that is wrong in all of them, one problem a line, as
 file:line:column: what is wrong; what is allowed. It ends with 1 where anything is wrong.`,
 		Example: `  crankwright check examples/*.engine.yaml
-  crankwright check mine.engine.yaml --strict
-  crankwright check mine.engine.yaml --json`,
+  crankwright check full.engine.yaml --strict
+  crankwright check engine.yaml --json`,
 		Args:              someFiles,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
