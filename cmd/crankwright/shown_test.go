@@ -41,11 +41,12 @@ func TestHelpShowsWhatWorks(t *testing.T) {
 	}
 }
 
-// TestPagesShowCommandsThatExist runs the commands that pages show in indented lines, and reads those that stand within a
+// TestPagesShowCommandsThatExist runs the commands that pages show in lines of their own without output, and reads those that stand within a
 // sentence: their verb and their flags must exist, a value may be left out.
 func TestPagesShowCommandsThatExist(t *testing.T) {
 	inSentence := regexp.MustCompile("`(?:bin/)?crankwright ([a-z][^`…]*)`")
 	lines := regexp.MustCompile(`(?m)^    crankwright .*$`)
+	plain := regexp.MustCompile("(?ms)^```(?:sh)?\n(.*?)\n```$")
 	t.Chdir("../..")
 	texts := map[string]string{}
 	for _, page := range pages(t) {
@@ -61,7 +62,15 @@ func TestPagesShowCommandsThatExist(t *testing.T) {
 		if page == filepath.Join("docs", "reference", "commands.md") { // that is the help
 			continue
 		}
-		for _, line := range lines.FindAllString(text, -1) {
+		list := lines.FindAllString(text, -1)
+		for _, m := range plain.FindAllStringSubmatch(text, -1) {
+			for line := range strings.SplitSeq(m[1], "\n") {
+				if strings.HasPrefix(line, "crankwright ") {
+					list = append(list, line)
+				}
+			}
+		}
+		for _, line := range list {
 			runShown(t, strings.TrimSpace(line))
 			read++
 		}
@@ -188,9 +197,13 @@ func standIns(t *testing.T) string {
 	if err := os.CopyFS(filepath.Join(folder, "examples"), os.DirFS(source)); err != nil {
 		t.Fatal(err)
 	}
+	if err := os.Mkdir(filepath.Join(folder, "engines"), 0o755); err != nil {
+		t.Fatal(err)
+	}
 	runShown(t, "crankwright show "+filepath.Join(source, "inline-six.engine.yaml")+" --resolved -o "+filepath.Join(folder, "full.engine.yaml"))
 	for name, example := range map[string]string{
 		"engine.yaml": "inline-four-flat-shafts.engine.yaml", "a.engine.yaml": "inline-four-flat.engine.yaml", "b.engine.yaml": "vee-four-72.engine.yaml",
+		"engines/one.engine.yaml": "vee-four-72.engine.yaml", "engines/two.engine.yaml": "inline-six.engine.yaml",
 		"boat.brief.yaml": "pilot-boat.brief.yaml", "my.prices.yaml": "invented.prices.yaml",
 		"parts.csv": "balancing-shop/harbour-pilot.parts.csv", "job.yaml": "balancing-shop/harbour-pilot.balance.yaml",
 	} {

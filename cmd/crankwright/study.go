@@ -109,6 +109,9 @@ func (a *app) study(file string) (*search.Problem, error) {
 	if file == "-" {
 		return nil, usagef("a study is a file in the folder of its engine; it cannot be standard input")
 	}
+	if err := wanted(spec.StudySuffix, file); err != nil {
+		return nil, err
+	}
 	folder := filepath.Dir(file)
 	read := func(name string) ([]byte, error) {
 		data, err := spec.FilesIn(folder)(name)
