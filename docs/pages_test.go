@@ -106,6 +106,37 @@ func TestReadmeListsEveryPage(t *testing.T) {
 	}
 }
 
+// The job has thirteen steps, from the brief to the report; each has a how-to that shows a command at least.
+func TestEveryStepHasAHowTo(t *testing.T) {
+	text, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, list, _ := strings.Cut(string(text), "## How-tos")
+	list, _, _ = strings.Cut(list, "\n## ")
+	steps := regexp.MustCompile(`(?m)^(\d+)\. (\w[^:]*): ((?:.*\n)(?: .*\n)*)`).FindAllStringSubmatch(list, -1)
+	if len(steps) != 13 {
+		t.Fatalf("%d steps are listed", len(steps))
+	}
+	for i, s := range steps {
+		if s[1] != fmt.Sprint(i+1) {
+			t.Errorf("step %s stands in the place of step %d", s[1], i+1)
+		}
+		pages := links(s[3])
+		if len(pages) == 0 {
+			t.Errorf("step %s, %s, has no how-to", s[1], s[2])
+		}
+		for _, page := range pages {
+			if page == "many-machines.md" { // needs several
+				continue
+			}
+			if text, err := os.ReadFile(page); err != nil || !strings.Contains(string(text), "```console\n$ crankwright ") {
+				t.Errorf("%s shows no command (%v)", page, err)
+			}
+		}
+	}
+}
+
 var (
 	codeSpan  = regexp.MustCompile("`[^`\n]*`")
 	link      = regexp.MustCompile(`\]\(([^)\s]+)\)`)

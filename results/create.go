@@ -27,6 +27,9 @@ func Create(dir string, p study.Problem, b study.Bundle) (*Folder, error) {
 
 // createFolder is Create with the record made.
 func createFolder(dir string, rec *record, b study.Bundle) (*Folder, error) {
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return nil, fmt.Errorf("%s: is a file; give a folder for the results, or a name that is free", dir)
+	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}

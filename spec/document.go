@@ -65,10 +65,22 @@ func parseDocument(c *collector, data []byte) *document {
 	}
 }
 
+// wide reports whether a text begins as one of UTF-16: with its mark, or with two characters of which one byte each is 0.
+func wide(src string) bool {
+	if strings.HasPrefix(src, "\xff\xfe") || strings.HasPrefix(src, "\xfe\xff") {
+		return true
+	}
+	if len(src) < 4 {
+		return false
+	}
+	zero := [4]bool{src[0] == 0, src[1] == 0, src[2] == 0, src[3] == 0}
+	return zero == [4]bool{false, true, false, true} || zero == [4]bool{true, false, true, false}
+}
+
 // readable reports whether a text is UTF-8 without control characters; where it is not, it says so at the place. ends tells the
 // characters that end a line.
 func (c *collector) readable(src string, ends func(rune) bool) bool {
-	if strings.HasPrefix(src, "\xff\xfe") || strings.HasPrefix(src, "\xfe\xff") {
+	if wide(src) {
 		c.fail(Position{1, 1}, "save it as UTF-8 text", "the file is UTF-16 or holds binary data")
 		return false
 	}

@@ -29,7 +29,7 @@ clearance to the piston skirts at bottom dead centre; what does not fit is said 
 then keeps to what fits. The counterweights of the file are replaced; --write puts the new ones into it.`,
 		Example: `  crankwright balance counterweights engine.yaml --policy optimum
   crankwright balance counterweights engine.yaml --policy factor --factor '50 %' --radius '70 mm' --thickness '18 mm'
-  crankwright balance counterweights engine.yaml --policy per-web --unbalance '11 kg mm, 9 kg mm @ 170 deg'
+  crankwright balance counterweights examples/single.engine.yaml --policy per-web --unbalance '11 kg mm, 9 kg mm @ 170 deg'
   crankwright balance counterweights engine.yaml --policy optimum --force-weight 1,4 --write`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,

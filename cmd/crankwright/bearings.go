@@ -27,7 +27,7 @@ of an estimated engine. Give least widths with --need-… to see what bearings a
 --spacing and --stagger say what becomes of webs and bearings where you wish for a shorter engine or for
 less stagger of the banks.`,
 		Example: `  crankwright room examples/opposed-four-own-pins.engine.yaml
-  crankwright room engine.yaml --stagger '16 mm'
+  crankwright room examples/vee-six-60.engine.yaml --stagger '16 mm'
   crankwright room engine.yaml --need-main '22 mm' --need-web '17 mm' --json`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,

@@ -5,6 +5,9 @@ import (
 	"fmt"
 
 	"crankwright/analysis"
+	"crankwright/brief"
+	"crankwright/mechanics/parts"
+	"crankwright/search"
 	"crankwright/spec"
 
 	"github.com/spf13/cobra"
@@ -31,12 +34,16 @@ func (a *app) checkVerb() *cobra.Command {
 	var strict, asJSON bool
 	c := &cobra.Command{
 		Use:   "check FILE...",
-		Short: "say everything that is wrong in engine files",
-		Long: `Check reads engine files and says everything that is wrong in all of them, one problem a line, as
-file:line:column: what is wrong; what is allowed. It ends with 1 where anything is wrong.`,
+		Short: "say everything that is wrong in engine files, briefs, studies and price tables",
+		Long: `Check reads files and says everything that is wrong in all of them, one problem a line, as
+file:line:column: what is wrong; what is allowed. It ends with 1 where anything is wrong.
+
+The ending of a name says what the file is: .brief.yaml, .study.yaml and .prices.yaml; every other file is an
+engine. A study is checked with the engine and the brief that it names.`,
 		Example: `  crankwright check examples/*.engine.yaml
-  crankwright check mine.engine.yaml --strict
-  crankwright check mine.engine.yaml --json`,
+  crankwright check examples/*.brief.yaml examples/pilot-boat-six.study.yaml
+  crankwright check full.engine.yaml --strict
+  crankwright check engine.yaml --json`,
 		Args:              someFiles,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
@@ -67,17 +74,29 @@ file:line:column: what is wrong; what is allowed. It ends with 1 where anything 
 	return c
 }
 
-// check reads one file and evaluates it.
+// check reads one file, and evaluates it where it is an engine.
 func (a *app) check(file string, strict bool) (checked, error) {
 	c := checked{File: file, Problems: []problem{}}
-	e, err := a.read(file, strict)
-	if err == nil {
-		c.Name, c.Estimates = e.train.Name, len(e.train.Estimates)
-		opt := analysis.Options{Samples: 8}
-		if e.train.Speeds.Rated == 0 {
-			opt.Speed = 100 // whether it can be evaluated does not depend on the speed
+	var err error
+	switch kindOf(file).ending {
+	case spec.BriefSuffix:
+		var b *brief.Brief
+		if b, _, err = a.brief(file); err == nil {
+			c.Name = b.Name
 		}
-		_, err = e.evaluate(opt)
+	case spec.StudySuffix:
+		var p *search.Problem
+		if p, err = a.study(file); err == nil {
+			c.Name = p.Study.Name
+		}
+	case spec.PricesSuffix:
+		var prices parts.Prices
+		if prices, err = spec.ReadPricesFile(file); err != nil {
+			err = inputError{err}
+		}
+		c.Name = prices.Name
+	default:
+		err = a.checkEngine(&c, strict)
 	}
 	if err == nil {
 		c.OK = true
@@ -94,12 +113,33 @@ func (a *app) check(file string, strict bool) (checked, error) {
 	return c, err
 }
 
+// checkEngine reads an engine file and evaluates it.
+func (a *app) checkEngine(c *checked, strict bool) error {
+	e, err := a.read(c.File, strict)
+	if err != nil {
+		return err
+	}
+	c.Name, c.Estimates = e.train.Name, len(e.train.Estimates)
+	opt := analysis.Options{Samples: 8}
+	if e.train.Speeds.Rated == 0 {
+		opt.Speed = 100 // whether it can be evaluated does not depend on the speed
+	}
+	_, err = e.evaluate(opt)
+	return err
+}
+
 func (a *app) sayChecked(list []checked, asJSON bool) error {
 	if asJSON {
 		return a.json(map[string]any{"files": list})
 	}
 	for _, c := range list {
 		if !c.OK {
+			continue
+		}
+		if end := kindOf(c.File).ending; end != "" && end != spec.EngineSuffix {
+			if err := a.text(c.File + ": good\n"); err != nil {
+				return err
+			}
 			continue
 		}
 		note := "no value is estimated"

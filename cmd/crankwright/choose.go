@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -93,6 +92,9 @@ that out. 'crankwright new --brief' writes a brief to edit.`,
 
 // brief reads a brief, and returns it as a file of a report too; - is standard input.
 func (a *app) brief(file string) (*brief.Brief, report.Input, error) {
+	if err := wanted(spec.BriefSuffix, file); err != nil {
+		return nil, report.Input{}, err
+	}
 	name, data, err := a.fileText(file)
 	if err != nil {
 		return nil, report.Input{}, err
@@ -153,7 +155,7 @@ func (a *app) judge(b *brief.Brief, list []decision.Candidate, o chosenBy, with 
 		e, err := decision.Enter(ctx, b, c, opt)
 		switch {
 		case ctx.Err() != nil:
-			return nil, fmt.Errorf("stopped: nothing was chosen")
+			return nil, errors.New("stopped: nothing was chosen, nothing written")
 		case err != nil:
 			wrong = append(wrong, err)
 		default:

@@ -28,7 +28,10 @@ type engine struct {
 // read reads an engine file; - is standard input.
 func (a *app) read(file string, strict bool) (engine, error) {
 	e := engine{file: file}
-	var err error
+	err := wanted(spec.EngineSuffix, file)
+	if err != nil {
+		return e, err
+	}
 	if file != "-" {
 		e.train, e.src, err = spec.ReadEngineFile(file, spec.Options{Strict: strict})
 	} else {

@@ -134,7 +134,7 @@ balance shafts would change. A structure is a rigid mass, or has a mobility: the
 force of a mount, magnitudes added because the phases of the paths are not known.
 
 Only measurement decides whether people are safe.`,
-		Example: `  crankwright people examples/inline-four-flat.engine.yaml
+		Example: `  crankwright people examples/inline-four-flat-shafts.engine.yaml
   crankwright people engine.yaml --load '60 %' --json`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,

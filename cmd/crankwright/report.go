@@ -36,7 +36,7 @@ drawings, .md with figures told in words, .csv with the numbers.`,
   crankwright report examples/*.engine.yaml -o line-up.html
   crankwright report --brief examples/pilot-boat.brief.yaml examples/vee-*.engine.yaml -o choice.pdf
   crankwright report --study vees.results -o vees.pdf
-  crankwright report --study vees.results --refine 1234,77 -o vees.pdf
+  crankwright report --study vees.results --refine 12,7 -o vees.pdf
   crankwright report a.engine.yaml b.engine.yaml --speed '5000 rpm' -o at-5000.html
   crankwright report engine.yaml --output - --format html | less`,
 		Args: func(c *cobra.Command, args []string) error {
@@ -78,7 +78,7 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 	f.StringVar(&format, "format", "", "html, pdf, md or csv, where the output file has no ending that says so")
 	f.StringVar(&briefFile, "brief", "", "choose among the engines for this brief, such as boat.brief.yaml")
 	f.StringVar(&studyFolder, "study", "", "add what a search found: a folder of results, such as vees.results")
-	f.StringSliceVar(&refine, "refine", nil, "numbers of candidates of the study to refine between its steps, such as 1234,77")
+	f.StringSliceVar(&refine, "refine", nil, "numbers of candidates of the study to refine between its steps, such as 12,7")
 	o.flags(c)
 	return c
 }

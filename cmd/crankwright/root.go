@@ -137,7 +137,7 @@ published proportions, and every estimate is listed. FILE may be - for standard 
 	root.SetHelpCommand(a.helpVerb())
 	root.SetVersionTemplate("{{.Version}}")
 	root.Flags().Bool("version", false, "print the version")
-	root.PersistentFlags().IntVar(&a.width, "width", 0, "columns of text output (default: those of the terminal, else 100)")
+	root.PersistentFlags().IntVar(&a.width, "width", 0, "columns of text output, 60 at least (default: those of the terminal, else 100)")
 	root.AddCommand(
 		a.newVerb(), a.checkVerb(), a.showVerb(), a.evaluateVerb(), a.compareVerb(), a.reportVerb(), a.explainVerb(), a.balanceVerb(),
 		a.gasVerb(), a.torqueVerb(), a.powerVerb(), a.flywheelVerb(), a.soundVerb(),

@@ -175,6 +175,10 @@ func listenFailure(addr string, err error) error {
 	if errors.Is(err, syscall.EADDRINUSE) {
 		return fmt.Errorf("%s is taken, perhaps by another workbench; end that, or give another port with --addr", addr)
 	}
+	_, port, _ := net.SplitHostPort(addr)
+	if _, unknown := net.LookupPort("tcp", port); unknown != nil {
+		return usagef("--addr: %s: %q is no port; give a number from 0 to 65535, 0 for any that is free", addr, port)
+	}
 	return fmt.Errorf("cannot listen on %s: %w", addr, err)
 }
 

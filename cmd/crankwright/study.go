@@ -29,11 +29,12 @@ front: the candidates that no other is better than in one aim and as good as in 
 
 Results stay in a folder beside the study. What is stopped goes on where it was. Any candidate can be taken out
 of it as an engine file.`,
-		Example: `  crankwright new --study -o vees.study.yaml
+		Example: `  crankwright new 'vee-4 65deg 84x90' -o my.engine.yaml
+  crankwright new --study -o vees.study.yaml
   crankwright study size vees.study.yaml
   crankwright study run vees.study.yaml
   crankwright study query vees.results 'free_force_order_2 < 2 kN and bank_angle = 90 deg'
-  crankwright study keep vees.results 1234`,
+  crankwright study keep vees.results 12`,
 		Args: cobra.ArbitraryArgs,
 	}
 	c.RunE = a.verb(func(args []string) error {
@@ -107,6 +108,9 @@ func completeFolders(*cobra.Command, []string, string) ([]string, cobra.ShellCom
 func (a *app) study(file string) (*search.Problem, error) {
 	if file == "-" {
 		return nil, usagef("a study is a file in the folder of its engine; it cannot be standard input")
+	}
+	if err := wanted(spec.StudySuffix, file); err != nil {
+		return nil, err
 	}
 	folder := filepath.Dir(file)
 	read := func(name string) ([]byte, error) {

@@ -27,12 +27,12 @@ func (a *app) studyKeepVerb() *cobra.Command {
 		Long: `Keep writes candidates as engine files: the text of the base, with its comments, in which the keys that the study
 varies are set, and what was designed for the candidate. They stand beside the folder of results, named after it and
 the number, unless --output gives another name. It says what each sets in the base.`,
-		Example: `  crankwright study keep vees.results 1234
-  crankwright study keep vees.results 1234 -o best.engine.yaml
-  crankwright study keep vees.results 1234 -o - | crankwright evaluate -`,
+		Example: `  crankwright study keep vees.results 12
+  crankwright study keep vees.results 12 -o best.engine.yaml
+  crankwright study keep vees.results 12 -o - | crankwright evaluate -`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) < 2 {
-				return errors.New("give a folder of results and numbers of candidates, such as vees" + results.Suffix + " 1234")
+				return errors.New("give a folder of results and numbers of candidates, such as vees" + results.Suffix + " 12")
 			}
 			if len(args) > 2 && out != "" {
 				return errors.New("--output names the file of one candidate; leave it out for several")
@@ -62,7 +62,7 @@ the number, unless --output gives another name. It says what each sets in the ba
 func candidateOf(text string) (uint64, error) {
 	n, err := strconv.ParseUint(text, 10, 64)
 	if err != nil {
-		return 0, usagef("%q is no number of a candidate; it is a whole number from 0 on, such as 1234", text)
+		return 0, usagef("%q is no number of a candidate; it is a whole number from 0 on, such as 12", text)
 	}
 	return n, nil
 }

@@ -28,11 +28,11 @@ func (a *app) studyRefineVerb() *cobra.Command {
 values, by the simplex method of Nelder and Mead: so that some aim gets better, none gets worse, and everything that
 is required is kept. With --toward one aim is improved, the others being limits. Every step is the whole analysis of
 an engine. With --output the result is written as an engine file.`,
-		Example: `  crankwright study refine vees.results 1234
-  crankwright study refine vees.results 1234 --toward length -o refined.engine.yaml`,
+		Example: `  crankwright study refine vees.results 12
+  crankwright study refine vees.results 12 --toward length -o refined.engine.yaml`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 2 {
-				return errors.New("give a folder of results and the number of a candidate, such as vees" + results.Suffix + " 1234")
+				return errors.New("give a folder of results and the number of a candidate, such as vees" + results.Suffix + " 12")
 			}
 			return nil
 		},

@@ -63,7 +63,7 @@ With --sql it is a question in SQL over the tables candidates and front, whose c
 		Example: `  crankwright study query vees.results 'free_force_order_2 < 2 kN and bank_angle = 90 deg' --sort length
   crankwright study query vees.results --front --columns length,free_moment_order_1
   crankwright study query vees.results --sort firing_evenness --descending --most 5
-  crankwright study query vees.results --sql 'select bank_angle_deg, count(*) as n from candidates group by 1 order by 1'`,
+  crankwright study query vees.results --sql 'select bank_angle, count(*) as n from candidates group by 1 order by 1'`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 2 {
 				args = args[:1]
