@@ -202,15 +202,20 @@ func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
 
 // keep drops what is no more than rounding, and returns the size of what is left.
 func keep(c *complex128, limit float64) float64 {
-	re, im := real(*c), imag(*c)
-	if math.Abs(re) <= limit {
-		re = 0
-	}
-	if math.Abs(im) <= limit {
-		im = 0
-	}
-	*c = complex(re, im)
+	drop(c, limit)
 	return size(*c)
+}
+
+// drop sets to zero what is no more than rounding.
+func drop(c *complex128, limit float64) {
+	*c = complex(above(real(*c), limit), above(imag(*c), limit))
+}
+
+func above(x, limit float64) float64 {
+	if math.Abs(x) <= limit {
+		return 0
+	}
+	return x
 }
 
 // size is the larger component, a bound on |c| that needs no square root.

@@ -316,18 +316,18 @@ func (s *Solver) dropRounding(b *Balance) {
 		limit := 4e-15 * (2 + float64(k)/2)
 		w := &s.weight[k] // all zero: nothing acts in this order
 		if w.with != 0 {
-			keep(&b.Force.With[k], limit*w.with)
-			keep(&b.Moment.With[k], limit*w.momentWith)
+			drop(&b.Force.With[k], limit*w.with)
+			drop(&b.Moment.With[k], limit*w.momentWith)
 		}
 		if w.against != 0 {
-			keep(&b.Force.Against[k], limit*w.against)
-			keep(&b.Moment.Against[k], limit*w.momentAgainst)
+			drop(&b.Force.Against[k], limit*w.against)
+			drop(&b.Moment.Against[k], limit*w.momentAgainst)
 		}
 		if w.torque != 0 {
-			keep(&b.Torque[k], limit*w.torque)
+			drop(&b.Torque[k], limit*w.torque)
 		}
 		if w.roll != 0 {
-			keep(&b.Roll[k], limit*w.roll)
+			drop(&b.Roll[k], limit*w.roll)
 		}
 	}
 }

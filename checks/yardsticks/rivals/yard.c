@@ -6,7 +6,7 @@
 // The input is that of checks/independent (see its README.md), of engines whose rods all stand on the crank. The program answers
 // on standard output what it is asked on standard input, a line each:
 //
-//     give WAY        the six curves, one behind the other
+//     give WAY        the six curves, one behind the other; then, where the way finds them, the orders
 //     time WAY N      how much processor time N evaluations take [s]
 //
 // The ways
@@ -14,6 +14,9 @@
 //     tables    directions from a table, one revolution of a cylinder's motion; cylinders that are alike share it, shifted, and
 //               the second revolution is a copy of the first
 //     kept      as tables, the motion kept from one evaluation to the next as long as the cylinders are the same
+//     orders    the curves with all their orders, the motion of a cylinder and its harmonics kept: orders.c
+
+#include "yard.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -21,29 +24,10 @@
 #include <string.h>
 #include <time.h>
 
-enum { MOST_CYLINDERS = 16, MOST_MASSES = 64 };
-enum { MOST_ANGLES = 1448 }; // no power of two, so that the curves do not fight for the same places in the cache
+struct engine engine;
+double out[CURVES][MOST_ANGLES], unit_cos[MOST_ANGLES], unit_sin[MOST_ANGLES];
 
-// What a cylinder's own motion depends on: crank radius, rod length, offset of the piston pin's path, masses of piston and rod,
-// centre of gravity of the rod from its big end, its moment of inertia about it. SI units, as everywhere.
-struct kind { double radius, length, offset, piston, rod, cg, inertia; };
-struct cylinder { char name[64]; struct kind kind; double x, axis, pin; };
-struct mass { double x, radius, angle, mass; };
-
-static struct {
-    double speed, reference;
-    int samples, turns, cylinders, masses;
-    struct cylinder cylinder[MOST_CYLINDERS];
-    struct mass mass[MOST_MASSES];
-} engine;
-
-// The curves: force and moment along and about y and z, torque, roll moment.
-enum { FY, FZ, MY, MZ, TORQUE, ROLL, CURVES };
-static double out[CURVES][MOST_ANGLES];
-
-static double unit_cos[MOST_ANGLES], unit_sin[MOST_ANGLES]; // directions at equal steps of one revolution
-
-static void fail(const char *what) {
+void fail(const char *what) {
     fprintf(stderr, "yard: %s\n", what);
     exit(1);
 }
@@ -147,13 +131,7 @@ static __attribute__((noinline)) void plain(void) {
     }
 }
 
-// motion is what a kind of cylinder does over a revolution, written twice so that it can be read from any angle; rest is the
-// crank angle of its first sample, in steps.
-enum { ALONG, ACROSS, OWN_TORQUE, OWN_ROLL, SHARES };
-static struct motion {
-    struct kind kind;
-    double rest, share[SHARES][2 * MOST_ANGLES];
-} known[MOST_CYLINDERS];
+struct motion known[MOST_CYLINDERS];
 static int motions;
 
 static void fill_motion(struct motion *restrict m, int n) {
@@ -169,8 +147,7 @@ static void fill_motion(struct motion *restrict m, int n) {
     for (int i = 0; i < SHARES; i++) memcpy(m->share[i] + n, m->share[i], n * sizeof **m->share);
 }
 
-// motion_of finds or makes the motion of a cylinder and says at which sample it begins.
-static const struct motion *motion_of(const struct cylinder *c, int n, int *first) {
+struct motion *motion_of(const struct cylinder *c, int n, int *first) {
     double steps = (c->pin - c->axis) * n / (2 * M_PI), whole = floor(steps + 1e-9);
     *first = ((int)whole % n + n) % n;
     for (int i = 0; i < motions; i++)
@@ -179,6 +156,7 @@ static const struct motion *motion_of(const struct cylinder *c, int n, int *firs
     struct motion *m = &known[motions++];
     m->kind = c->kind;
     m->rest = steps - whole;
+    m->pattern = NULL;
     fill_motion(m, n);
     return m;
 }
@@ -250,12 +228,13 @@ int main(int argc, char **argv) {
     while (fgets(line, sizeof line, stdin)) {
         long count = 0;
         const int words = sscanf(line, "%63s %63s %ld", word, way, &count);
-        void (*evaluate)(void) = !strcmp(way, "plain") ? plain : !strcmp(way, "tables") ? tables : !strcmp(way, "kept") ? kept : NULL;
+        void (*evaluate)(void) = !strcmp(way, "plain") ? plain : !strcmp(way, "tables") ? tables : !strcmp(way, "kept") ? kept : !strcmp(way, "orders") ? orders : NULL;
         if (words < 2 || !evaluate) fail("asked for what it does not know");
         if (!strcmp(word, "give")) {
             evaluate();
             for (int i = 0; i < CURVES; i++)
                 for (int j = 0; j < engine.samples; j++) printf("%.17g ", out[i][j]);
+            if (evaluate == orders) print_orders();
             printf("\n");
         } else {
             struct timespec a, b;

@@ -13,6 +13,8 @@ The ways
              tables    as the C of the same name: directions from a table, one revolution of a motion, shared by cylinders
                        that are alike, the second revolution a copy
              kept      as tables, the motion kept from one evaluation to the next
+             orders    the curves with all their orders, the harmonics of a motion kept, the curves from the orders by a
+                       transform; the orders stand behind the curves, as in the C
     study    arrays    all candidates at once, in closed form
     shaft    modes     scipy.linalg.eigh
              each      scipy.linalg.solve for each speed and order
@@ -22,12 +24,18 @@ The ways
 The inputs are those of checks/independent; that of a study has the items of its searches.py that are read here.
 """
 
+import cmath
 import itertools
+import math
 import sys
 import time
 
 import numpy as np
+import scipy.fft
 import scipy.linalg
+
+ORDERS = 40  # room for those of a cylinder
+COMPONENTS = np.array([[1, 1], [-1j, 1j]])  # y and z of what turns with the crank and the conjugate of what turns against it
 
 
 def read(path):
@@ -84,7 +92,9 @@ class Engine:
         n = self.samples // self.turns
         self.unit = np.exp(2j * np.pi * np.arange(n) / n)
         self.angle = 2 * np.pi * self.turns * np.arange(self.samples) / self.samples
-        self.known = {}
+        self.known, self.places, self.harmonics = {}, {}, []
+        self.powers = self.unit[np.outer(np.arange(n), np.arange(1, ORDERS + 1)) % n]  # by angle and order
+        self.spectrum = np.zeros((6, n // 2 + 1), complex)  # of the curves
 
     def plain(self):
         w2 = self.speed**2
@@ -146,6 +156,61 @@ class Engine:
         for i, curve in enumerate((force, moment, w2 * scalar)):
             out[2 * i], out[2 * i + 1] = curve.real, curve.imag
         return out
+
+
+    def place(self, kind, rest, n):
+        """Where the harmonics of a kind of cylinder stand: half the force as what turns with the crank and the conjugate of what
+        turns against it, torque, roll."""
+        key = (kind, round(rest, 9))
+        if key not in self.places:
+            all_orders = np.fft.fft(self.motion(kind, rest, n)[:, :n]) / n
+            up, down = all_orders[:, 1 : ORDERS + 1], all_orders[:, : -ORDERS - 1 : -1].conj()
+            found = np.array([up[0], down[0], up[1] + down[1], (up[1] - down[1]) / 1j])
+            for two in found[:2], found[2:]:
+                for part in two.real, two.imag:
+                    part[np.abs(part) < 2e-15 * np.abs(two).max()] = 0
+            if found[:, -1].any():
+                sys.exit("a cylinder has more orders than there is room for")
+            self.harmonics = np.array([*self.harmonics, found])
+            self.places[key] = len(self.harmonics) - 1, int(np.flatnonzero(found.any(axis=0))[-1]) + 1
+        return self.places[key]
+
+    def orders(self):
+        """The curves; force and moment with the crank, against it, torque and roll by order, per square of the speed."""
+        w2, n, axis = self.speed**2, self.samples // self.turns, self.axis.item(0)
+        first, own, most = [], [], 0
+        for beta, pin, kind in zip(self.axis.tolist(), self.pin.tolist(), map(tuple, self.kinds.tolist())):
+            if beta != axis:
+                sys.exit("orders is for cylinders in line")
+            steps = (pin - axis) * n / (2 * math.pi)
+            whole = math.floor(steps + 1e-9)
+            place, highest = self.place(kind, steps - whole, n)
+            first.append(whole % n)
+            own.append(place)
+            most = max(most, highest)
+        arms = np.ones((2, len(own)), complex)
+        arms[1] = self.x - self.reference
+        turned = self.harmonics.take(own, axis=0)
+        turned *= self.powers.take(first, axis=0)[:, None]
+        sums = (arms @ turned.reshape(len(own), -1)).reshape(2, 4, -1)[:, :, :most]
+        d = 1j * complex(math.cos(axis), math.sin(axis))
+        plane = sums[:, :2] * np.array([[[d], [d.conjugate()]], [[1j * d], [(1j * d).conjugate()]]])
+        force = moment = 0
+        for x, radius, angle, mass in self.masses.tolist():
+            turning = cmath.rect(mass * radius, angle)
+            force += turning
+            moment += (x - self.reference) * turning
+        plane[0, 0, 0] += 1j * force
+        plane[1, 0, 0] -= moment
+
+        half = self.spectrum[:, 1 : most + 1]
+        half[:4] = (COMPONENTS @ plane).reshape(4, most)
+        half[4:] = sums[0, 2:]
+        curves = np.empty((6, self.turns, n))
+        np.multiply(scipy.fft.irfft(self.spectrum, n, norm="forward"), w2 / 2, out=curves[:, 0])
+        for t in range(1, self.turns):
+            curves[:, t] = curves[:, 0]
+        return curves, plane[:, 0], plane[:, 1].conj(), sums[0, 2:]
 
 
 # ---------------------------------------------------------------- study
@@ -331,13 +396,22 @@ class Mounts(Vibration):
         return (along @ self.axes).ravel().view(float)
 
 
+def numbers(found):
+    """What an evaluation has found, one behind the other."""
+    if not isinstance(found, tuple):
+        return np.asarray(found, float).ravel()
+    curves, with_crank, against, scalars = found
+    by_order = np.array([with_crank[0], against[0], with_crank[1], against[1], *scalars]).T
+    return np.concatenate([curves.ravel(), by_order.ravel().view(float)])
+
+
 def main(kind, path):
     subject = {"engine": Engine, "study": Study, "shaft": Shaft, "mounts": Mounts}[kind](path)
     for line in sys.stdin:
         word, way, *count = line.split()
         evaluate = getattr(subject, way)
         if word == "give":
-            print(*map(repr, np.asarray(evaluate(), float).ravel().tolist()), flush=True)
+            print(*map(repr, numbers(evaluate()).tolist()), flush=True)
             continue
         start = time.process_time()
         for _ in range(int(count[0])):
