@@ -161,7 +161,8 @@ describe("words of an evolutionary search", () => {
   });
 
   it("say when it is for", () => {
-    const plan = (seconds: number) => ({ size: { candidates_1: 2_187_000, rough_time_s: seconds } }) as StudyPlan;
+    const plan = (seconds: number) =>
+      ({ size: { candidates_1: 2_187_000, rough_time_s: seconds } }) as StudyPlan;
     expect(advice(plan(7200))).toMatch(/2.187.000 candidates, which take about 2 h 0 min\.$/);
     expect(advice(plan(5))).toContain("looking at every one is better here");
     expect(advice(undefined)).toMatch(/too long\.$/);
