@@ -36,7 +36,7 @@ func TestHost(t *testing.T) {
 	b := start(t)
 	for host, want := range map[string]int{
 		"127.0.0.1:8377": 200, "localhost": 200, "localhost:1": 200, "LOCALHOST:8377": 200, "[::1]:8377": 200, "127.0.0.2": 200,
-		"evil.example": 421, "evil.example:8377": 421, "127.0.0.1.evil.example": 421, "192.168.0.7:8377": 421, "localhost.evil.example": 421, "0.0.0.0:8377": 421,
+		"evil.example": 421, "evil.example:8377": 421, "127.0.0.1.evil.example": 421, "192.168.0.7:8377": 421, "localhost.evil.example": 421, "evil.localhost": 421, "evillocalhost": 421, "0.0.0.0:8377": 421,
 	} {
 		b.want(want, "GET", "/api/version", nil, nil, func(r *http.Request) { r.Host = host })
 	}
