@@ -6,6 +6,8 @@ interface Page {
   title: string;
   /** What is being loaded, in words. */
   what: string;
+  /** How wide it becomes at most. */
+  width: string;
   body: () => Promise<{ default: Component }>;
 }
 
@@ -14,18 +16,21 @@ export const pages: readonly Page[] = [
     path: "/choice",
     title: "Choice",
     what: "the choice",
+    width: "96rem",
     body: () => import("./choice/ChoicePage.svelte"),
   },
   {
     path: "/search",
     title: "Search",
     what: "the search",
+    width: "112rem",
     body: () => import("./search/SearchPage.svelte"),
   },
   {
     path: "/evidence",
     title: "Evidence",
     what: "the evidence",
+    width: "84rem",
     body: () => import("./evidence/EvidencePage.svelte"),
   },
 ];

@@ -203,6 +203,7 @@ export async function ready(page: Page, address: string): Promise<void> {
 async function lineupIsThere(page: Page): Promise<boolean> {
   const heading = page.getByRole("heading", { level: 1 });
   await expect(heading).toBeVisible();
+  await expect(page.getByText("Loading the line-up")).toHaveCount(0);
   return !/begin/i.test(await heading.innerText());
 }
 

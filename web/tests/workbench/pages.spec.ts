@@ -63,6 +63,47 @@ for (const { width, height } of widths) {
       });
     }
 
+    for (const [awaited, address] of [
+      ["answers", "**/api/**"],
+      ["themselves", /\/assets\/\w+Page-/],
+    ] as const)
+      test(`pages have their heading while they wait for ${awaited}`, async ({ page, gallery }) => {
+        test.slow(); // five pages
+        let held = Promise.resolve();
+        await page.route(address, async (route) => {
+          await held;
+          await route.continue();
+        });
+        for (const [path, early] of [
+          ["/?view=flat", "Line-up"],
+          [engine("vee-eight-90-cross"), /vee.eight/i],
+          ["/choice", "Choice"],
+          ["/search", "Search"],
+          ["/evidence", "Evidence"],
+        ] as const) {
+          let go = () => {};
+          held = new Promise<void>((done) => (go = done));
+          await page.goto(gallery.address + path, { waitUntil: "commit" }); // it is loaded later
+          const heading = page.getByRole("heading", { level: 1 });
+          await expect(heading).toBeVisible();
+          const text = await heading.innerText();
+          if (awaited === "answers") {
+            expect(text).toMatch(early);
+            await expect(page.locator(".skeleton").first()).toBeVisible();
+          }
+          expect.soft(await violations(page), path).toEqual([]);
+          const before = await heading.boundingBox();
+          go();
+          await expect(page.locator(".skeleton")).toHaveCount(0);
+          if (/begin/i.test(await heading.innerText())) continue; // the folder has none
+          const after = await heading.boundingBox();
+          expect.soft(after?.x, path).toBeCloseTo(before?.x ?? 0, 0);
+          expect
+            .soft(Math.abs((after?.y ?? 0) - (before?.y ?? 0)), `height of ${path}`)
+            .toBeLessThan(4);
+        }
+      });
+
     test.describe(() => {
       test.use({ engines: [] });
       test("empty folder", async ({ page, bench }) => {
