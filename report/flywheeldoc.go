@@ -71,7 +71,7 @@ func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
 		doc.Disc = wheelDoc(f.Wheel, most)
 	}
 	if width > 0 && f.Inertia > 0 {
-		rim, err := torque.RimWheel(f.Inertia, torque.Material{Density: w.Density, Poisson: analysis.WheelPoisson}, w.Diameter, width, most)
+		rim, err := torque.RimWheel(f.Inertia, torque.Material{Density: w.Density, Poisson: torque.WheelPoisson}, w.Diameter, width, most)
 		if err != nil {
 			doc.RimFailure = analysis.Said(err)
 		} else {
