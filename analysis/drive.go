@@ -321,7 +321,7 @@ func (d *Driver) turn(r *Drive, wheel bool) error {
 	r.Flywheel = &Flywheel{Flywheel: *found, Wanted: w.Fluctuation}
 	if found.Inertia > 0 && w.Diameter > 0 && w.Density > 0 {
 		most := math.Max(d.Train.Speeds.Limit, r.Speed)
-		wheel, err := torque.DiscWheel(found.Inertia, torque.Material{Density: w.Density, Poisson: WheelPoisson}, w.Diameter, most)
+		wheel, err := torque.DiscWheel(found.Inertia, torque.Material{Density: w.Density, Poisson: torque.WheelPoisson}, w.Diameter, most)
 		if err != nil {
 			r.NoWheel = Said(err)
 			return nil
@@ -334,10 +334,6 @@ func (d *Driver) turn(r *Drive, wheel bool) error {
 // lightTolerance is the share of friction below which what remains at the brake of an engine that runs light is the
 // tolerance of the search, and no torque [1]. Definition.
 const lightTolerance = 1e-3
-
-// WheelPoisson is the Poisson's ratio of a flywheel [1], which counts in the stress of the disc alone. Source: PRACTICE,
-// cast iron.
-const WheelPoisson = 0.26
 
 // Displacement returns the volume that the piston of a cylinder sweeps [m³]. Definition.
 func (d *Driver) Displacement(cylinder int) float64 {

@@ -55,7 +55,7 @@ func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
 	w := &t.Turning
 	doc := &FlywheelDoc{
 		WorkPoint: workPoint(d), WantedPct: tidy(100 * w.Fluctuation), CrankKgm2: tidy(w.Crank), DrivenKgm2: tidy(w.Driven), PresentKgm2: tidy(t.Flywheel),
-		Failure: d.NoWheel, Edits: []EditDoc{}, Assumed: assumedDocs(t), Caution: Caution,
+		Failure: d.NoWheel, Edits: []EditDoc{}, Assumed: assumedDocs(t, "crank.inertia", "flywheel"), Caution: Caution,
 	}
 	if d.Crank != nil {
 		doc.PresentPct = tidy(100 * d.Crank.Fluctuation)
@@ -71,7 +71,7 @@ func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
 		doc.Disc = wheelDoc(f.Wheel, most)
 	}
 	if width > 0 && f.Inertia > 0 {
-		rim, err := torque.RimWheel(f.Inertia, torque.Material{Density: w.Density, Poisson: analysis.WheelPoisson}, w.Diameter, width, most)
+		rim, err := torque.RimWheel(f.Inertia, torque.Material{Density: w.Density, Poisson: torque.WheelPoisson}, w.Diameter, width, most)
 		if err != nil {
 			doc.RimFailure = analysis.Said(err)
 		} else {

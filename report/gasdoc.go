@@ -15,7 +15,7 @@ type GasDoc struct {
 	CrankcaseBar float64       `json:"crankcase_bar" jsonschema_description:"pressure below the pistons, absolute"`
 	Cycles       []CycleDoc    `json:"cycles" jsonschema_description:"cylinders that work alike share one"`
 	Notes        []string      `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
-	Assumed      []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates"`
+	Assumed      []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas and friction, and how it was filled; in evaluate it stands beside the estimates"`
 	Caution      string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 

@@ -31,9 +31,7 @@ func estimateGroups() []estimateGroup {
 				if r.Drive == nil && r.Lasting == nil {
 					return nil
 				}
-				return slices.DeleteFunc(allAssumed(r.Train), func(e EstimateDoc) bool {
-					return strings.HasPrefix(e.Key, "block.") || strings.HasPrefix(e.Key, "making.")
-				})
+				return assumedOfDrive(r.Train)
 			},
 		},
 		{

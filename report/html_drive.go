@@ -49,11 +49,8 @@ func newPageDrive(id string, r *analysis.Result) *pageDrive {
 		p.Figures = append(p.Figures, placed(e.Draw(e.Defaults, r), id+"-drive-"+name))
 	}
 	p.Figures = append(p.Figures, placed(draw.Pressure(draw.HeadOf(d), draw.PressuresOf(d), true), id+"-drive-pressure"))
-	for _, s := range r.Train.Assumed {
-		if strings.HasPrefix(s.Key, "block.") || strings.HasPrefix(s.Key, "making.") {
-			continue // the sections of room and mass and of parts list them
-		}
-		p.Assumed = append(p.Assumed, estimateOnPage(EstimateDoc(s)))
+	for _, e := range assumedOfDrive(r.Train) {
+		p.Assumed = append(p.Assumed, estimateOnPage(e))
 	}
 	return p
 }

@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -122,6 +123,35 @@ func TestCompareTextWithTorqueFitsTheScreen(t *testing.T) {
 	for _, want := range []string{"Mean brake torque", "Coefficient of fluctuation of speed", "at full load"} {
 		if !strings.Contains(strings.Join(strings.Fields(got), " "), want) {
 			t.Errorf("the comparison lacks %q:\n%s", want, got)
+		}
+	}
+}
+
+// TestDriveDocsListWhatTheyRestOn: each document lists what the file left out of what its numbers depend on, and no more.
+func TestDriveDocsListWhatTheyRestOn(t *testing.T) {
+	r := drivenResult(t, "inline-four-flat", analysis.Options{})
+	d := r.Drive
+	for _, c := range []struct {
+		name    string
+		assumed []report.EstimateDoc
+		turning []string
+	}{
+		{"gas", report.NewGasDoc(d, false).Assumed, nil},
+		{"torque", report.NewTorqueDoc(d, false).Assumed, []string{"crank.inertia", "flywheel.driven_inertia"}},
+		{"power", report.NewPowerDoc(d.Driver, nil, 1).Assumed, []string{"crank.inertia", "flywheel.driven_inertia"}},
+		{"flywheel", report.NewFlywheelDoc(d, 0).Assumed, []string{"crank.inertia", "flywheel.driven_inertia", "flywheel.fluctuation", "flywheel.diameter", "flywheel.density"}},
+	} {
+		var other []string
+		rests := 0
+		for _, e := range c.assumed {
+			if strings.HasPrefix(e.Key, "gas.") || strings.HasPrefix(e.Key, "friction.") || e.Key == "making.valve_drive" {
+				rests++
+			} else {
+				other = append(other, e.Key)
+			}
+		}
+		if rests < 15 || !slices.Equal(other, c.turning) {
+			t.Errorf("%s: %d of gas and friction, and %v, want %v", c.name, rests, other, c.turning)
 		}
 	}
 }

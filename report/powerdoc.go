@@ -46,7 +46,7 @@ func NewPowerDoc(d *analysis.Driver, points []analysis.DrivePoint, load float64)
 	t := d.Train
 	doc := &PowerDoc{
 		Name: t.Name, LoadPct: tidy(100 * load), Measured: d.Measured, Points: []PowerPointDoc{}, Friction: []FrictionDoc{},
-		FrictionWhy: explain.Friction(t), Notes: append([]string{}, d.Notes...), Assumed: assumedDocs(t), Caution: Caution,
+		FrictionWhy: explain.Friction(t), Notes: append([]string{}, d.Notes...), Assumed: assumedDocs(t, "crank.inertia", "flywheel.driven_inertia"), Caution: Caution,
 	}
 	swept := d.Mechanism().Swept
 	for i, p := range points {

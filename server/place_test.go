@@ -215,7 +215,10 @@ func TestUndoPastNotKnownInWhole(t *testing.T) {
 	long := strings.Repeat("# more\n", 200_000)
 	outside := func(file, text string) {
 		t.Helper()
-		b.put(file, text)
+		b.put("new", text)
+		if err := os.Rename(filepath.Join(b.dir, "new"), filepath.Join(b.dir, file)); err != nil { // at once: a half-written file is a step too
+			t.Fatal(err)
+		}
 		if l := b.lineUp(); l.Undo != "outside change of "+file {
 			t.Fatalf("undo %q", l.Undo)
 		}

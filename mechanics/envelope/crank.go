@@ -163,7 +163,7 @@ func (f *frame) flywheel() []Solid {
 	if !(d > 0) {
 		return nil
 	}
-	wheel, err := torque.DiscWheel(d, torque.Material{Density: w.Density, Poisson: 0.3}, w.Diameter, 0)
+	wheel, err := torque.DiscWheel(d, torque.Material{Density: w.Density, Poisson: torque.WheelPoisson}, w.Diameter, 0)
 	if err != nil {
 		f.say("The flywheel is left out: %v.", err)
 		return nil

@@ -136,7 +136,7 @@ func TestStall(t *testing.T) {
 }
 
 func TestWheels(t *testing.T) {
-	iron := Material{Density: 7200, Poisson: 0.26}
+	iron := Material{Density: 7200, Poisson: WheelPoisson}
 	rapid.Check(t, func(t *rapid.T) {
 		outer := rapid.Float64Range(0.1, 2).Draw(t, "outer")
 		width := rapid.Float64Range(0.01, 0.3).Draw(t, "width")

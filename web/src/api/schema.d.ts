@@ -3623,7 +3623,7 @@ export interface components {
             title: string;
         };
         GasDoc: {
-            /** @description what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates */
+            /** @description what the file left out of gas and friction, and how it was filled; in evaluate it stands beside the estimates */
             assumed?: components["schemas"]["EstimateDoc"][];
             /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
@@ -7791,7 +7791,7 @@ export interface components {
             torque: components["schemas"]["TorqueDoc"];
         };
         TorqueDoc: {
-            /** @description what the file left out of gas, friction and what turns; in evaluate it stands beside the estimates */
+            /** @description what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates */
             assumed?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
