@@ -21,9 +21,10 @@ type kind struct {
 
 // harmonics are the contributions of one kind of cylinder in its base frame, per ω².
 type harmonics struct {
-	kind   kind
-	orders int        // highest order kept
-	at     []harmonic // by whole order
+	kind    kind
+	orders  int        // highest order kept
+	at      []harmonic // by whole order
+	central bool       // the force is even and torque and roll are odd: real and imaginary harmonics
 }
 
 // harmonic is one order of them.
@@ -35,14 +36,15 @@ type harmonic struct {
 	size    struct{ with, against, torque, roll float64 } // of those
 }
 
-func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis num.Angle) {
+// set makes it the kind of a cylinder and returns the cylinder's base axis.
+func (k *kind) set(t *layout.Train, i int, twoMass bool) (axis num.Angle) {
 	c := &t.Cylinders[i]
 	k.link, axis, _ = motion.LinkageOf(t, i)
 	k.pistonMass, k.rodMass, k.cg, k.rodInertia = c.Piston.Mass, c.Rod.Mass, c.Rod.CG, c.Rod.Inertia
 	if twoMass {
 		k.rodInertia = twoMassInertia(c.Rod)
 	}
-	return k, axis
+	return axis
 }
 
 // parts returns the three quantities of one cylinder at one crank position, per ω².
@@ -88,7 +90,8 @@ func (s *Solver) solveKind(h *harmonics, k kind) error {
 func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 	h.at = slices.Grow(h.at[:0], n/2)[:n/2]
 	transform := s.transformAny
-	if link := &h.kind.link; !link.Linked && link.Offset == 0 && n <= mostQuarter {
+	link := &h.kind.link
+	if h.central = !link.Linked && link.Offset == 0 && n <= mostQuarter; h.central {
 		transform = s.transformCentral
 	}
 	if err := transform(h, s.transform(n)); err != nil {
@@ -208,7 +211,14 @@ func keep(c *complex128, limit float64) float64 {
 
 // drop sets to zero what is no more than rounding.
 func drop(c *complex128, limit float64) {
-	*c = complex(above(real(*c), limit), above(imag(*c), limit))
+	re, im := real(*c), imag(*c)
+	if math.Abs(re) <= limit {
+		re = 0
+	}
+	if math.Abs(im) <= limit {
+		im = 0
+	}
+	*c = complex(re, im)
 }
 
 func above(x, limit float64) float64 {

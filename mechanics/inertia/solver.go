@@ -2,7 +2,6 @@ package inertia
 
 import (
 	"math"
-	"slices"
 
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -25,9 +24,10 @@ type Solver struct {
 	scalar     []complex128
 	half       []float64
 	kinds      []harmonics
-	placed     []placed
-	units      []complex128 // directions of the throws [1]
-	turns      []turns
+	kind       kind // of the cylinder at hand
+	stands     []stand
+	turning    []turning
+	parts      []part
 	weight     []weights
 	series     num.Series // scratch for sampling
 }
@@ -62,20 +62,15 @@ func (s *Solver) Solve(dst *Balance, t *layout.Train, opt Options) (*Balance, er
 	if err := s.place(t, opt); err != nil {
 		return nil, err
 	}
-	for _, c := range s.placed {
-		most = max(most, 2*s.kinds[c.kind].orders)
+	for i := range s.stands {
+		most = max(most, 2*s.kinds[s.stands[i].kind].orders)
 	}
 	dst.reset(most, t.Reference)
 	s.resetWeights(most)
-
-	for i, c := range s.placed {
-		if !slices.ContainsFunc(s.placed[:i], func(d placed) bool { return d.kind == c.kind }) {
-			s.addCylinders(dst, c.kind)
-		}
-	}
+	s.addCylinders(dst)
 	s.addCrank(dst, t)
 	s.addShafts(dst, t)
-	s.dropRounding(dst)
+	s.dropRounding(dst, t)
 	if t.Rotation == layout.Clockwise {
 		dst.Force, dst.Moment = dst.Force.Mirror(false), dst.Moment.Mirror(true)
 		for k := range dst.Roll {
@@ -97,9 +92,10 @@ func (s *Solver) forgetOldKinds() {
 
 // kindFor returns the place of the kind of a cylinder among those that are known, and its base axis.
 func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis num.Angle, err error) {
-	k, axis := kindOf(t, i, opt.TwoMass)
+	k := &s.kind
+	axis = k.set(t, i, opt.TwoMass)
 	for j := len(s.kinds) - 1; j >= 0; j-- { // the cylinders of one train stand last
-		if s.kinds[j].kind == k {
+		if s.kinds[j].kind == *k {
 			return j, axis, nil
 		}
 	}
@@ -109,7 +105,7 @@ func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis nu
 	} else {
 		s.kinds = append(s.kinds, harmonics{})
 	}
-	if err := s.solveKind(&s.kinds[n], k); err != nil {
+	if err := s.solveKind(&s.kinds[n], *k); err != nil {
 		s.kinds = s.kinds[:n]
 		return 0, 0, err
 	}
@@ -167,122 +163,13 @@ func (s *Solver) addForce(b *Balance, k int, x float64, with, against complex128
 	}
 }
 
-// placed is a cylinder in its train.
-type placed struct {
-	kind  int        // index of its kind
-	arm   float64    // from the reference [m]
-	place complex128 // i e^{iβ} [1]
-	step  complex128 // e^{iφ} at crank angle 0 [1]
-}
-
-// place finds kind and place of every cylinder.
-func (s *Solver) place(t *layout.Train, opt Options) error {
-	s.forgetOldKinds()
-	s.placed = s.placed[:0]
-	s.units = s.units[:0]
-	for i := range t.Throws {
-		s.units = append(s.units, t.Throws[i].Angle.Unit())
-	}
-	var before num.Angle
-	unit := complex(1, 0)
-	for i := range t.Cylinders {
-		kind, axis, err := s.kindFor(t, i, opt)
-		if err != nil {
-			return err
-		}
-		if axis != before {
-			unit, before = axis.Unit(), axis
-		}
-		throw := t.Cylinders[i].Throw
-		step := s.units[throw]
-		if axis != 0 { // of the difference, not a quotient: powers of it would carry the rounding of both
-			step = (t.Throws[throw].Angle - axis).Unit()
-		}
-		s.placed = append(s.placed, placed{
-			kind: kind, arm: t.Cylinders[i].At - t.Reference, place: complex(-imag(unit), real(unit)), step: step,
-		})
-	}
-	return nil
-}
-
-// turns are the sums over cylinders of one kind, at one order, of what turns its harmonics into the engine's frame.
-type turns struct {
-	scalar                    complex128 // Σ e^{inφ}
-	with, against             complex128 // Σ i e^{iβ} e^{±inφ}
-	momentWith, momentAgainst complex128 // Σ i (x − x_ref) i e^{iβ} e^{±inφ} [m]
-}
-
-// addCylinders adds all cylinders of one kind: order by order its harmonics times the sums of the turns.
-func (s *Solver) addCylinders(b *Balance, kind int) {
-	h := &s.kinds[kind]
-	sums := s.turnsOf(kind)
-	count, arms := 0.0, 0.0
-	for _, c := range s.placed {
-		if c.kind == kind {
-			count++
-			arms += math.Abs(c.arm)
-		}
-	}
-	for n := 1; n <= h.orders; n++ {
-		k, t, q := 2*n, &sums[n], &h.at[n]
-		w, z := &s.weight[k], &q.size
-		if z.with != 0 || z.against != 0 {
-			b.Force.With[k] += q.with * t.with
-			b.Moment.With[k] += q.with * t.momentWith
-			b.Force.Against[k] += q.against * t.against
-			b.Moment.Against[k] += q.against * t.momentAgainst
-			w.with += z.with * count
-			w.momentWith += z.with * arms
-			w.against += z.against * count
-			w.momentAgainst += z.against * arms
-		}
-		b.Torque[k] += q.torque * t.scalar
-		b.Roll[k] += q.roll * t.scalar
-		w.torque += z.torque * count
-		w.roll += z.roll * count
-	}
-}
-
-// turnsOf sums the turns of the cylinders of a kind by order; of orders without a force the scalar alone.
-func (s *Solver) turnsOf(kind int) []turns {
-	h := &s.kinds[kind]
-	if cap(s.turns) <= h.orders {
-		s.turns = make([]turns, h.orders+1)
-	}
-	sums := s.turns[:h.orders+1]
-	clear(sums)
-	at := h.at[:len(sums)]
-	for i := range s.placed {
-		c := &s.placed[i]
-		if c.kind != kind {
-			continue
-		}
-		p, q, arm := real(c.place), imag(c.place), c.arm
-		cos, sin := real(c.step), imag(c.step)
-		u, v := 1.0, 0.0
-		for n := 1; n < len(sums); n++ {
-			u, v = u*cos-v*sin, u*sin+v*cos
-			t := &sums[n]
-			t.scalar += complex(u, v)
-			if z := &at[n].size; z.with == 0 && z.against == 0 {
-				continue
-			}
-			pu, qu, pv, qv := p*u, q*u, p*v, q*v
-			a, b, c, d := pu-qv, qu+pv, pu+qv, qu-pv
-			t.with += complex(a, b)
-			t.against += complex(c, d)
-			t.momentWith += complex(-arm*b, arm*a)
-			t.momentAgainst += complex(-arm*d, arm*c)
-		}
-	}
-	return sums
-}
-
 // addCrank adds the masses that turn with the crank: throws and counterweights.
 func (s *Solver) addCrank(b *Balance, t *layout.Train) {
 	for i := range t.Throws {
 		th := &t.Throws[i]
-		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*s.units[i], 0)
+		if th.Unbalance != 0 {
+			s.addForce(b, 2, th.At, complex(0, th.Unbalance)*s.turn(th.Angle)[1], 0)
+		}
 	}
 	for i := range t.Counterweights {
 		c := &t.Counterweights[i]
@@ -309,25 +196,35 @@ func shaftIndex(s layout.Shaft) int {
 	return int(2*math.Abs(s.SpeedRatio) + 0.5)
 }
 
-// dropRounding sets to zero what cancelled to rounding. The phasors of order n carry the rounding of
-// the throw angles n times, hence the factor.
-func (s *Solver) dropRounding(b *Balance) {
-	for k := range s.weight {
-		limit := 4e-15 * (2 + float64(k)/2)
-		w := &s.weight[k] // all zero: nothing acts in this order
-		if w.with != 0 {
-			drop(&b.Force.With[k], limit*w.with)
-			drop(&b.Moment.With[k], limit*w.momentWith)
+// dropRounding sets to zero what cancelled to rounding in every order that occurs.
+func (s *Solver) dropRounding(b *Balance, t *layout.Train) {
+	for k := 2; k < len(s.weight); k += 2 {
+		s.dropOrder(b, k)
+	}
+	for i := range t.Shafts {
+		if k := shaftIndex(t.Shafts[i]); k%2 != 0 {
+			s.dropOrder(b, k)
 		}
-		if w.against != 0 {
-			drop(&b.Force.Against[k], limit*w.against)
-			drop(&b.Moment.Against[k], limit*w.momentAgainst)
-		}
-		if w.torque != 0 {
-			drop(&b.Torque[k], limit*w.torque)
-		}
-		if w.roll != 0 {
-			drop(&b.Roll[k], limit*w.roll)
-		}
+	}
+}
+
+// dropOrder is dropRounding for one order. The phasors of order n carry the rounding of the throw angles n times, hence the
+// factor.
+func (s *Solver) dropOrder(b *Balance, k int) {
+	limit := 4e-15 * (2 + float64(k)/2)
+	w := &s.weight[k] // zero: nothing acts
+	if w.with != 0 {
+		drop(&b.Force.With[k], limit*w.with)
+		drop(&b.Moment.With[k], limit*w.momentWith)
+	}
+	if w.against != 0 {
+		drop(&b.Force.Against[k], limit*w.against)
+		drop(&b.Moment.Against[k], limit*w.momentAgainst)
+	}
+	if w.torque != 0 {
+		drop(&b.Torque[k], limit*w.torque)
+	}
+	if w.roll != 0 {
+		drop(&b.Roll[k], limit*w.roll)
 	}
 }

@@ -1,0 +1,226 @@
+package inertia
+
+import (
+	"math"
+
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// stand is where cylinders of one kind and axis have their throws: all in one direction, or in it and the opposite one. In
+// even orders they act alike; in odd ones those half a revolution on act the other way.
+type stand struct {
+	kind   int          // index of it
+	axis   num.Angle    // β [rad]
+	place  complex128   // i e^{iβ} [1]
+	powers []complex128 // e^{inφ} at crank angle 0 by order n [1]
+	acts   [2]sums      // in even and in odd orders
+	number float64      // of cylinders [1]
+	reach  float64      // sum of the lengths of their arms [m]
+}
+
+// sums are those of cylinders that act together.
+type sums struct {
+	count float64 // [1]
+	arms  float64 // from the reference [m]
+}
+
+// turning is an angle and the powers of its unit phasor.
+type turning struct {
+	angle  num.Angle
+	powers []complex128 // e^{inφ} by n [1]
+}
+
+// mostTurnings is how many angles a solver remembers from one train to the next, with their powers.
+const mostTurnings = 64
+
+// turn returns the powers of the unit phasor of an angle, from 0 to those that were needed, at least 1.
+func (s *Solver) turn(φ num.Angle) []complex128 {
+	for i := len(s.turning) - 1; i >= 0; i-- { // those of the train before stand last
+		if s.turning[i].angle == φ {
+			return s.turning[i].powers
+		}
+	}
+	n := len(s.turning)
+	if n < cap(s.turning) {
+		s.turning = s.turning[:n+1] // keeps the slices of an earlier solve
+	} else {
+		s.turning = append(s.turning, turning{})
+	}
+	t := &s.turning[n]
+	t.angle, t.powers = φ, append(t.powers[:0], 1, φ.Unit())
+	return t.powers
+}
+
+// turnTo is turn with all powers up to an order.
+func (s *Solver) turnTo(φ num.Angle, order int) []complex128 {
+	powers := s.turn(φ)
+	if len(powers) > order {
+		return powers
+	}
+	step, u := powers[1], powers[len(powers)-1]
+	for len(powers) <= order {
+		u *= step
+		powers = append(powers, u)
+	}
+	for i := range s.turning {
+		if s.turning[i].angle == φ {
+			s.turning[i].powers = powers
+		}
+	}
+	return powers
+}
+
+// place finds the stands of the cylinders.
+func (s *Solver) place(t *layout.Train, opt Options) error {
+	s.forgetOldKinds()
+	if len(s.turning) > mostTurnings {
+		s.turning = s.turning[:0]
+	}
+	s.stands = s.stands[:0]
+	for i := range t.Cylinders {
+		kind, axis, err := s.kindFor(t, i, opt)
+		if err != nil {
+			return err
+		}
+		// the powers of the difference, not of a quotient: that would carry the rounding of both
+		powers := s.turnTo(t.Throws[t.Cylinders[i].Throw].Angle-axis, s.kinds[kind].orders)
+		at, sign := s.standFor(kind, axis, powers)
+		arm := t.Cylinders[i].At - t.Reference
+		at.number++
+		at.reach += math.Abs(arm)
+		at.acts[0].count++
+		at.acts[0].arms += arm
+		at.acts[1].count += sign
+		at.acts[1].arms += sign * arm
+	}
+	for i := range s.stands {
+		at := &s.stands[i]
+		for p := range at.acts {
+			at.acts[p].arms = above(at.acts[p].arms, same*at.reach)
+		}
+	}
+	return nil
+}
+
+// same is how far apart directions are that count as one [1].
+const same = 1e-15
+
+// standFor finds the stand of a cylinder, and 1 where its throw has the direction of the stand or −1 where it has the opposite.
+func (s *Solver) standFor(kind int, axis num.Angle, powers []complex128) (at *stand, sign float64) {
+	place := complex(0, 1)
+	step := powers[1]
+	for i := range s.stands {
+		d := &s.stands[i]
+		if d.axis != axis {
+			continue
+		}
+		place = d.place
+		if d.kind != kind {
+			continue
+		}
+		if size(d.powers[1]-step) <= same {
+			return d, 1
+		}
+		if size(d.powers[1]+step) <= same {
+			return d, -1
+		}
+	}
+	if axis != 0 && place == 1i {
+		place *= s.turn(axis)[1]
+	}
+	s.stands = append(s.stands, stand{kind: kind, axis: axis, place: place, powers: powers})
+	return &s.stands[len(s.stands)-1], 1
+}
+
+// addCylinders adds all cylinders, those of one kind and axis together: order by order its harmonics times the sums of turns.
+//
+//	W⁺_n = i e^{iβ} c_n Σ e^{inφ}   W⁻_n = i e^{iβ} c_{−n} conj Σ e^{inφ}   moments: the same, times i x under the sum
+func (s *Solver) addCylinders(b *Balance) {
+	for i := range s.stands {
+		first := &s.stands[i]
+		together := func(d *stand) bool { return d.kind == first.kind && d.axis == first.axis }
+		known := false
+		for k := range i {
+			known = known || together(&s.stands[k])
+		}
+		if known {
+			continue
+		}
+		for parity := range 2 {
+			s.parts = s.parts[:0]
+			var number, reach float64
+			acts, levers := false, false
+			for k := i; k < len(s.stands); k++ {
+				d := &s.stands[k]
+				if !together(d) {
+					continue
+				}
+				number += d.number
+				reach += d.reach
+				a := d.acts[parity]
+				if a.count == 0 && a.arms == 0 {
+					continue
+				}
+				acts, levers = acts || a.count != 0, levers || a.arms != 0
+				s.parts = append(s.parts, part{d.powers, a})
+			}
+			if acts || levers {
+				s.addOrders(b, &s.kinds[first.kind], first.place, 2-parity, number, reach, levers)
+			}
+		}
+	}
+}
+
+// part is a stand in orders of one parity.
+type part struct {
+	powers []complex128
+	sums
+}
+
+// addOrders adds every second order of the parts.
+func (s *Solver) addOrders(b *Balance, h *harmonics, place complex128, first int, number, reach float64, levers bool) {
+	for n := first; n <= h.orders; n += 2 {
+		var scalar, arm complex128
+		for i := range s.parts {
+			p := &s.parts[i]
+			u := p.powers[n]
+			scalar += times(u, p.count)
+			arm += times(u, p.arms)
+		}
+		k, q := 2*n, &h.at[n]
+		w, z := &s.weight[k], &q.size
+		if z.with != 0 || z.against != 0 {
+			b.Force.With[k] += place * h.turned(q.with, scalar)
+			b.Force.Against[k] += place * h.turned(q.against, conj(scalar))
+			w.with += z.with * number
+			w.against += z.against * number
+			if levers {
+				across := complex(-imag(place), real(place))
+				b.Moment.With[k] += across * h.turned(q.with, arm)
+				b.Moment.Against[k] += across * h.turned(q.against, conj(arm))
+				w.momentWith += z.with * reach
+				w.momentAgainst += z.against * reach
+			}
+		}
+		if h.central { // products of imaginary ones
+			b.Torque[k] += times(complex(-imag(scalar), real(scalar)), imag(q.torque))
+			b.Roll[k] += times(complex(-imag(scalar), real(scalar)), imag(q.roll))
+		} else {
+			b.Torque[k] += q.torque * scalar
+			b.Roll[k] += q.roll * scalar
+		}
+		w.torque += z.torque * number
+		w.roll += z.roll * number
+	}
+}
+
+// turned returns a harmonic of the force times a sum of turns.
+func (h *harmonics) turned(c, turn complex128) complex128 {
+	if h.central {
+		return times(turn, real(c))
+	}
+	return c * turn
+}
+
+func conj(c complex128) complex128 { return complex(real(c), -imag(c)) }
