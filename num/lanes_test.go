@@ -19,7 +19,7 @@ func TestLanesGiveTheSameBits(t *testing.T) {
 	for n := range 100 {
 		sum := make(terms, 1+n%7)
 		for i := range sum {
-			sum[i] = term{chance.NormFloat64(), random(n)}
+			sum[i] = Term{chance.NormFloat64(), random(n)}
 		}
 		mean := chance.NormFloat64()
 		got := random(n)
@@ -27,7 +27,7 @@ func TestLanesGiveTheSameBits(t *testing.T) {
 		for j := range got {
 			want := mean
 			for _, t := range sum {
-				want += t.f * t.row[j]
+				want += t.Factor * t.Row[j]
 			}
 			if got[j] != want {
 				t.Fatalf("%d terms of %d values: %v at %d, want %v", len(sum), n, got[j], j, want)

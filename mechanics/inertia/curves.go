@@ -23,19 +23,87 @@ func (s *Solver) Curves(dst *Curves, b *Balance, grid *num.Grid, ω float64) *Cu
 	if dst == nil {
 		dst = &Curves{}
 	}
-	square := ω * ω
-	sample := func(to *[]float64, q num.Series) { *to = grid.Scaled(*to, q, square) }
-	s.series = b.Force.Y(s.series)
-	sample(&dst.ForceY, s.series)
-	s.series = b.Force.Z(s.series)
-	sample(&dst.ForceZ, s.series)
-	s.series = b.Moment.Y(s.series)
-	sample(&dst.MomentY, s.series)
-	s.series = b.Moment.Z(s.series)
-	sample(&dst.MomentZ, s.series)
-	sample(&dst.Torque, b.Torque)
-	sample(&dst.Roll, b.Roll)
+	for q := range curves {
+		to := dst.at(q)
+		*to = s.sample(*to, b, q, grid, ω*ω)
+	}
 	return dst
+}
+
+// curve names one of the curves.
+type curve int
+
+// The curves.
+const (
+	forceY curve = iota
+	forceZ
+	momentY
+	momentZ
+	torque
+	roll
+	curves // how many there are
+)
+
+func (c *Curves) at(q curve) *[]float64 {
+	return [...]*[]float64{&c.ForceY, &c.ForceZ, &c.MomentY, &c.MomentZ, &c.Torque, &c.Roll}[q]
+}
+
+// quantity returns the place of a curve's quantity among force, moment, torque and roll moment.
+func (q curve) quantity() int { return [...]int{0, 0, 1, 1, 2, 3}[q] }
+
+// turn returns what turns i e^{iβ} so that its real part is the share of a force along the cylinders, and its imaginary part
+// less that of one across them, in a curve of force or moment: Z is Y of −i w, and a moment is i x times a force.
+func (q curve) turn() complex128 { return [...]complex128{1, -1i, 1i, 1, 0, 0}[q] }
+
+// sample evaluates a curve from its orders.
+func (s *Solver) sample(dst []float64, b *Balance, q curve, grid *num.Grid, square float64) []float64 {
+	series := b.Torque
+	switch q {
+	case forceY:
+		s.series = b.Force.Y(s.series)
+		series = s.series
+	case forceZ:
+		s.series = b.Force.Z(s.series)
+		series = s.series
+	case momentY:
+		s.series = b.Moment.Y(s.series)
+		series = s.series
+	case momentZ:
+		s.series = b.Moment.Z(s.series)
+		series = s.series
+	case roll:
+		series = b.Roll
+	}
+	return grid.Scaled(dst, series, square)
+}
+
+// order returns what stands in the series of a curve, by half orders.
+func (b *Balance) order(q curve, k int) (c complex128) {
+	switch q {
+	case forceY:
+		c, _ = b.Force.Components(k)
+	case forceZ:
+		_, c = b.Force.Components(k)
+	case momentY:
+		c, _ = b.Moment.Components(k)
+	case momentZ:
+		_, c = b.Moment.Components(k)
+	case torque:
+		c = b.Torque[k]
+	case roll:
+		c = b.Roll[k]
+	}
+	return c
+}
+
+// rests reports whether a curve is zero.
+func (b *Balance) rests(q curve) bool {
+	for k := range b.Torque {
+		if b.order(q, k) != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // Peaks are the largest values over the cycle, refined between samples.

@@ -25,6 +25,7 @@ type harmonics struct {
 	orders  int        // highest order kept
 	at      []harmonic // by whole order
 	central bool       // the force is even and torque and roll are odd: real and imaginary harmonics
+	halves  halves     // its curves, as far as they were wanted
 }
 
 // harmonic is one order of them.
@@ -70,7 +71,7 @@ var ErrAbrupt = errors.New("inertia: a linked rod barely reaches its cylinder ax
 
 // solveKind fills h with the harmonics of kind k.
 func (s *Solver) solveKind(h *harmonics, k kind) error {
-	h.kind = k
+	h.kind, h.halves.angles = k, 0
 	for n := k.link.Samples(); ; n *= 2 {
 		resolved, err := s.transformKind(h, n)
 		if err != nil {
@@ -209,8 +210,8 @@ func keep(c *complex128, limit float64) float64 {
 	return size(*c)
 }
 
-// drop sets to zero what is no more than rounding.
-func drop(c *complex128, limit float64) {
+// drop sets to zero what is no more than rounding, and reports whether something is left.
+func drop(c *complex128, limit float64) bool {
 	re, im := real(*c), imag(*c)
 	if math.Abs(re) <= limit {
 		re = 0
@@ -219,6 +220,7 @@ func drop(c *complex128, limit float64) {
 		im = 0
 	}
 	*c = complex(re, im)
+	return re != 0 || im != 0
 }
 
 func above(x, limit float64) float64 {

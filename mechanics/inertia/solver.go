@@ -29,7 +29,10 @@ type Solver struct {
 	turning    []turning
 	parts      []part
 	weight     []weights
+	orders     [4]int     // how many are left of force, moment, torque and roll moment
 	series     num.Series // scratch for sampling
+	terms      [2][]num.Term
+	cos, sin   []float64 // over one revolution
 }
 
 // weights are sums of magnitudes by half order: what a sum would be if nothing cancelled.
@@ -198,6 +201,7 @@ func shaftIndex(s layout.Shaft) int {
 
 // dropRounding sets to zero what cancelled to rounding in every order that occurs.
 func (s *Solver) dropRounding(b *Balance, t *layout.Train) {
+	s.orders = [4]int{}
 	for k := 2; k < len(s.weight); k += 2 {
 		s.dropOrder(b, k)
 	}
@@ -213,18 +217,25 @@ func (s *Solver) dropRounding(b *Balance, t *layout.Train) {
 func (s *Solver) dropOrder(b *Balance, k int) {
 	limit := 4e-15 * (2 + float64(k)/2)
 	w := &s.weight[k] // zero: nothing acts
+	force, moment := false, false
 	if w.with != 0 {
-		drop(&b.Force.With[k], limit*w.with)
-		drop(&b.Moment.With[k], limit*w.momentWith)
+		force = drop(&b.Force.With[k], limit*w.with)
+		moment = drop(&b.Moment.With[k], limit*w.momentWith)
 	}
 	if w.against != 0 {
-		drop(&b.Force.Against[k], limit*w.against)
-		drop(&b.Moment.Against[k], limit*w.momentAgainst)
+		force = drop(&b.Force.Against[k], limit*w.against) || force
+		moment = drop(&b.Moment.Against[k], limit*w.momentAgainst) || moment
 	}
-	if w.torque != 0 {
-		drop(&b.Torque[k], limit*w.torque)
+	if force {
+		s.orders[0]++
 	}
-	if w.roll != 0 {
-		drop(&b.Roll[k], limit*w.roll)
+	if moment {
+		s.orders[1]++
+	}
+	if w.torque != 0 && drop(&b.Torque[k], limit*w.torque) {
+		s.orders[2]++
+	}
+	if w.roll != 0 && drop(&b.Roll[k], limit*w.roll) {
+		s.orders[3]++
 	}
 }

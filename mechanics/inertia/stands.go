@@ -12,6 +12,8 @@ import (
 type stand struct {
 	kind   int          // index of it
 	axis   num.Angle    // β [rad]
+	phase  num.Angle    // φ at crank angle 0, from the axis [rad]
+	shift  int          // the same in angles of a grid, where that is whole [1]
 	place  complex128   // i e^{iβ} [1]
 	powers []complex128 // e^{inφ} at crank angle 0 by order n [1]
 	acts   [2]sums      // in even and in odd orders
@@ -83,9 +85,8 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 		if err != nil {
 			return err
 		}
-		// the powers of the difference, not of a quotient: that would carry the rounding of both
-		powers := s.turnTo(t.Throws[t.Cylinders[i].Throw].Angle-axis, s.kinds[kind].orders)
-		at, sign := s.standFor(kind, axis, powers)
+		phase := t.Throws[t.Cylinders[i].Throw].Angle - axis
+		at, sign := s.standFor(kind, axis, phase)
 		arm := t.Cylinders[i].At - t.Reference
 		at.number++
 		at.reach += math.Abs(arm)
@@ -107,7 +108,8 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 const same = 1e-15
 
 // standFor finds the stand of a cylinder, and 1 where its throw has the direction of the stand or −1 where it has the opposite.
-func (s *Solver) standFor(kind int, axis num.Angle, powers []complex128) (at *stand, sign float64) {
+func (s *Solver) standFor(kind int, axis, phase num.Angle) (at *stand, sign float64) {
+	powers := s.turnTo(phase, s.kinds[kind].orders)
 	place := complex(0, 1)
 	step := powers[1]
 	for i := range s.stands {
@@ -129,7 +131,7 @@ func (s *Solver) standFor(kind int, axis num.Angle, powers []complex128) (at *st
 	if axis != 0 && place == 1i {
 		place *= s.turn(axis)[1]
 	}
-	s.stands = append(s.stands, stand{kind: kind, axis: axis, place: place, powers: powers})
+	s.stands = append(s.stands, stand{kind: kind, axis: axis, phase: phase, place: place, powers: powers})
 	return &s.stands[len(s.stands)-1], 1
 }
 

@@ -1,0 +1,214 @@
+package inertia
+
+import (
+	"math"
+	"slices"
+
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// Evaluate computes the balance of a train and its curves at once.
+//
+//   - b, c: receive the results; their slices are reused where they are long enough
+//   - t: a train that layout.Validate accepts
+//   - grid: crank angles over two revolutions
+//   - ω: crank speed [rad/s]
+//
+// Results as of Solve and Curves: the balance to the last bit; the curves to 1e-13 of what they would be if nothing
+// cancelled, and zero where those of Curves are. Where all cylinders are at whole angles of the grid, their curves are
+// shifted and added up, as far as that takes fewer terms than there are orders; else the curves are those of Curves. The
+// train, the options and the grid decide it, never what was evaluated before. Errors as of Solve. Source: DEFINITION,
+// sums of the same harmonics.
+func (s *Solver) Evaluate(b *Balance, c *Curves, t *layout.Train, opt Options, grid *num.Grid, ω float64) error {
+	if _, err := s.Solve(b, t, opt); err != nil {
+		return err
+	}
+	if !s.shift(grid) {
+		s.Curves(c, b, grid, ω)
+		return nil
+	}
+	for q := range curves {
+		to := c.at(q)
+		if shaken := q != torque && len(t.Shafts) > 0; shaken || !s.gather(b, q, grid, ω*ω) {
+			*to = s.sample(*to, b, q, grid, ω*ω)
+		} else {
+			*to = grid.Whole(*to, s.terms[0], s.terms[1])
+		}
+	}
+	return nil
+}
+
+// mostShifted is for how many kinds of cylinders in one train shifted curves are worth making.
+const mostShifted = 2
+
+// whole is how far from an angle of a grid a cylinder may be that counts as on it [rad].
+const whole = 1e-14
+
+// The curves of one kind of cylinder, with the crank angle counted from its base axis.
+const (
+	along      = iota // force along the base axis, without its first order [kg m]
+	across            // force across it, likewise
+	ownTorque         // [kg m²]
+	ownRoll           // [kg m²]
+	quantities        // how many there are
+)
+
+// halves are those curves over one revolution: what repeats after half of it, and what changes sign then.
+type halves struct {
+	angles int // of the grid [1]; 0: nothing is made
+	of     [quantities][2]half
+}
+
+// half is one of the two.
+type half struct {
+	made bool
+	row  []float64 // empty where no order acts
+}
+
+// shift finds how many angles of the grid each stand is on, and reports whether curves are to be shifted: all are on whole
+// ones, and there are few kinds.
+func (s *Solver) shift(grid *num.Grid) bool {
+	turn := grid.Len() / 2
+	step := float64(num.Turn) / float64(turn)
+	kinds := 0
+	for i := range s.stands {
+		d := &s.stands[i]
+		φ := float64(d.phase)
+		at := math.RoundToEven(φ / step)
+		if !(math.Abs(φ-at*step) <= whole) {
+			return false
+		}
+		d.shift = (int(at)%turn + turn) % turn
+		if !slices.ContainsFunc(s.stands[:i], func(o stand) bool { return o.kind == d.kind }) {
+			kinds++
+		}
+	}
+	return kinds <= mostShifted
+}
+
+// gather collects the terms of a curve, and reports whether they are worth it.
+func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) bool {
+	s.terms[0], s.terms[1] = s.terms[0][:0], s.terms[1][:0]
+	orders := s.orders[q.quantity()]
+	if orders == 0 {
+		return true
+	}
+	factor := square
+	if b.Force.Reversed && (q == forceY || q == momentZ || q == roll) {
+		factor = -square
+	}
+	turn, moment := q.turn(), q.quantity() == 1
+	for i := range s.stands {
+		d := &s.stands[i]
+		switch q {
+		case torque:
+			s.add(d, ownTorque, factor, grid, false)
+		case roll:
+			s.add(d, ownRoll, factor, grid, false)
+		default:
+			p := turn * d.place
+			s.add(d, along, factor*real(p), grid, moment)
+			s.add(d, across, -factor*imag(p), grid, moment)
+		}
+	}
+	if turn != 0 {
+		c := b.order(q, 2)
+		s.first(grid, square*real(c), -square*imag(c))
+	}
+	count := len(s.terms[0]) + len(s.terms[1])
+	if count < orders && count > 0 && b.rests(q) {
+		s.terms[0], s.terms[1] = s.terms[0][:0], s.terms[1][:0]
+	}
+	return count < orders
+}
+
+// add adds the curve of the cylinders of a stand.
+func (s *Solver) add(d *stand, quantity int, factor float64, grid *num.Grid, moment bool) {
+	quarter := grid.Len() / 4
+	for parity, a := range d.acts {
+		f := factor * a.count
+		if moment {
+			f = factor * a.arms
+		}
+		if f == 0 {
+			continue
+		}
+		quantity := quantity
+		if quantity == ownRoll && parity == 0 && s.kinds[d.kind].central {
+			quantity, f = ownTorque, -f
+		}
+		row := s.curveOf(d.kind, quantity, parity, grid)
+		if len(row) == 0 {
+			continue
+		}
+		from := d.shift
+		if from >= quarter { // half a revolution on
+			from -= quarter
+			if parity == 1 {
+				f = -f
+			}
+		}
+		s.terms[parity] = append(s.terms[parity], num.Term{Factor: f, Row: row[from:]})
+	}
+}
+
+// first adds a first order.
+func (s *Solver) first(grid *num.Grid, cos, sin float64) {
+	if len(s.cos) != grid.Len()/2 {
+		s.cos = grid.Halved(s.cos, num.Series{0, 0, 1}, true)
+		s.sin = grid.Halved(s.sin, num.Series{0, 0, -1i}, true)
+	}
+	if cos != 0 {
+		s.terms[1] = append(s.terms[1], num.Term{Factor: cos, Row: s.cos})
+	}
+	if sin != 0 {
+		s.terms[1] = append(s.terms[1], num.Term{Factor: sin, Row: s.sin})
+	}
+}
+
+// curveOf returns a curve of a kind, made at the first time that it is wanted.
+func (s *Solver) curveOf(kind, quantity, parity int, grid *num.Grid) []float64 {
+	h := &s.kinds[kind]
+	if h.central && (quantity == across || quantity == along && parity == 1) {
+		return nil // in first order alone
+	}
+	if h.halves.angles != grid.Len() {
+		h.halves.angles = grid.Len()
+		for q := range h.halves.of {
+			for p := range h.halves.of[q] {
+				h.halves.of[q][p].made = false
+			}
+		}
+	}
+	to := &h.halves.of[quantity][parity]
+	if to.made {
+		return to.row
+	}
+	s.series = grown(s.series, 2*h.orders+1)
+	clear(s.series)
+	first := 2 - parity
+	if first == 1 && quantity <= across {
+		first = 3
+	}
+	for n := first; n <= h.orders; n += 2 {
+		s.series[2*n] = h.at[n].of(quantity)
+	}
+	to.made, to.row = true, grid.Halved(to.row, s.series, parity == 1)
+	return to.row
+}
+
+// of returns what stands in the series of a curve.
+func (q *harmonic) of(quantity int) complex128 {
+	switch quantity {
+	case along:
+		return q.with + conj(q.against)
+	case across:
+		d := q.with - conj(q.against)
+		return complex(imag(d), -real(d))
+	case ownTorque:
+		return q.torque
+	default:
+		return q.roll
+	}
+}

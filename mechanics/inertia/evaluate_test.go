@@ -1,0 +1,171 @@
+package inertia
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"crankwright/mechanics/layout"
+	"crankwright/num"
+)
+
+// anyTrain draws a train: banks, throws on angles of a grid or between them, up to three kinds of cylinders, among them offset
+// and linked ones, counterweights, balance shafts, either sense of rotation.
+func anyTrain(rt *rapid.T) *layout.Train {
+	number := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
+	step := rapid.SampledFrom([]float64{180, 90, 120, 72, 60, 45, 30, 7, 1, 0.5, 0.3}).Draw(rt, "step")
+	angle := func(name string) num.Angle { return num.Degrees(step * float64(rapid.IntRange(-8, 8).Draw(rt, name))) }
+	t := &layout.Train{
+		Name: "any", Bore: 0.08, Reference: number(-0.2, 0.2, "reference"),
+		Rotation: rapid.SampledFrom([]layout.Rotation{layout.Anticlockwise, layout.Clockwise}).Draw(rt, "rotation"),
+	}
+	kinds := make([]layout.Cylinder, rapid.SampledFrom([]int{1, 1, 1, 2, 3}).Draw(rt, "kinds"))
+	for i := range kinds {
+		kinds[i] = layout.Cylinder{
+			Piston: layout.Piston{Mass: number(0, 1, "piston")},
+			Rod:    layout.Rod{Length: number(0.13, 0.2, "rod"), Mass: number(0, 1, "mass"), CG: number(0, 0.1, "cg"), Inertia: number(0, 0.004, "inertia")},
+		}
+		if rapid.Bool().Draw(rt, "beside") {
+			kinds[i].Offset = number(-0.01, 0.01, "offset")
+		}
+	}
+	banks := make([]num.Angle, rapid.IntRange(1, 3).Draw(rt, "banks"))
+	for i := range banks[1:] {
+		banks[1+i] = angle("bank")
+	}
+	for i := range rapid.IntRange(1, 6).Draw(rt, "throws") {
+		at := rapid.SampledFrom([]float64{-0.15, -0.05, 0.05, 0.15, 0.02 * float64(i)}).Draw(rt, "at")
+		t.Throws = append(t.Throws, layout.Throw{
+			Name: fmt.Sprint("T", i), At: at, Angle: angle("throw"), Radius: 0.04, Pair: i,
+			Unbalance: rapid.SampledFrom([]float64{0, 0.01}).Draw(rt, "unbalance"),
+		})
+		master := len(t.Cylinders)
+		for j, bank := range banks {
+			c := kinds[rapid.IntRange(0, len(kinds)-1).Draw(rt, "kind")]
+			c.Name, c.Throw, c.At, c.Axis = fmt.Sprint(len(t.Cylinders)+1), i, at, bank
+			if j > 0 && rapid.IntRange(0, 5).Draw(rt, "linked") == 0 {
+				c.Rod.Linked, c.Rod.Master, c.Rod.KnuckleRadius, c.Rod.KnuckleAngle = true, master, 0.03, c.Axis-t.Cylinders[master].Axis
+			}
+			t.Cylinders = append(t.Cylinders, c)
+		}
+	}
+	for range rapid.IntRange(0, 2).Draw(rt, "counterweights") {
+		t.Counterweights = append(t.Counterweights, layout.Unbalance{At: number(-0.2, 0.2, "at"), Angle: angle("heavy"), Amount: number(0, 0.02, "amount")})
+	}
+	for range max(0, rapid.IntRange(-4, 2).Draw(rt, "shafts")) {
+		t.Shafts = append(t.Shafts, layout.Shaft{
+			SpeedRatio: rapid.SampledFrom([]float64{-2, -1, -0.5, 0.5, 1, 1.5, 2}).Draw(rt, "ratio"), Y: 0.1, Z: 0.05,
+			Masses: []layout.Unbalance{{At: number(-0.2, 0.2, "at"), Angle: angle("heavy"), Amount: number(0, 0.02, "amount")}},
+		})
+	}
+	return t
+}
+
+// Definition: a curve is the sum of its orders, whichever way it is found.
+func TestEvaluateIsSolveAndCurves(t *testing.T) {
+	grids := map[int]*num.Grid{}
+	for _, n := range []int{720, 712, 728, 1000, 1440} {
+		grids[n] = num.NewGrid(n)
+	}
+	var used Solver
+	shifted, apart := 0, 0.0
+	rapid.Check(t, func(rt *rapid.T) {
+		train := anyTrain(rt)
+		grid := grids[rapid.SampledFrom([]int{720, 720, 720, 712, 728, 1000, 1440}).Draw(rt, "angles")]
+		opt, ω := Options{TwoMass: rapid.Bool().Draw(rt, "two masses")}, 600.0
+		var plain, s Solver
+		b, err := plain.Solve(nil, train, opt)
+		if err != nil || len(b.Torque) > grid.Len() {
+			rt.Skip("a rod that does not reach")
+		}
+		want := plain.Curves(nil, b, grid, ω)
+		var gross [4]float64
+		for _, w := range plain.weight {
+			for q, g := range [4]float64{w.with + w.against, w.momentWith + w.momentAgainst, w.torque, w.roll} {
+				gross[q] += g * ω * ω
+			}
+		}
+
+		var solved, again Balance
+		var got, later Curves
+		if err := s.Evaluate(&solved, &got, train, opt, grid, ω); err != nil {
+			rt.Fatal(err)
+		}
+		if s.shift(grid) {
+			shifted++
+		}
+		if err := used.Evaluate(&again, &later, train, opt, grid, ω); err != nil {
+			rt.Fatal(err)
+		}
+		sameBalance(rt, &solved, b)
+		sameBalance(rt, &again, b)
+		for q := range curves {
+			ours, theirs := *got.at(q), *want.at(q)
+			if !slices.Equal(ours, *later.at(q)) {
+				rt.Fatalf("curve %d is another one after other trains", q)
+			}
+			rests := !slices.ContainsFunc(theirs, func(v float64) bool { return v != 0 })
+			for j, v := range theirs {
+				gap := math.Abs(v - ours[j])
+				if rests && gap != 0 || gap > 1e-13*gross[q.quantity()] {
+					rt.Fatalf("curve %d: %g at %d, by orders %g, of %g", q, ours[j], j, v, gross[q.quantity()])
+				}
+				if gap > 0 {
+					apart = max(apart, gap/gross[q.quantity()])
+				}
+			}
+		}
+	})
+	t.Logf("%d trains shifted, at most %.1e apart", shifted, apart)
+	if shifted == 0 {
+		t.Error("no train's curves were shifted")
+	}
+}
+
+func sameBalance(t *rapid.T, a, b *Balance) {
+	t.Helper()
+	for _, pair := range [][2][]complex128{
+		{a.Force.With, b.Force.With},
+		{a.Force.Against, b.Force.Against},
+		{a.Moment.With, b.Moment.With},
+		{a.Moment.Against, b.Moment.Against},
+		{a.Torque, b.Torque},
+		{a.Roll, b.Roll},
+	} {
+		if !slices.Equal(pair[0], pair[1]) {
+			t.Fatalf("another balance: %v, %v", pair[0], pair[1])
+		}
+	}
+}
+
+func benchmarkEvaluate(b *testing.B, t *layout.Train, fresh bool) {
+	b.Helper()
+	var s Solver
+	grid := num.NewGrid(720)
+	var bal Balance
+	var c Curves
+	b.ReportAllocs()
+	for b.Loop() {
+		if fresh {
+			s.kinds = s.kinds[:0]
+		}
+		if err := s.Evaluate(&bal, &c, t, Options{}, grid, 600); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkFlatFourEvaluate(b *testing.B) { benchmarkEvaluate(b, flatFour(), false) }
+
+func BenchmarkFlatFourEvaluateNewKind(b *testing.B) { benchmarkEvaluate(b, flatFour(), true) }
+
+func BenchmarkCrossFourEvaluate(b *testing.B) { benchmarkEvaluate(b, crossFour(), false) }
+
+func BenchmarkCrossFourEvaluateNewKind(b *testing.B) { benchmarkEvaluate(b, crossFour(), true) }
+
+func BenchmarkCrossFourOrdersAnd720AngleCurvesNewKind(b *testing.B) {
+	benchmarkCurves(b, crossFour(), true)
+}
