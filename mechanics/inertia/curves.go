@@ -96,9 +96,9 @@ func (b *Balance) order(q curve, k int) (c complex128) {
 	return c
 }
 
-// rests reports whether a curve is zero.
+// rests reports whether a curve that has no half orders is zero.
 func (b *Balance) rests(q curve) bool {
-	for k := range b.Torque {
+	for k := 2; k < len(b.Torque); k += 2 {
 		if b.order(q, k) != 0 {
 			return false
 		}

@@ -176,7 +176,7 @@ func (s *Solver) addCrank(b *Balance, t *layout.Train) {
 	}
 	for i := range t.Counterweights {
 		c := &t.Counterweights[i]
-		s.addForce(b, 2, c.At, complex(0, c.Amount)*c.Angle.Unit(), 0)
+		s.addForce(b, 2, c.At, complex(0, c.Amount)*s.turn(c.Angle)[1], 0)
 	}
 }
 

@@ -34,7 +34,7 @@ type turning struct {
 }
 
 // mostTurnings is how many angles a solver remembers from one train to the next, with their powers.
-const mostTurnings = 64
+const mostTurnings = 24
 
 // turn returns the powers of the unit phasor of an angle, from 0 to those that were needed, at least 1.
 func (s *Solver) turn(φ num.Angle) []complex128 {
@@ -80,10 +80,14 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 		s.turning = s.turning[:0]
 	}
 	s.stands = s.stands[:0]
+	kind := 0
 	for i := range t.Cylinders {
-		kind, axis, err := s.kindFor(t, i, opt)
-		if err != nil {
-			return err
+		axis := t.Cylinders[i].Axis
+		if i == 0 || !likeBefore(t, i) {
+			var err error
+			if kind, axis, err = s.kindFor(t, i, opt); err != nil {
+				return err
+			}
 		}
 		phase := t.Throws[t.Cylinders[i].Throw].Angle - axis
 		at, sign := s.standFor(kind, axis, phase)
@@ -98,20 +102,25 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 	for i := range s.stands {
 		at := &s.stands[i]
 		for p := range at.acts {
-			at.acts[p].arms = above(at.acts[p].arms, same*at.reach)
+			at.acts[p].arms = above(at.acts[p].arms, 1e-15*at.reach)
 		}
 	}
 	return nil
 }
 
-// same is how far apart directions are that count as one [1].
-const same = 1e-15
+// likeBefore reports whether a cylinder is seen to be of the kind of the one before it: kinds of their own need not be looked up.
+func likeBefore(t *layout.Train, i int) bool {
+	c, before := &t.Cylinders[i], &t.Cylinders[i-1]
+	return !c.Rod.Linked && c.Rod == before.Rod && c.Piston == before.Piston && c.Offset == before.Offset &&
+		t.Throws[c.Throw].Radius == t.Throws[before.Throw].Radius
+}
+
+// same is how far apart, in half revolutions or whole ones, directions are that count as one [rad].
+const same = 2e-15
 
 // standFor finds the stand of a cylinder, and 1 where its throw has the direction of the stand or −1 where it has the opposite.
 func (s *Solver) standFor(kind int, axis, phase num.Angle) (at *stand, sign float64) {
-	powers := s.turnTo(phase, s.kinds[kind].orders)
 	place := complex(0, 1)
-	step := powers[1]
 	for i := range s.stands {
 		d := &s.stands[i]
 		if d.axis != axis {
@@ -121,17 +130,17 @@ func (s *Solver) standFor(kind int, axis, phase num.Angle) (at *stand, sign floa
 		if d.kind != kind {
 			continue
 		}
-		if size(d.powers[1]-step) <= same {
-			return d, 1
-		}
-		if size(d.powers[1]+step) <= same {
-			return d, -1
+		const half = float64(num.Turn / 2)
+		apart := float64(phase - d.phase)
+		halves := math.RoundToEven(apart / half)
+		if math.Abs(apart-halves*half) <= same {
+			return d, float64(1 - 2*(int(halves)&1))
 		}
 	}
 	if axis != 0 && place == 1i {
 		place *= s.turn(axis)[1]
 	}
-	s.stands = append(s.stands, stand{kind: kind, axis: axis, phase: phase, place: place, powers: powers})
+	s.stands = append(s.stands, stand{kind: kind, axis: axis, phase: phase, place: place, powers: s.turnTo(phase, s.kinds[kind].orders)})
 	return &s.stands[len(s.stands)-1], 1
 }
 
