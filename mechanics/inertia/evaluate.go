@@ -56,8 +56,35 @@ const (
 
 // halves are those curves over one revolution: what repeats after half of it, and what changes sign then.
 type halves struct {
-	angles int // of the grid [1]; 0: nothing is made
+	kind   int // index of it
+	angles int // of the grid [1]
 	of     [quantities][2]half
+}
+
+// mostHalves is of how many kinds of cylinders a solver keeps curves from one train to the next.
+const mostHalves = 12
+
+// halvesOf returns the place of the curves of a kind.
+func (s *Solver) halvesOf(kind, angles int) int {
+	for i := range s.halves {
+		if h := &s.halves[i]; h.kind == kind && h.angles == angles {
+			return i
+		}
+	}
+	n := len(s.halves)
+	if n < cap(s.halves) {
+		s.halves = s.halves[:n+1] // keeps the slices of earlier ones
+	} else {
+		s.halves = append(s.halves, halves{})
+	}
+	h := &s.halves[n]
+	h.kind, h.angles = kind, angles
+	for q := range h.of {
+		for p := range h.of[q] {
+			h.of[q][p].made = false
+		}
+	}
+	return n
 }
 
 // half is one of the two.
@@ -66,8 +93,8 @@ type half struct {
 	row  []float64 // empty where no order acts
 }
 
-// shift finds how many angles of the grid each stand is on, and reports whether curves are to be shifted: all are on whole
-// ones, and there are few kinds.
+// shift finds how many angles of the grid each stand is on, and its curves. It reports whether curves are to be shifted: all
+// stands are on whole angles, and there are few kinds.
 func (s *Solver) shift(grid *num.Grid) bool {
 	turn := grid.Len() / 2
 	step := float64(num.Turn) / float64(turn)
@@ -84,7 +111,17 @@ func (s *Solver) shift(grid *num.Grid) bool {
 			kinds++
 		}
 	}
-	return kinds <= mostShifted
+	if kinds > mostShifted {
+		return false
+	}
+	if len(s.halves) > mostHalves {
+		s.halves = s.halves[:0]
+	}
+	for i := range s.stands {
+		d := &s.stands[i]
+		d.halves = s.halvesOf(d.kind, grid.Len())
+	}
+	return true
 }
 
 // gather collects the terms of a curve, and reports whether they are worth it.
@@ -138,7 +175,7 @@ func (s *Solver) add(d *stand, quantity int, factor float64, grid *num.Grid, mom
 		if quantity == ownRoll && parity == 0 && s.kinds[d.kind].central {
 			quantity, f = ownTorque, -f
 		}
-		row := s.curveOf(d.kind, quantity, parity, grid)
+		row := s.curveOf(d, quantity, parity, grid)
 		if len(row) == 0 {
 			continue
 		}
@@ -168,20 +205,12 @@ func (s *Solver) first(grid *num.Grid, cos, sin float64) {
 }
 
 // curveOf returns a curve of a kind, made at the first time that it is wanted.
-func (s *Solver) curveOf(kind, quantity, parity int, grid *num.Grid) []float64 {
-	h := &s.kinds[kind]
+func (s *Solver) curveOf(d *stand, quantity, parity int, grid *num.Grid) []float64 {
+	h := &s.kinds[d.kind]
 	if h.central && (quantity == across || quantity == along && parity == 1) {
 		return nil // in first order alone
 	}
-	if h.halves.angles != grid.Len() {
-		h.halves.angles = grid.Len()
-		for q := range h.halves.of {
-			for p := range h.halves.of[q] {
-				h.halves.of[q][p].made = false
-			}
-		}
-	}
-	to := &h.halves.of[quantity][parity]
+	to := &s.halves[d.halves].of[quantity][parity]
 	if to.made {
 		return to.row
 	}

@@ -150,7 +150,7 @@ func benchmarkEvaluate(b *testing.B, t *layout.Train, fresh bool) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if fresh {
-			s.kinds = s.kinds[:0]
+			s.forgetKinds()
 		}
 		if err := s.Evaluate(&bal, &c, t, Options{}, grid, 600); err != nil {
 			b.Fatal(err)

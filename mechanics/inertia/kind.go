@@ -25,7 +25,6 @@ type harmonics struct {
 	orders  int        // highest order kept
 	at      []harmonic // by whole order
 	central bool       // the force is even and torque and roll are odd: real and imaginary harmonics
-	halves  halves     // its curves, as far as they were wanted
 }
 
 // harmonic is one order of them.
@@ -71,7 +70,7 @@ var ErrAbrupt = errors.New("inertia: a linked rod barely reaches its cylinder ax
 
 // solveKind fills h with the harmonics of kind k.
 func (s *Solver) solveKind(h *harmonics, k kind) error {
-	h.kind, h.halves.angles = k, 0
+	h.kind = k
 	for n := k.link.Samples(); ; n *= 2 {
 		resolved, err := s.transformKind(h, n)
 		if err != nil {
@@ -103,7 +102,11 @@ func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 	for i := range h.at {
 		q := &h.at[i]
 		z := &q.size
-		z.with, z.against, z.torque, z.roll = size(q.with), size(q.against), size(q.torque), size(q.roll)
+		if h.central { // the other parts are zero
+			z.with, z.against, z.torque, z.roll = math.Abs(real(q.with)), math.Abs(real(q.against)), math.Abs(imag(q.torque)), math.Abs(imag(q.roll))
+		} else {
+			z.with, z.against, z.torque, z.roll = size(q.with), size(q.against), size(q.torque), size(q.roll)
+		}
 		force, scalar = larger(larger(force, z.with), z.against), larger(larger(scalar, z.torque), z.roll)
 	}
 	force, scalar = tail*force, tail*scalar
@@ -115,8 +118,10 @@ func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 	for i := range h.at {
 		q := &h.at[i]
 		z := &q.size
-		z.with, z.against = keep(&q.with, force), keep(&q.against, force)
-		z.torque, z.roll = keep(&q.torque, scalar), keep(&q.roll, scalar)
+		h.keep(&q.with, &z.with, force)
+		h.keep(&q.against, &z.against, force)
+		h.keep(&q.torque, &z.torque, scalar)
+		h.keep(&q.roll, &z.roll, scalar)
 	}
 	return h.orders <= n*3/8, nil
 }
@@ -204,10 +209,13 @@ func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
 	return nil
 }
 
-// keep drops what is no more than rounding, and returns the size of what is left.
-func keep(c *complex128, limit float64) float64 {
-	drop(c, limit)
-	return size(*c)
+// keep drops what is no more than rounding, from a harmonic and its size.
+func (h *harmonics) keep(c *complex128, size *float64, limit float64) {
+	if *size <= limit {
+		*c, *size = 0, 0
+	} else if !h.central { // where one part is zero anyway
+		drop(c, limit)
+	}
 }
 
 // drop sets to zero what is no more than rounding, and reports whether something is left.

@@ -25,6 +25,7 @@ type Solver struct {
 	half       []float64
 	kinds      []harmonics
 	kind       kind // of the cylinder at hand
+	halves     []halves
 	stands     []stand
 	turning    []turning
 	parts      []part
@@ -89,9 +90,11 @@ const mostKinds = 32
 
 func (s *Solver) forgetOldKinds() {
 	if len(s.kinds) > mostKinds {
-		s.kinds = s.kinds[:0]
+		s.forgetKinds()
 	}
 }
+
+func (s *Solver) forgetKinds() { s.kinds, s.halves = s.kinds[:0], s.halves[:0] }
 
 // kindFor returns the place of the kind of a cylinder among those that are known, and its base axis.
 func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis num.Angle, err error) {

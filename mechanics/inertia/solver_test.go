@@ -102,7 +102,7 @@ func benchmarkCurves(b *testing.B, t *layout.Train, fresh bool) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if fresh {
-			s.kinds = s.kinds[:0]
+			s.forgetKinds()
 		}
 		if _, err := s.Solve(&bal, t, Options{}); err != nil {
 			b.Fatal(err)

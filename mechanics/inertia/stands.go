@@ -14,6 +14,7 @@ type stand struct {
 	axis   num.Angle    // β [rad]
 	phase  num.Angle    // φ at crank angle 0, from the axis [rad]
 	shift  int          // the same in angles of a grid, where that is whole [1]
+	halves int          // place of the kind's curves at those angles
 	place  complex128   // i e^{iβ} [1]
 	powers []complex128 // e^{inφ} at crank angle 0 by order n [1]
 	acts   [2]sums      // in even and in odd orders
