@@ -177,8 +177,9 @@ func (g *Grid) collect(s series, orders []int, lowest int) []int {
 // row has the first cosines and sines at multiples of an order, to be read from front to back.
 type row struct{ cos, sin []float64 }
 
-// grow makes the row of an order unless it is there. Its period is halved as often as the order is even, until a quarter of it is no whole
-// number of angles: a quarter is summed, or in the end a half, see fold and mirror.
+// grow makes the row of an order unless it is there. Its period is halved as often as the order is even, until a quarter of it
+// is no whole number of angles: a quarter is summed, or in the end a half, see fold and mirror. Whole orders are summed over a
+// quarter of a revolution too, see Halved.
 func (g *Grid) grow(k int) {
 	if k < len(g.rows) && g.rows[k].cos != nil {
 		return
@@ -190,6 +191,9 @@ func (g *Grid) grow(k int) {
 	values := g.n>>times/4 + 1
 	if g.n>>times%4 != 0 {
 		values = g.n>>times/2 + 1
+	}
+	if k%4 == 0 {
+		values = max(values, g.n/8+1)
 	}
 	r := &g.rows[k]
 	r.cos, r.sin = make([]float64, whole(values)), make([]float64, whole(values))

@@ -35,9 +35,12 @@ func (g *Grid) Halved(dst []float64, s Series, turning bool) []float64 {
 		dst = make([]float64, turn)
 	}
 	dst = dst[:turn]
-	period := 2 * turn / lowest
-	g.fold(dst[:period], series{of: s, f: 1}, g.orders, lowest, g.room)
-	copy(dst[period:], dst[:period])
+	if turning {
+		g.fold(dst, series{of: s, f: 1}, g.orders, lowest, g.room)
+		return dst
+	}
+	g.mirror(dst[:turn/2], series{of: s, f: 1}, g.orders, g.room)
+	copy(dst[turn/2:], dst[:turn/2])
 	return dst
 }
 
