@@ -77,26 +77,20 @@ func (s *Solver) sample(dst []float64, b *Balance, q curve, grid *num.Grid, squa
 	return grid.Scaled(dst, series, square)
 }
 
-// order returns what stands in the series of a curve, by half orders.
-func (b *Balance) order(q curve, k int) (c complex128) {
-	switch q {
-	case forceY:
-		c, _ = b.Force.Components(k)
-	case forceZ:
-		_, c = b.Force.Components(k)
-	case momentY:
-		c, _ = b.Moment.Components(k)
-	case momentZ:
-		_, c = b.Moment.Components(k)
-	case torque:
-		c = b.Torque[k]
-	case roll:
-		c = b.Roll[k]
+// order returns what stands in the series of a curve of force or moment, by half orders.
+func (b *Balance) order(q curve, k int) complex128 {
+	orbit := &b.Force
+	if q == momentY || q == momentZ {
+		orbit = &b.Moment
 	}
-	return c
+	y, z := orbit.Components(k)
+	if q == forceY || q == momentY {
+		return y
+	}
+	return z
 }
 
-// rests reports whether a curve that has no half orders is zero.
+// rests reports whether a curve of force or moment that has no half orders is zero.
 func (b *Balance) rests(q curve) bool {
 	for k := 2; k < len(b.Torque); k += 2 {
 		if b.order(q, k) != 0 {

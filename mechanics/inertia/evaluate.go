@@ -149,15 +149,16 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 			s.add(d, across, -factor*imag(p), grid, moment)
 		}
 	}
+	rests := false
 	if turn != 0 {
 		c := b.order(q, 2)
 		s.first(grid, square*real(c), -square*imag(c))
+		rests = c == 0 && len(s.terms[0])+len(s.terms[1]) > 0 && b.rests(q)
 	}
-	count := len(s.terms[0]) + len(s.terms[1])
-	if count < orders && count > 0 && b.rests(q) {
+	if rests {
 		s.terms[0], s.terms[1] = s.terms[0][:0], s.terms[1][:0]
 	}
-	return count < orders
+	return len(s.terms[0])+len(s.terms[1]) < orders
 }
 
 // add adds the curve of the cylinders of a stand.

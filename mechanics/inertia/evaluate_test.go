@@ -15,7 +15,9 @@ import (
 // anyTrain draws a train: banks, throws on angles of a grid or between them, up to three kinds of cylinders, among them offset
 // and linked ones, counterweights, balance shafts, either sense of rotation.
 func anyTrain(rt *rapid.T) *layout.Train {
-	number := func(lo, hi float64, name string) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
+	number := func(lo, hi float64, name string) float64 { // no dust
+		return math.Round(1e9*rapid.Float64Range(lo, hi).Draw(rt, name)) / 1e9
+	}
 	step := rapid.SampledFrom([]float64{180, 90, 120, 72, 60, 45, 30, 7, 1, 0.5, 0.3}).Draw(rt, "step")
 	angle := func(name string) num.Angle { return num.Degrees(step * float64(rapid.IntRange(-8, 8).Draw(rt, name))) }
 	t := &layout.Train{
@@ -83,6 +85,14 @@ func TestEvaluateIsSolveAndCurves(t *testing.T) {
 		}
 		want := plain.Curves(nil, b, grid, ω)
 		var gross [4]float64
+		for _, d := range plain.stands {
+			for _, q := range plain.kinds[d.kind].at {
+				force := ω * ω * (q.size.with + q.size.against)
+				for i, g := range [4]float64{force * d.number, force * d.reach, ω * ω * q.size.torque * d.number, ω * ω * q.size.roll * d.number} {
+					gross[i] += g
+				}
+			}
+		}
 		for _, w := range plain.weight {
 			for q, g := range [4]float64{w.with + w.against, w.momentWith + w.momentAgainst, w.torque, w.roll} {
 				gross[q] += g * ω * ω
@@ -168,4 +178,50 @@ func BenchmarkCrossFourEvaluateNewKind(b *testing.B) { benchmarkEvaluate(b, cros
 
 func BenchmarkCrossFourOrdersAnd720AngleCurvesNewKind(b *testing.B) {
 	benchmarkCurves(b, crossFour(), true)
+}
+
+// Definition: lanes are another way to the same bits.
+func TestInLineGivesTheSameBits(t *testing.T) {
+	if !wide() {
+		t.Skip("this processor has no lanes")
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		train := anyTrain(rt)
+		train.Shafts = nil
+		axis := num.Degrees(rapid.SampledFrom([]float64{0, 90, 180}).Draw(rt, "axis"))
+		for i := range train.Cylinders {
+			c := &train.Cylinders[i]
+			c.Axis, c.Offset, c.Rod.Linked = axis, 0, false
+		}
+		var s Solver
+		var b Balance
+		if _, err := s.Solve(&b, train, Options{}); err != nil {
+			rt.Fatal(err)
+		}
+		for parity := range 2 {
+			s.findGroups(parity)
+			if len(s.groups) == 0 {
+				continue
+			}
+			var left [2][2][4]int64
+			var found [2]Balance
+			for way := range found {
+				found[way].reset(len(b.Torque)-1, 0)
+				s.setInLine(&found[way], 2+parity)
+				if way == 0 {
+					addFour(&s.inline)
+				} else {
+					s.inline.plain(&found[way])
+				}
+				left[way] = s.inline.left
+				for i := range left[way] {
+					left[way][i][1], left[way][i][3] = 0, 0 // the same again, or nothing
+				}
+			}
+			sameBalance(rt, &found[0], &found[1])
+			if left[0] != left[1] {
+				rt.Fatalf("%v are left, one by one %v", left[0], left[1])
+			}
+		}
+	})
 }

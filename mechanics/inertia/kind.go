@@ -33,8 +33,10 @@ type harmonic struct {
 	against complex128 // c_{−n}
 	torque  complex128 // T_n, T(φ) = Re Σ T_n e^{inφ} [kg m²]
 	roll    complex128
-	size    struct{ with, against, torque, roll float64 } // of those
+	size    sizes // of those
 }
+
+type sizes struct{ with, against, torque, roll float64 }
 
 // set makes it the kind of a cylinder and returns the cylinder's base axis.
 func (k *kind) set(t *layout.Train, i int, twoMass bool) (axis num.Angle) {

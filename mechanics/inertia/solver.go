@@ -28,8 +28,10 @@ type Solver struct {
 	halves     []halves
 	stands     []stand
 	turning    []turning
+	groups     []group
 	parts      []part
-	weight     []weights
+	inline     inline
+	weight     []weights  // by half order, as far as dropRounding goes
 	orders     [4]int     // how many are left of force, moment, torque and roll moment
 	series     num.Series // scratch for sampling
 	terms      [2][]num.Term
@@ -66,12 +68,18 @@ func (s *Solver) Solve(dst *Balance, t *layout.Train, opt Options) (*Balance, er
 	if err := s.place(t, opt); err != nil {
 		return nil, err
 	}
+	weighed := most
 	for i := range s.stands {
 		most = max(most, 2*s.kinds[s.stands[i].kind].orders)
 	}
 	dst.reset(most, t.Reference)
-	s.resetWeights(most)
-	s.addCylinders(dst)
+	inLine := s.inLine(t)
+	if !inLine {
+		weighed = most
+	}
+	s.resetWeights(weighed)
+	s.orders = [4]int{}
+	s.addCylinders(dst, inLine)
 	s.addCrank(dst, t)
 	s.addShafts(dst, t)
 	s.dropRounding(dst, t)
@@ -202,43 +210,52 @@ func shaftIndex(s layout.Shaft) int {
 	return int(2*math.Abs(s.SpeedRatio) + 0.5)
 }
 
-// dropRounding sets to zero what cancelled to rounding in every order that occurs.
+// dropRounding sets to zero what cancelled to rounding, as far as there are weights, and counts the orders that are left.
 func (s *Solver) dropRounding(b *Balance, t *layout.Train) {
-	s.orders = [4]int{}
-	for k := 2; k < len(s.weight); k += 2 {
-		s.dropOrder(b, k)
-	}
+	s.dropOrders(b, 2, len(s.weight), 2)
 	for i := range t.Shafts {
 		if k := shaftIndex(t.Shafts[i]); k%2 != 0 {
-			s.dropOrder(b, k)
+			s.dropOrders(b, k, k+1, 2)
 		}
 	}
 }
 
-// dropOrder is dropRounding for one order. The phasors of order n carry the rounding of the throw angles n times, hence the
-// factor.
-func (s *Solver) dropOrder(b *Balance, k int) {
-	limit := 4e-15 * (2 + float64(k)/2)
-	w := &s.weight[k] // zero: nothing acts
-	force, moment := false, false
-	if w.with != 0 {
-		force = drop(&b.Force.With[k], limit*w.with)
-		moment = drop(&b.Moment.With[k], limit*w.momentWith)
+// rounding is the share below which a sum in half order k is rounding [1]. The phasors of order n carry the rounding of the
+// throw angles n times.
+func rounding(k int) float64 { return 4e-15 * (2 + float64(k)/2) }
+
+// dropOrders is dropRounding for some orders.
+func (s *Solver) dropOrders(b *Balance, from, to, step int) {
+	weight := s.weight[:to]
+	forceWith, forceAgainst := b.Force.With[:to], b.Force.Against[:to]
+	momentWith, momentAgainst := b.Moment.With[:to], b.Moment.Against[:to]
+	torque, roll := b.Torque[:to], b.Roll[:to]
+	var forces, moments, torques, rolls int
+	for k := from; k < to; k += step {
+		limit := rounding(k)
+		w := &weight[k] // zero: nothing acts
+		forces += dropPair(&forceWith[k], &forceAgainst[k], limit, w.with, w.against)
+		moments += dropPair(&momentWith[k], &momentAgainst[k], limit, w.momentWith, w.momentAgainst)
+		if w.torque != 0 && drop(&torque[k], limit*w.torque) {
+			torques++
+		}
+		if w.roll != 0 && drop(&roll[k], limit*w.roll) {
+			rolls++
+		}
 	}
-	if w.against != 0 {
-		force = drop(&b.Force.Against[k], limit*w.against) || force
-		moment = drop(&b.Moment.Against[k], limit*w.momentAgainst) || moment
+	s.orders[0] += forces
+	s.orders[1] += moments
+	s.orders[2] += torques
+	s.orders[3] += rolls
+}
+
+// dropPair drops from two counter-turning phasors, and counts 1 if something is left.
+func dropPair(a, b *complex128, limit, weight, weightAgainst float64) (left int) {
+	if weight != 0 && drop(a, limit*weight) {
+		left = 1
 	}
-	if force {
-		s.orders[0]++
+	if weightAgainst != 0 && drop(b, limit*weightAgainst) {
+		left = 1
 	}
-	if moment {
-		s.orders[1]++
-	}
-	if w.torque != 0 && drop(&b.Torque[k], limit*w.torque) {
-		s.orders[2]++
-	}
-	if w.roll != 0 && drop(&b.Roll[k], limit*w.roll) {
-		s.orders[3]++
-	}
+	return left
 }

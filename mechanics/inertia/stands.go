@@ -2,6 +2,7 @@ package inertia
 
 import (
 	"math"
+	"slices"
 
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -145,10 +146,24 @@ func (s *Solver) standFor(kind int, axis, phase num.Angle) (at *stand, sign floa
 	return &s.stands[len(s.stands)-1], 1
 }
 
-// addCylinders adds all cylinders, those of one kind and axis together: order by order its harmonics times the sums of turns.
-//
-//	W⁺_n = i e^{iβ} c_n Σ e^{inφ}   W⁻_n = i e^{iβ} c_{−n} conj Σ e^{inφ}   moments: the same, times i x under the sum
-func (s *Solver) addCylinders(b *Balance) {
+// group is the cylinders of one kind and axis, in even orders or in odd ones.
+type group struct {
+	*harmonics
+	place     complex128 // i e^{iβ} [1]
+	parts     []part     // of the stands that act
+	magnitude [4]float64 // number of cylinders [1] and sum of the lengths of their arms [m], each twice
+	levers    bool       // whether moments act
+}
+
+// part is a stand in orders of one parity.
+type part struct {
+	powers []complex128
+	by     [4]float64 // count [1] and arms [m], each twice
+}
+
+// findGroups finds the groups that act in even orders or in odd ones.
+func (s *Solver) findGroups(parity int) {
+	s.groups, s.parts = s.groups[:0], slices.Grow(s.parts[:0], len(s.stands))
 	for i := range s.stands {
 		first := &s.stands[i]
 		together := func(d *stand) bool { return d.kind == first.kind && d.axis == first.axis }
@@ -159,56 +174,72 @@ func (s *Solver) addCylinders(b *Balance) {
 		if known {
 			continue
 		}
-		for parity := range 2 {
-			s.parts = s.parts[:0]
-			var number, reach float64
-			acts, levers := false, false
-			for k := i; k < len(s.stands); k++ {
-				d := &s.stands[k]
-				if !together(d) {
-					continue
-				}
-				number += d.number
-				reach += d.reach
-				a := d.acts[parity]
-				if a.count == 0 && a.arms == 0 {
-					continue
-				}
-				acts, levers = acts || a.count != 0, levers || a.arms != 0
-				s.parts = append(s.parts, part{d.powers, a})
+		g := group{harmonics: &s.kinds[first.kind], place: first.place}
+		from := len(s.parts)
+		number, reach := 0.0, 0.0
+		for k := i; k < len(s.stands); k++ {
+			d := &s.stands[k]
+			if !together(d) {
+				continue
 			}
-			if acts || levers {
-				s.addOrders(b, &s.kinds[first.kind], first.place, 2-parity, number, reach, levers)
+			number += d.number
+			reach += d.reach
+			if a := d.acts[parity]; a.count != 0 || a.arms != 0 {
+				g.levers = g.levers || a.arms != 0
+				s.parts = append(s.parts, part{d.powers, [4]float64{a.count, a.count, a.arms, a.arms}})
 			}
+		}
+		if g.parts = s.parts[from:]; len(g.parts) > 0 {
+			g.magnitude = [4]float64{number, number, reach, reach}
+			s.groups = append(s.groups, g)
 		}
 	}
 }
 
-// part is a stand in orders of one parity.
-type part struct {
-	powers []complex128
-	sums
+// addCylinders adds all cylinders, those of one kind and axis together: order by order its harmonics times the sums of turns.
+//
+//	W⁺_n = i e^{iβ} c_n Σ e^{inφ}   W⁻_n = i e^{iβ} c_{−n} conj Σ e^{inφ}   moments: the same, times i x under the sum
+func (s *Solver) addCylinders(b *Balance, inLine bool) {
+	for parity := range 2 {
+		s.findGroups(parity)
+		first := 2 - parity
+		for i := range s.groups {
+			g := &s.groups[i]
+			if !inLine {
+				s.addOrders(b, g, first, g.orders)
+			} else if first == 1 {
+				s.addOrders(b, g, 1, 1)
+			}
+		}
+		if inLine {
+			s.addInLine(b, first+2*parity)
+		}
+	}
 }
 
-// addOrders adds every second order of the parts.
-func (s *Solver) addOrders(b *Balance, h *harmonics, place complex128, first int, number, reach float64, levers bool) {
-	for n := first; n <= h.orders; n += 2 {
+// addOrders adds every second order of a group.
+func (s *Solver) addOrders(b *Balance, g *group, first, last int) {
+	h, place, number, reach := g.harmonics, g.place, g.magnitude[0], g.magnitude[2]
+	across := complex(-imag(place), real(place))
+	for n := first; n <= last; n += 2 {
 		var scalar, arm complex128
-		for i := range s.parts {
-			p := &s.parts[i]
-			u := p.powers[n]
-			scalar += times(u, p.count)
-			arm += times(u, p.arms)
-		}
 		k, q := 2*n, &h.at[n]
 		w, z := &s.weight[k], &q.size
-		if z.with != 0 || z.against != 0 {
+		shakes := z.with != 0 || z.against != 0
+		for i := range g.parts {
+			p := &g.parts[i]
+			u := p.powers[n]
+			scalar += times(u, p.by[0])
+			if shakes && g.levers {
+				arm += times(u, p.by[2])
+			}
+		}
+		if shakes {
 			b.Force.With[k] += place * h.turned(q.with, scalar)
 			b.Force.Against[k] += place * h.turned(q.against, conj(scalar))
 			w.with += z.with * number
 			w.against += z.against * number
-			if levers {
-				across := complex(-imag(place), real(place))
+			if g.levers {
 				b.Moment.With[k] += across * h.turned(q.with, arm)
 				b.Moment.Against[k] += across * h.turned(q.against, conj(arm))
 				w.momentWith += z.with * reach
@@ -216,8 +247,9 @@ func (s *Solver) addOrders(b *Balance, h *harmonics, place complex128, first int
 			}
 		}
 		if h.central { // products of imaginary ones
-			b.Torque[k] += times(complex(-imag(scalar), real(scalar)), imag(q.torque))
-			b.Roll[k] += times(complex(-imag(scalar), real(scalar)), imag(q.roll))
+			ahead := complex(-imag(scalar), real(scalar))
+			b.Torque[k] += times(ahead, imag(q.torque))
+			b.Roll[k] += times(ahead, imag(q.roll))
 		} else {
 			b.Torque[k] += q.torque * scalar
 			b.Roll[k] += q.roll * scalar
