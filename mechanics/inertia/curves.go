@@ -45,15 +45,42 @@ const (
 )
 
 func (c *Curves) at(q curve) *[]float64 {
-	return [...]*[]float64{&c.ForceY, &c.ForceZ, &c.MomentY, &c.MomentZ, &c.Torque, &c.Roll}[q]
+	switch q {
+	case forceY:
+		return &c.ForceY
+	case forceZ:
+		return &c.ForceZ
+	case momentY:
+		return &c.MomentY
+	case momentZ:
+		return &c.MomentZ
+	case torque:
+		return &c.Torque
+	default:
+		return &c.Roll
+	}
 }
 
 // quantity returns the place of a curve's quantity among force, moment, torque and roll moment.
-func (q curve) quantity() int { return [...]int{0, 0, 1, 1, 2, 3}[q] }
+func (q curve) quantity() int {
+	if q < torque {
+		return int(q) / 2
+	}
+	return int(q-torque) + 2
+}
 
-// turn returns what turns i e^{iβ} so that its real part is the share of a force along the cylinders, and its imaginary part
-// less that of one across them, in a curve of force or moment: Z is Y of −i w, and a moment is i x times a force.
-func (q curve) turn() complex128 { return [...]complex128{1, -1i, 1i, 1, 0, 0}[q] }
+// turned returns what i e^{iβ} becomes where a curve of force or moment is the real part of it times a force along the cylinders,
+// less the imaginary part times a force across them: Z is Y of −i w, and a moment is i x times a force.
+func (q curve) turned(place complex128) complex128 {
+	switch q {
+	case forceZ:
+		return complex(imag(place), -real(place))
+	case momentY:
+		return complex(-imag(place), real(place))
+	default:
+		return place
+	}
+}
 
 // sample evaluates a curve from its orders.
 func (s *Solver) sample(dst []float64, b *Balance, q curve, grid *num.Grid, square float64) []float64 {
@@ -90,9 +117,9 @@ func (b *Balance) order(q curve, k int) complex128 {
 	return z
 }
 
-// rests reports whether a curve of force or moment that has no half orders is zero.
+// rests reports whether a curve of force or moment that has no half orders nor the first one is zero.
 func (b *Balance) rests(q curve) bool {
-	for k := 2; k < len(b.Torque); k += 2 {
+	for k := 4; k < len(b.Torque); k += 2 {
 		if b.order(q, k) != 0 {
 			return false
 		}

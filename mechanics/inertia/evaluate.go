@@ -135,7 +135,7 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 	if b.Force.Reversed && (q == forceY || q == momentZ || q == roll) {
 		factor = -square
 	}
-	turn, moment := q.turn(), q.quantity() == 1
+	moment := q.quantity() == 1
 	for i := range s.stands {
 		d := &s.stands[i]
 		switch q {
@@ -144,13 +144,13 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 		case roll:
 			s.add(d, ownRoll, factor, grid, false)
 		default:
-			p := turn * d.place
+			p := q.turned(d.place)
 			s.add(d, along, factor*real(p), grid, moment)
 			s.add(d, across, -factor*imag(p), grid, moment)
 		}
 	}
 	rests := false
-	if turn != 0 {
+	if q < torque {
 		c := b.order(q, 2)
 		s.first(grid, square*real(c), -square*imag(c))
 		rests = c == 0 && len(s.terms[0])+len(s.terms[1]) > 0 && b.rests(q)
@@ -164,10 +164,10 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 // add adds the curve of the cylinders of a stand.
 func (s *Solver) add(d *stand, quantity int, factor float64, grid *num.Grid, moment bool) {
 	quarter := grid.Len() / 4
-	for parity, a := range d.acts {
-		f := factor * a.count
+	for parity := range d.acts {
+		f := factor * d.acts[parity].count
 		if moment {
-			f = factor * a.arms
+			f = factor * d.acts[parity].arms
 		}
 		if f == 0 {
 			continue

@@ -68,9 +68,11 @@ func (s *Solver) setInLine(b *Balance, n int) {
 	if n > j.most {
 		return
 	}
-	p, q, minus := real(s.stands[0].place), imag(s.stands[0].place), math.Copysign(0, -1)
-	j.place, j.across = [4]float64{p, p, -q, -q}, [4]float64{q, q, p, p}
-	j.ahead, j.back = [4]float64{minus, 0, minus, 0}, [4]float64{0, minus, 0, minus}
+	if p, q := real(s.stands[0].place), imag(s.stands[0].place); j.place[0] != p || j.across[0] != q {
+		minus := math.Copysign(0, -1)
+		j.place, j.across = [4]float64{p, p, -q, -q}, [4]float64{q, q, p, p}
+		j.ahead, j.back = [4]float64{minus, 0, minus, 0}, [4]float64{0, minus, 0, minus}
+	}
 	j.to = [6]*complex128{&b.Force.With[2*n], &b.Force.Against[2*n], &b.Moment.With[2*n], &b.Moment.Against[2*n], &b.Torque[2*n], &b.Roll[2*n]}
 	j.left = [2][4]int64{}
 }
