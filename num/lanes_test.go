@@ -34,6 +34,32 @@ func TestLanesGiveTheSameBits(t *testing.T) {
 			}
 		}
 	}
+	for half := range 50 {
+		row := random(half + 7)
+		sums := [2]terms{make(terms, half%4), make(terms, half%3)}
+		for _, sum := range sums {
+			for i := range sum {
+				sum[i] = Term{chance.NormFloat64(), row[i:]}
+			}
+		}
+		got := random(4 * half)
+		double(got, sums[0], sums[1])
+		for j, v := range got {
+			var parts [2]float64
+			for p, sum := range sums {
+				for _, t := range sum {
+					parts[p] += t.Factor * t.Row[j%half]
+				}
+			}
+			want := parts[0] + parts[1]
+			if j/half%2 == 1 {
+				want = parts[0] - parts[1]
+			}
+			if v != want {
+				t.Fatalf("%d angles of half a revolution: %v at %d, want %v", half, v, j, want)
+			}
+		}
+	}
 	for period := 1; period < 100; period++ {
 		cos, sin := random(period/2+1), random(period/2+1)
 		got := random(period)

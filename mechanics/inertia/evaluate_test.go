@@ -68,70 +68,85 @@ func anyTrain(rt *rapid.T) *layout.Train {
 
 // Definition: a curve is the sum of its orders, whichever way it is found.
 func TestEvaluateIsSolveAndCurves(t *testing.T) {
-	grids := map[int]*num.Grid{}
-	for _, n := range []int{720, 712, 728, 1000, 1440} {
-		grids[n] = num.NewGrid(n)
-	}
-	var used Solver
-	shifted, apart := 0, 0.0
-	rapid.Check(t, func(rt *rapid.T) {
-		train := anyTrain(rt)
-		grid := grids[rapid.SampledFrom([]int{720, 720, 720, 712, 728, 1000, 1440}).Draw(rt, "angles")]
-		opt, ω := Options{TwoMass: rapid.Bool().Draw(rt, "two masses")}, 600.0
-		var plain, s Solver
-		b, err := plain.Solve(nil, train, opt)
-		if err != nil || len(b.Torque) > grid.Len() {
-			rt.Skip("a rod that does not reach")
-		}
-		want := plain.Curves(nil, b, grid, ω)
-		var gross [4]float64
-		for _, d := range plain.stands {
-			for _, q := range plain.kinds[d.kind].at {
-				force := ω * ω * (q.size.with + q.size.against)
-				for i, g := range [4]float64{force * d.number, force * d.reach, ω * ω * q.size.torque * d.number, ω * ω * q.size.roll * d.number} {
-					gross[i] += g
-				}
-			}
-		}
-		for _, w := range plain.weight {
-			for q, g := range [4]float64{w.with + w.against, w.momentWith + w.momentAgainst, w.torque, w.roll} {
-				gross[q] += g * ω * ω
-			}
-		}
-
-		var solved, again Balance
-		var got, later Curves
-		if err := s.Evaluate(&solved, &got, train, opt, grid, ω); err != nil {
-			rt.Fatal(err)
-		}
-		if s.shift(grid) {
-			shifted++
-		}
-		if err := used.Evaluate(&again, &later, train, opt, grid, ω); err != nil {
-			rt.Fatal(err)
-		}
-		sameBalance(rt, &solved, b)
-		sameBalance(rt, &again, b)
-		for q := range curves {
-			ours, theirs := *got.at(q), *want.at(q)
-			if !slices.Equal(ours, *later.at(q)) {
-				rt.Fatalf("curve %d is another one after other trains", q)
-			}
-			rests := !slices.ContainsFunc(theirs, func(v float64) bool { return v != 0 })
-			for j, v := range theirs {
-				gap := math.Abs(v - ours[j])
-				if rests && gap != 0 || gap > 1e-13*gross[q.quantity()] {
-					rt.Fatalf("curve %d: %g at %d, by orders %g, of %g", q, ours[j], j, v, gross[q.quantity()])
-				}
-				if gap > 0 {
-					apart = max(apart, gap/gross[q.quantity()])
-				}
-			}
-		}
-	})
-	t.Logf("%d trains shifted, at most %.1e apart", shifted, apart)
-	if shifted == 0 {
+	e := newEvaluations()
+	rapid.Check(t, e.check)
+	t.Logf("%d trains shifted, at most %.1e apart", e.shifted, e.apart)
+	if e.shifted == 0 {
 		t.Error("no train's curves were shifted")
+	}
+}
+
+func FuzzEvaluate(f *testing.F) { f.Fuzz(rapid.MakeFuzz(newEvaluations().check)) }
+
+// evaluations holds what Evaluate finds against Solve and Curves, by a new solver and by one that has solved other trains.
+type evaluations struct {
+	used    Solver
+	grids   map[int]*num.Grid
+	shifted int     // trains of which the curves were shifted
+	apart   float64 // the largest deviation, as a share of what it would be if nothing cancelled [1]
+}
+
+func newEvaluations() *evaluations {
+	e := &evaluations{grids: map[int]*num.Grid{}}
+	for _, n := range []int{720, 712, 728, 1000, 1440} {
+		e.grids[n] = num.NewGrid(n)
+	}
+	return e
+}
+
+func (e *evaluations) check(rt *rapid.T) {
+	train := anyTrain(rt)
+	grid := e.grids[rapid.SampledFrom([]int{720, 720, 720, 712, 728, 1000, 1440}).Draw(rt, "angles")]
+	opt, ω := Options{TwoMass: rapid.Bool().Draw(rt, "two masses")}, 600.0
+	var plain, s Solver
+	b, err := plain.Solve(nil, train, opt)
+	if err != nil || len(b.Torque) > grid.Len() {
+		rt.Skip("a rod that does not reach")
+	}
+	want := plain.Curves(nil, b, grid, ω)
+	var gross [4]float64
+	for _, d := range plain.stands {
+		for _, q := range plain.kinds[d.kind].at {
+			force := ω * ω * (q.size.with + q.size.against)
+			for i, g := range [4]float64{force * d.number, force * d.reach, ω * ω * q.size.torque * d.number, ω * ω * q.size.roll * d.number} {
+				gross[i] += g
+			}
+		}
+	}
+	for _, w := range plain.weight {
+		for q, g := range [4]float64{w.with + w.against, w.momentWith + w.momentAgainst, w.torque, w.roll} {
+			gross[q] += g * ω * ω
+		}
+	}
+
+	var solved, again Balance
+	var got, later Curves
+	if err := s.Evaluate(&solved, &got, train, opt, grid, ω); err != nil {
+		rt.Fatal(err)
+	}
+	if s.shift(grid) {
+		e.shifted++
+	}
+	if err := e.used.Evaluate(&again, &later, train, opt, grid, ω); err != nil {
+		rt.Fatal(err)
+	}
+	sameBalance(rt, &solved, b)
+	sameBalance(rt, &again, b)
+	for q := range curves {
+		ours, theirs := *got.at(q), *want.at(q)
+		if !slices.Equal(ours, *later.at(q)) {
+			rt.Fatalf("curve %d is another one after other trains", q)
+		}
+		rests := !slices.ContainsFunc(theirs, func(v float64) bool { return v != 0 })
+		for j, v := range theirs {
+			gap := math.Abs(v - ours[j])
+			if rests && gap != 0 || gap > 1e-13*gross[q.quantity()] {
+				rt.Fatalf("curve %d: %g at %d, by orders %g, of %g", q, ours[j], j, v, gross[q.quantity()])
+			}
+			if gap > 0 {
+				e.apart = max(e.apart, gap/gross[q.quantity()])
+			}
+		}
 	}
 }
 

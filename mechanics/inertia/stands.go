@@ -110,7 +110,7 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 	return nil
 }
 
-// likeBefore reports whether a cylinder is seen to be of the kind of the one before it: kinds of their own need not be looked up.
+// likeBefore reports whether a cylinder is seen to be of the kind of the one before it, so that its own need not be looked up.
 func likeBefore(t *layout.Train, i int) bool {
 	c, before := &t.Cylinders[i], &t.Cylinders[i-1]
 	return !c.Rod.Linked && c.Rod == before.Rod && c.Piston == before.Piston && c.Offset == before.Offset &&
