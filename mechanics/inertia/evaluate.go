@@ -146,7 +146,9 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 		default:
 			p := q.turned(d.place)
 			s.add(d, along, factor*real(p), grid, moment)
-			s.add(d, across, -factor*imag(p), grid, moment)
+			if !s.kinds[d.kind].central { // there the first order is the only one across
+				s.add(d, across, -factor*imag(p), grid, moment)
+			}
 		}
 	}
 	rests := false
@@ -163,32 +165,43 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 
 // add adds the curve of the cylinders of a stand.
 func (s *Solver) add(d *stand, quantity int, factor float64, grid *num.Grid, moment bool) {
-	quarter := grid.Len() / 4
-	for parity := range d.acts {
-		f := factor * d.acts[parity].count
-		if moment {
-			f = factor * d.acts[parity].arms
-		}
-		if f == 0 {
-			continue
-		}
-		quantity := quantity
-		if quantity == ownRoll && parity == 0 && s.kinds[d.kind].central {
-			quantity, f = ownTorque, -f
-		}
-		row := s.curveOf(d, quantity, parity, grid)
-		if len(row) == 0 {
-			continue
-		}
-		from := d.shift
-		if from >= quarter { // half a revolution on
-			from -= quarter
-			if parity == 1 {
-				f = -f
-			}
-		}
-		s.terms[parity] = append(s.terms[parity], num.Term{Factor: f, Row: row[from:]})
+	if factor == 0 {
+		return
 	}
+	central := s.kinds[d.kind].central
+	s.addHalf(d, quantity, 0, factor, grid, moment)
+	if !central || quantity != along { // the force of a central crank has no odd orders but the first
+		s.addHalf(d, quantity, 1, factor, grid, moment)
+	}
+}
+
+// addHalf adds what repeats after half a revolution, or what changes sign then.
+func (s *Solver) addHalf(d *stand, quantity, parity int, factor float64, grid *num.Grid, moment bool) {
+	f := factor * d.acts[parity].count
+	if moment {
+		f = factor * d.acts[parity].arms
+	}
+	if f == 0 {
+		return
+	}
+	if quantity == ownRoll && parity == 0 && s.kinds[d.kind].central { // what turns the crank turns the block back
+		quantity, f = ownTorque, -f
+	}
+	h := &s.halves[d.halves].of[quantity][parity]
+	if !h.made {
+		s.make(h, d.kind, quantity, parity, grid)
+	}
+	if len(h.row) == 0 {
+		return
+	}
+	from, quarter := d.shift, len(h.row)/2
+	if from >= quarter { // half a revolution on
+		from -= quarter
+		if parity == 1 {
+			f = -f
+		}
+	}
+	s.terms[parity] = append(s.terms[parity], num.Term{Factor: f, Row: h.row[from:]})
 }
 
 // first adds a first order.
@@ -205,16 +218,9 @@ func (s *Solver) first(grid *num.Grid, cos, sin float64) {
 	}
 }
 
-// curveOf returns a curve of a kind, made at the first time that it is wanted.
-func (s *Solver) curveOf(d *stand, quantity, parity int, grid *num.Grid) []float64 {
-	h := &s.kinds[d.kind]
-	if h.central && (quantity == across || quantity == along && parity == 1) {
-		return nil // in first order alone
-	}
-	to := &s.halves[d.halves].of[quantity][parity]
-	if to.made {
-		return to.row
-	}
+// make makes a curve of a kind.
+func (s *Solver) make(to *half, kind, quantity, parity int, grid *num.Grid) {
+	h := &s.kinds[kind]
 	s.series = grown(s.series, 2*h.orders+1)
 	clear(s.series)
 	first := 2 - parity
@@ -225,7 +231,6 @@ func (s *Solver) curveOf(d *stand, quantity, parity int, grid *num.Grid) []float
 		s.series[2*n] = h.at[n].of(quantity)
 	}
 	to.made, to.row = true, grid.Halved(to.row, s.series, parity == 1)
-	return to.row
 }
 
 // of returns what stands in the series of a curve.
