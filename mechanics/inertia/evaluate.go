@@ -98,7 +98,6 @@ type half struct {
 func (s *Solver) shift(grid *num.Grid) bool {
 	turn := grid.Len() / 2
 	step := float64(num.Turn) / float64(turn)
-	kinds := 0
 	for i := range s.stands {
 		d := &s.stands[i]
 		φ := float64(d.phase)
@@ -107,7 +106,10 @@ func (s *Solver) shift(grid *num.Grid) bool {
 			return false
 		}
 		d.shift = (int(at)%turn + turn) % turn
-		if !slices.ContainsFunc(s.stands[:i], func(o stand) bool { return o.kind == d.kind }) {
+	}
+	kinds := 0
+	for i := range s.groups {
+		if !slices.ContainsFunc(s.groups[:i], func(o group) bool { return o.kind == s.groups[i].kind }) {
 			kinds++
 		}
 	}
@@ -119,7 +121,7 @@ func (s *Solver) shift(grid *num.Grid) bool {
 	}
 	for i := range s.stands {
 		d := &s.stands[i]
-		d.halves = s.halvesOf(d.kind, grid.Len())
+		d.halves = s.halvesOf(s.groups[d.group].kind, grid.Len())
 	}
 	return true
 }
@@ -138,15 +140,16 @@ func (s *Solver) gather(b *Balance, q curve, grid *num.Grid, square float64) boo
 	moment := q.quantity() == 1
 	for i := range s.stands {
 		d := &s.stands[i]
+		g := &s.groups[d.group]
 		switch q {
 		case torque:
 			s.add(d, ownTorque, factor, grid, false)
 		case roll:
 			s.add(d, ownRoll, factor, grid, false)
 		default:
-			p := q.turned(d.place)
+			p := q.turned(g.place)
 			s.add(d, along, factor*real(p), grid, moment)
-			if !s.kinds[d.kind].central { // there the first order is the only one across
+			if !g.central { // there the first order is the only one across
 				s.add(d, across, -factor*imag(p), grid, moment)
 			}
 		}
@@ -168,7 +171,7 @@ func (s *Solver) add(d *stand, quantity int, factor float64, grid *num.Grid, mom
 	if factor == 0 {
 		return
 	}
-	central := s.kinds[d.kind].central
+	central := s.groups[d.group].central
 	s.addHalf(d, quantity, 0, factor, grid, moment)
 	if !central || quantity != along { // the force of a central crank has no odd orders but the first
 		s.addHalf(d, quantity, 1, factor, grid, moment)
@@ -184,12 +187,12 @@ func (s *Solver) addHalf(d *stand, quantity, parity int, factor float64, grid *n
 	if f == 0 {
 		return
 	}
-	if quantity == ownRoll && parity == 0 && s.kinds[d.kind].central { // what turns the crank turns the block back
+	if quantity == ownRoll && parity == 0 && s.groups[d.group].central { // what turns the crank turns the block back
 		quantity, f = ownTorque, -f
 	}
 	h := &s.halves[d.halves].of[quantity][parity]
 	if !h.made {
-		s.make(h, d.kind, quantity, parity, grid)
+		s.make(h, s.groups[d.group].harmonics, quantity, parity, grid)
 	}
 	if len(h.row) == 0 {
 		return
@@ -219,8 +222,7 @@ func (s *Solver) first(grid *num.Grid, cos, sin float64) {
 }
 
 // make makes a curve of a kind.
-func (s *Solver) make(to *half, kind, quantity, parity int, grid *num.Grid) {
-	h := &s.kinds[kind]
+func (s *Solver) make(to *half, h *harmonics, quantity, parity int, grid *num.Grid) {
 	s.series = grown(s.series, 2*h.orders+1)
 	clear(s.series)
 	first := 2 - parity

@@ -105,10 +105,10 @@ func (e *evaluations) check(rt *rapid.T) {
 	}
 	want := plain.Curves(nil, b, grid, ω)
 	var gross [4]float64
-	for _, d := range plain.stands {
-		for _, q := range plain.kinds[d.kind].at {
+	for _, d := range plain.groups {
+		for _, q := range d.at {
 			force := ω * ω * (q.size.with + q.size.against)
-			for i, g := range [4]float64{force * d.number, force * d.reach, ω * ω * q.size.torque * d.number, ω * ω * q.size.roll * d.number} {
+			for i, g := range [4]float64{force * d.magnitude[0], force * d.magnitude[2], ω * ω * q.size.torque * d.magnitude[0], ω * ω * q.size.roll * d.magnitude[0]} {
 				gross[i] += g
 			}
 		}
@@ -214,8 +214,8 @@ func TestInLineGivesTheSameBits(t *testing.T) {
 			rt.Fatal(err)
 		}
 		for parity := range 2 {
-			s.findGroups(parity)
-			if len(s.groups) == 0 {
+			s.setParts(parity)
+			if len(s.parts) == 0 {
 				continue
 			}
 			var left [2][2][4]int64

@@ -26,16 +26,15 @@ type inline struct {
 
 // inLine reports whether a train is such an engine.
 func (s *Solver) inLine(t *layout.Train) bool {
-	if len(t.Shafts) > 0 || len(s.stands) == 0 {
+	if len(t.Shafts) > 0 || len(s.groups) == 0 {
 		return false
 	}
-	first := &s.stands[0]
+	first := &s.groups[0]
 	if real(first.place) != 0 && imag(first.place) != 0 {
 		return false
 	}
-	for i := range s.stands {
-		d := &s.stands[i]
-		if d.axis != first.axis || !s.kinds[d.kind].central {
+	for i := range s.groups {
+		if g := &s.groups[i]; g.axis != first.axis || !g.central {
 			return false
 		}
 	}
@@ -63,12 +62,14 @@ func (s *Solver) setInLine(b *Balance, n int) {
 	j := &s.inline
 	j.groups, j.n, j.most = s.groups, n, 0
 	for i := range s.groups {
-		j.most = max(j.most, s.groups[i].orders)
+		if g := &s.groups[i]; len(g.parts) > 0 {
+			j.most = max(j.most, g.orders)
+		}
 	}
 	if n > j.most {
 		return
 	}
-	if p, q := real(s.stands[0].place), imag(s.stands[0].place); j.place[0] != p || j.across[0] != q {
+	if p, q := real(s.groups[0].place), imag(s.groups[0].place); j.place[0] != p || j.across[0] != q {
 		minus := math.Copysign(0, -1)
 		j.place, j.across = [4]float64{p, p, -q, -q}, [4]float64{q, q, p, p}
 		j.ahead, j.back = [4]float64{minus, 0, minus, 0}, [4]float64{0, minus, 0, minus}
@@ -85,7 +86,7 @@ func (j *inline) plain(b *Balance) {
 		var w weights
 		for i := range j.groups {
 			g := &j.groups[i]
-			if j.n > g.orders {
+			if j.n > g.orders || len(g.parts) == 0 {
 				continue
 			}
 			var turns, arms complex128

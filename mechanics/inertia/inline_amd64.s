@@ -38,6 +38,8 @@ group:
 	ADDQ   R8, R10
 	MOVQ   group_parts+0(SI), R11
 	MOVQ   group_parts+8(SI), R12
+	TESTQ  R12, R12
+	JZ     next
 	VXORPD Y4, Y4, Y4                   // turns and those times arms
 
 part:

@@ -69,8 +69,8 @@ func (s *Solver) Solve(dst *Balance, t *layout.Train, opt Options) (*Balance, er
 		return nil, err
 	}
 	weighed := most
-	for i := range s.stands {
-		most = max(most, 2*s.kinds[s.stands[i].kind].orders)
+	for i := range s.groups {
+		most = max(most, 2*s.groups[i].orders)
 	}
 	dst.reset(most, t.Reference)
 	inLine := s.inLine(t)

@@ -8,19 +8,26 @@ import (
 	"crankwright/num"
 )
 
-// stand is where cylinders of one kind and axis have their throws: all in one direction, or in it and the opposite one. In
-// even orders they act alike; in odd ones those half a revolution on act the other way.
+// group is the cylinders of one kind and axis.
+type group struct {
+	*harmonics
+	kind      int        // index of it
+	axis      num.Angle  // β [rad]
+	place     complex128 // i e^{iβ} [1]
+	magnitude [4]float64 // number of cylinders [1] and sum of the lengths of their arms [m], each twice
+	parts     []part     // its stands that act in even orders, or in odd ones
+	levers    bool       // whether those make moments
+}
+
+// stand is where cylinders of a group have their throws: all in one direction, or in it and the opposite one. In even orders
+// they act alike; in odd ones those half a revolution on act the other way.
 type stand struct {
-	kind   int          // index of it
-	axis   num.Angle    // β [rad]
+	group  int          // index of it
 	phase  num.Angle    // φ at crank angle 0, from the axis [rad]
-	shift  int          // the same in angles of a grid, where that is whole [1]
-	halves int          // place of the kind's curves at those angles
-	place  complex128   // i e^{iβ} [1]
-	powers []complex128 // e^{inφ} at crank angle 0 by order n [1]
+	powers []complex128 // e^{inφ} by order n [1]
 	acts   [2]sums      // in even and in odd orders
-	number float64      // of cylinders [1]
-	reach  float64      // sum of the lengths of their arms [m]
+	shift  int          // φ in angles of a grid, where that is whole [1]
+	halves int          // place of the kind's curves at those angles
 }
 
 // sums are those of cylinders that act together.
@@ -81,7 +88,7 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 	if len(s.turning) > mostTurnings {
 		s.turning = s.turning[:0]
 	}
-	s.stands = s.stands[:0]
+	s.groups, s.stands = s.groups[:0], s.stands[:0]
 	kind := 0
 	for i := range t.Cylinders {
 		axis := t.Cylinders[i].Axis
@@ -92,19 +99,24 @@ func (s *Solver) place(t *layout.Train, opt Options) error {
 			}
 		}
 		phase := t.Throws[t.Cylinders[i].Throw].Angle - axis
-		at, sign := s.standFor(kind, axis, phase)
-		arm := t.Cylinders[i].At - t.Reference
-		at.number++
-		at.reach += math.Abs(arm)
+		at, sign := s.standFor(s.groupFor(kind, axis), phase)
+		m, arm := &s.groups[at.group].magnitude, t.Cylinders[i].At-t.Reference
+		m[0]++
+		m[2] += math.Abs(arm)
 		at.acts[0].count++
 		at.acts[0].arms += arm
 		at.acts[1].count += sign
 		at.acts[1].arms += sign * arm
 	}
+	for i := range s.groups {
+		g := &s.groups[i]
+		g.harmonics = &s.kinds[g.kind]
+		g.magnitude[1], g.magnitude[3] = g.magnitude[0], g.magnitude[2]
+	}
 	for i := range s.stands {
 		at := &s.stands[i]
 		for p := range at.acts {
-			at.acts[p].arms = above(at.acts[p].arms, 1e-15*at.reach)
+			at.acts[p].arms = above(at.acts[p].arms, 1e-15*s.groups[at.group].magnitude[2])
 		}
 	}
 	return nil
@@ -120,16 +132,29 @@ func likeBefore(t *layout.Train, i int) bool {
 // same is how far apart, in half revolutions or whole ones, directions are that count as one [rad].
 const same = 2e-15
 
-// standFor finds the stand of a cylinder, and 1 where its throw has the direction of the stand or −1 where it has the opposite.
-func (s *Solver) standFor(kind int, axis, phase num.Angle) (at *stand, sign float64) {
+// groupFor finds the group of a cylinder.
+func (s *Solver) groupFor(kind int, axis num.Angle) int {
 	place := complex(0, 1)
+	for i := range s.groups {
+		if g := &s.groups[i]; g.axis == axis {
+			if g.kind == kind {
+				return i
+			}
+			place = g.place
+		}
+	}
+	if axis != 0 && place == 1i {
+		place *= s.turn(axis)[1]
+	}
+	s.groups = append(s.groups, group{kind: kind, axis: axis, place: place})
+	return len(s.groups) - 1
+}
+
+// standFor finds the stand of a cylinder, and 1 where its throw has the direction of the stand or −1 where it has the opposite.
+func (s *Solver) standFor(group int, phase num.Angle) (at *stand, sign float64) {
 	for i := range s.stands {
 		d := &s.stands[i]
-		if d.axis != axis {
-			continue
-		}
-		place = d.place
-		if d.kind != kind {
+		if d.group != group {
 			continue
 		}
 		const half = float64(num.Turn / 2)
@@ -139,20 +164,8 @@ func (s *Solver) standFor(kind int, axis, phase num.Angle) (at *stand, sign floa
 			return d, float64(1 - 2*(int(halves)&1))
 		}
 	}
-	if axis != 0 && place == 1i {
-		place *= s.turn(axis)[1]
-	}
-	s.stands = append(s.stands, stand{kind: kind, axis: axis, phase: phase, place: place, powers: s.turnTo(phase, s.kinds[kind].orders)})
+	s.stands = append(s.stands, stand{group: group, phase: phase, powers: s.turnTo(phase, s.kinds[s.groups[group].kind].orders)})
 	return &s.stands[len(s.stands)-1], 1
-}
-
-// group is the cylinders of one kind and axis, in even orders or in odd ones.
-type group struct {
-	*harmonics
-	place     complex128 // i e^{iβ} [1]
-	parts     []part     // of the stands that act
-	magnitude [4]float64 // number of cylinders [1] and sum of the lengths of their arms [m], each twice
-	levers    bool       // whether moments act
 }
 
 // part is a stand in orders of one parity.
@@ -161,50 +174,42 @@ type part struct {
 	by     [4]float64 // count [1] and arms [m], each twice
 }
 
-// findGroups finds the groups that act in even orders or in odd ones.
-func (s *Solver) findGroups(parity int) {
-	s.groups, s.parts = s.groups[:0], slices.Grow(s.parts[:0], len(s.stands))
-	for i := range s.stands {
-		first := &s.stands[i]
-		together := func(d *stand) bool { return d.kind == first.kind && d.axis == first.axis }
-		known := false
-		for k := range i {
-			known = known || together(&s.stands[k])
-		}
-		if known {
-			continue
-		}
-		g := group{harmonics: &s.kinds[first.kind], place: first.place}
-		from := len(s.parts)
-		number, reach := 0.0, 0.0
-		for k := i; k < len(s.stands); k++ {
+// setParts sets what acts in even orders, or in odd ones.
+func (s *Solver) setParts(parity int) {
+	s.parts = slices.Grow(s.parts[:0], len(s.stands))
+	for i := range s.groups {
+		g, from := &s.groups[i], len(s.parts)
+		g.levers = false
+		for k := range s.stands {
 			d := &s.stands[k]
-			if !together(d) {
+			if d.group != i {
 				continue
 			}
-			number += d.number
-			reach += d.reach
-			if a := d.acts[parity]; a.count != 0 || a.arms != 0 {
+			if a := &d.acts[parity]; a.count != 0 || a.arms != 0 {
 				g.levers = g.levers || a.arms != 0
-				s.parts = append(s.parts, part{d.powers, [4]float64{a.count, a.count, a.arms, a.arms}})
+				n := len(s.parts)
+				s.parts = s.parts[:n+1]
+				p := &s.parts[n]
+				p.powers = d.powers
+				p.by[0], p.by[1], p.by[2], p.by[3] = a.count, a.count, a.arms, a.arms
 			}
 		}
-		if g.parts = s.parts[from:]; len(g.parts) > 0 {
-			g.magnitude = [4]float64{number, number, reach, reach}
-			s.groups = append(s.groups, g)
-		}
+		g.parts = s.parts[from:]
 	}
 }
 
-// addCylinders adds all cylinders, those of one kind and axis together: order by order its harmonics times the sums of turns.
+// addCylinders adds all cylinders, those of a group together: order by order its harmonics times the sums of turns.
 //
 //	W⁺_n = i e^{iβ} c_n Σ e^{inφ}   W⁻_n = i e^{iβ} c_{−n} conj Σ e^{inφ}   moments: the same, times i x under the sum
 func (s *Solver) addCylinders(b *Balance, inLine bool) {
 	for parity := range 2 {
-		s.findGroups(parity)
+		s.setParts(parity)
 		first := 2 - parity
 		for i := range s.groups {
 			g := &s.groups[i]
+			if len(g.parts) == 0 {
+				continue
+			}
 			if !inLine {
 				s.addOrders(b, g, first, g.orders)
 			} else if first == 1 {
