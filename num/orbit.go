@@ -76,18 +76,6 @@ func (o Orbit) derivatives(θ Angle) (w, dw, ddw complex128) {
 	return w, dw, ddw
 }
 
-// Components returns what stands at one order in the series of Y and Z.
-//
-//   - k: twice the order [1], at least 1 and less than the length of the orbit, else it panics
-//
-// Results [unit of w]. Definition.
-func (o Orbit) Components(k int) (y, z complex128) {
-	plus, minus := o.senses()
-	p, m := plus[k], cmplx.Conj(minus[k])
-	d := p - m
-	return p + m, complex(imag(d), -real(d))
-}
-
 // Y returns the horizontal component of the orbit as a series.
 //
 //	Y_k = W⁺_k + conj W⁻_k   (Reversed: W⁻_k + conj W⁺_k)

@@ -104,17 +104,21 @@ func (s *Solver) sample(dst []float64, b *Balance, q curve, grid *num.Grid, squa
 	return grid.Scaled(dst, series, square)
 }
 
-// order returns what stands in the series of a curve of force or moment, by half orders.
+// order returns what stands in the series of a curve of force or moment, by half orders; see num.Orbit's Y and Z.
 func (b *Balance) order(q curve, k int) complex128 {
 	orbit := &b.Force
 	if q == momentY || q == momentZ {
 		orbit = &b.Moment
 	}
-	y, z := orbit.Components(k)
-	if q == forceY || q == momentY {
-		return y
+	plus, minus := orbit.With[k], conj(orbit.Against[k])
+	if orbit.Reversed {
+		plus, minus = orbit.Against[k], conj(orbit.With[k])
 	}
-	return z
+	if q == forceY || q == momentY {
+		return plus + minus
+	}
+	d := plus - minus
+	return complex(imag(d), -real(d))
 }
 
 // rests reports whether a curve of force or moment that has no half orders nor the first one is zero.

@@ -105,7 +105,9 @@ func (s *Solver) shift(grid *num.Grid) bool {
 		if !(math.Abs(φ-at*step) <= whole) {
 			return false
 		}
-		d.shift = (int(at)%turn + turn) % turn
+		if d.shift = int(at) % turn; d.shift < 0 {
+			d.shift += turn
+		}
 	}
 	kinds := 0
 	for i := range s.groups {
