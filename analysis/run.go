@@ -190,13 +190,15 @@ func cylinderError(c *layout.Cylinder, err error) error {
 
 func (r *Result) inertia(opt Options) error {
 	var s inertia.Solver
-	b, err := s.Solve(nil, r.Train, inertia.Options{TwoMass: opt.TwoMass})
+	b, err := s.Solve(nil, r.Train, inertia.Options{TwoMass: opt.TwoMass}) // how many orders there are decides the grid
 	if err != nil {
 		return err
 	}
 	grid := num.NewGrid(samplesFor(opt.Samples, len(b.Torque)))
-	r.Balance = b
-	r.Curves = s.Curves(nil, b, grid, r.Speed)
+	r.Balance, r.Curves = b, &inertia.Curves{}
+	if err := s.Evaluate(b, r.Curves, r.Train, inertia.Options{TwoMass: opt.TwoMass}, grid, r.Speed); err != nil {
+		return err
+	}
 	r.Peaks = inertia.PeaksOf(b, r.Curves, r.Speed)
 	r.Angles = make([]num.Angle, grid.Len())
 	for j := range r.Angles {

@@ -84,8 +84,8 @@ func (w *svgWriter) shape(s shape) {
 		w.number("cy", g.centre.y)
 		w.number("rx", math.Max(0, g.rx))
 		w.number("ry", math.Max(0, g.ry))
-		if g.turned != 0 {
-			fmt.Fprintf(&w.b, ` transform="rotate(%s %s %s)"`, coordinate(g.turned), coordinate(g.centre.x), coordinate(g.centre.y))
+		if turned := coordinate(g.turned); turned != "0" { // not by rounding alone
+			fmt.Fprintf(&w.b, ` transform="rotate(%s %s %s)"`, turned, coordinate(g.centre.x), coordinate(g.centre.y))
 		}
 	case polygon:
 		tag = "polygon"

@@ -67,9 +67,7 @@ func (g *Grid) Sample(dst []float64, s Series) []float64 { return g.Scaled(dst, 
 // occur, and a quarter of it is summed: the rest follows because cosines are even, sines odd, and
 // even and odd harmonics differ only in sign half a period on. Definition.
 func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
-	if len(s) > g.n {
-		panic("num: the series has orders that the grid cannot resolve")
-	}
+	g.fits(s)
 	if cap(dst) < g.n {
 		dst = make([]float64, g.n)
 	}
@@ -79,9 +77,7 @@ func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
 	for k, c := range s {
 		if k > 0 && (real(c) != 0 || imag(c) != 0) {
 			g.orders = append(g.orders, k)
-			if k >= len(g.rows) || g.rows[k].cos == nil {
-				g.grow(k)
-			}
+			g.grow(k)
 			if even := repeat&-repeat == repeat; even && k&(repeat-1) != 0 || !even && k%repeat != 0 {
 				repeat = gcd(repeat, k)
 			}
@@ -103,6 +99,12 @@ func (g *Grid) Scaled(dst []float64, s Series, f float64) []float64 {
 	return dst
 }
 
+func (g *Grid) fits(s Series) {
+	if len(s) > g.n {
+		panic("num: the series has orders that the grid cannot resolve")
+	}
+}
+
 // series is a series with its factor and its mean.
 type series struct {
 	of      Series
@@ -122,15 +124,7 @@ func (g *Grid) fold(dst []float64, s series, orders []int, repeat int, room []fl
 		return
 	}
 	half, quarter := period/2, period/4
-	g.collect()
-	even := orders[:0]
-	for _, k := range orders {
-		if k&-k != repeat&-repeat { // lowest bits: the quotient is even
-			even = append(even, k)
-		} else {
-			g.term(s, k)
-		}
-	}
+	even := g.collect(s, orders, repeat&-repeat)
 	cos, sin, room := g.sums(quarter+1, 0, room)
 	g.fold(dst[:half], s, even, 2*repeat, room)
 	spread(dst, cos, sin)
@@ -140,10 +134,7 @@ func (g *Grid) fold(dst []float64, s series, orders []int, repeat int, room []fl
 func (g *Grid) mirror(dst []float64, s series, orders []int, room []float64) {
 	period := len(dst)
 	values := period/2 + 1
-	g.collect()
-	for _, k := range orders {
-		g.term(s, k)
-	}
+	g.collect(s, orders, 0)
 	cos, sin, _ := g.sums(values, s.mean, room)
 	reflect(dst, cos, sin)
 }
@@ -161,25 +152,38 @@ func (g *Grid) sums(values int, mean float64, room []float64) (cos, sin, rest []
 // whole rounds a number of angles up, so that lanes are full.
 func whole(values int) int { return (values + 15) &^ 15 }
 
-func (g *Grid) collect() { g.cosines, g.sines = g.cosines[:0], g.sines[:0] }
-
-// term collects what one order adds.
-func (g *Grid) term(s series, k int) {
-	c, r := s.of[k], &g.rows[k]
-	if a := real(c); a != 0 {
-		g.cosines = append(g.cosines, term{s.f * a, r.cos})
+// collect collects what orders add, and returns those that it left out in the place of all: of which the lowest bit is
+// another one than asked for, if one is.
+func (g *Grid) collect(s series, orders []int, lowest int) []int {
+	cosines, sines, left := g.cosines[:0], g.sines[:0], 0
+	for _, k := range orders {
+		if lowest != 0 && k&-k != lowest {
+			orders[left] = k
+			left++
+			continue
+		}
+		c, r := s.of[k], &g.rows[k]
+		if a := real(c); a != 0 {
+			cosines = append(cosines, Term{s.f * a, r.cos})
+		}
+		if b := imag(c); b != 0 {
+			sines = append(sines, Term{-s.f * b, r.sin})
+		}
 	}
-	if b := imag(c); b != 0 {
-		g.sines = append(g.sines, term{-s.f * b, r.sin})
-	}
+	g.cosines, g.sines = cosines, sines
+	return orders[:left]
 }
 
 // row has the first cosines and sines at multiples of an order, to be read from front to back.
 type row struct{ cos, sin []float64 }
 
-// grow makes the row of an order. Its period is halved as often as the order is even, until a quarter of it is no whole
-// number of angles: a quarter is summed, or in the end a half, see fold and mirror.
+// grow makes the row of an order unless it is there. Its period is halved as often as the order is even, until a quarter of it
+// is no whole number of angles: a quarter is summed, or in the end a half, see fold and mirror. Whole orders are summed over a
+// quarter of a revolution too, see Halved.
 func (g *Grid) grow(k int) {
+	if k < len(g.rows) && g.rows[k].cos != nil {
+		return
+	}
 	for len(g.rows) <= k {
 		g.rows = append(g.rows, row{})
 	}
@@ -187,6 +191,9 @@ func (g *Grid) grow(k int) {
 	values := g.n>>times/4 + 1
 	if g.n>>times%4 != 0 {
 		values = g.n>>times/2 + 1
+	}
+	if k%4 == 0 {
+		values = max(values, g.n/8+1)
 	}
 	r := &g.rows[k]
 	r.cos, r.sin = make([]float64, whole(values)), make([]float64, whole(values))

@@ -3,14 +3,8 @@ package num
 // The loops in which the time of Grid and Transform goes. Where the processor has them, four lanes work at once; each value
 // gets the same sums and products in the same sequence either way, so that the bits are the same.
 
-// term is a row of a table and what it is multiplied by.
-type term struct {
-	f   float64
-	row []float64
-}
-
 // terms are to be summed.
-type terms []term
+type terms []Term
 
 // over sums the terms and a mean. Each row is at least as long as what is summed.
 func (t terms) over(to []float64, mean float64) {
@@ -28,8 +22,8 @@ func (t terms) over(to []float64, mean float64) {
 	}
 	fill(to, mean)
 	for _, one := range t {
-		for i, v := range one.row[j : j+len(to)] {
-			to[i] += one.f * v
+		for i, v := range one.Row[j : j+len(to)] {
+			to[i] += one.Factor * v
 		}
 	}
 }
@@ -83,5 +77,32 @@ func spread(dst, cos, sin []float64) {
 		odd, oddBack := sin[j]+cos[j], sin[j]-cos[j]
 		up[j], past[j] = a+odd, a-odd
 		back[quarter-j], end[quarter-j] = b+oddBack, b-oddBack
+	}
+}
+
+// double writes a curve of two revolutions from terms of which half a revolution is given: of what repeats then and of what
+// changes sign.
+func double(dst []float64, steady, turning terms) {
+	half := len(dst) / 4
+	for _, t := range [2]terms{steady, turning} {
+		for i := range t {
+			_ = t[i].Row[:half]
+		}
+	}
+	j := 0
+	if n := half &^ 3; n > 0 && wide() {
+		doubleFour(&dst[0], n, half, steady, turning)
+		j = n
+	}
+	for ; j < half; j++ {
+		a, b := 0.0, 0.0
+		for i := range steady {
+			a += steady[i].Factor * steady[i].Row[j]
+		}
+		for i := range turning {
+			b += turning[i].Factor * turning[i].Row[j]
+		}
+		dst[j], dst[half+j] = a+b, a-b
+		dst[2*half+j], dst[3*half+j] = a+b, a-b
 	}
 }

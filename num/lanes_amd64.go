@@ -9,7 +9,7 @@ func wide() bool { return cpu.X86.HasAVX2 }
 // of 4, count is positive.
 //
 //go:noescape
-func sumTerms(to *float64, n int, mean float64, t *term, count int)
+func sumTerms(to *float64, n int, mean float64, t *Term, count int)
 
 // reflectFour does the work of reflect for n angles, a positive multiple of 4: up goes forwards, down backwards.
 //
@@ -20,3 +20,8 @@ func reflectFour(up, down *float64, n int, cos, sin *float64)
 //
 //go:noescape
 func spreadFour(up, past, down, end *float64, n int, cos, sin *float64)
+
+// doubleFour does the work of double for the first n angles of each half revolution, a positive multiple of 4.
+//
+//go:noescape
+func doubleFour(to *float64, n, half int, steady, turning []Term)

@@ -4,7 +4,7 @@ package num
 
 func wide() bool { return false }
 
-func sumTerms(*float64, int, float64, *term, int) { panic("num: not for this processor") }
+func sumTerms(*float64, int, float64, *Term, int) { panic("num: not for this processor") }
 
 func reflectFour(*float64, *float64, int, *float64, *float64) {
 	panic("num: not for this processor")
@@ -13,3 +13,5 @@ func reflectFour(*float64, *float64, int, *float64, *float64) {
 func spreadFour(*float64, *float64, *float64, *float64, int, *float64, *float64) {
 	panic("num: not for this processor")
 }
+
+func doubleFour(*float64, int, int, []Term, []Term) { panic("num: not for this processor") }

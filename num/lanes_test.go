@@ -19,7 +19,7 @@ func TestLanesGiveTheSameBits(t *testing.T) {
 	for n := range 100 {
 		sum := make(terms, 1+n%7)
 		for i := range sum {
-			sum[i] = term{chance.NormFloat64(), random(n)}
+			sum[i] = Term{chance.NormFloat64(), random(n)}
 		}
 		mean := chance.NormFloat64()
 		got := random(n)
@@ -27,10 +27,36 @@ func TestLanesGiveTheSameBits(t *testing.T) {
 		for j := range got {
 			want := mean
 			for _, t := range sum {
-				want += t.f * t.row[j]
+				want += t.Factor * t.Row[j]
 			}
 			if got[j] != want {
 				t.Fatalf("%d terms of %d values: %v at %d, want %v", len(sum), n, got[j], j, want)
+			}
+		}
+	}
+	for half := range 50 {
+		row := random(half + 7)
+		sums := [2]terms{make(terms, half%4), make(terms, half%3)}
+		for _, sum := range sums {
+			for i := range sum {
+				sum[i] = Term{chance.NormFloat64(), row[i:]}
+			}
+		}
+		got := random(4 * half)
+		double(got, sums[0], sums[1])
+		for j, v := range got {
+			var parts [2]float64
+			for p, sum := range sums {
+				for _, t := range sum {
+					parts[p] += t.Factor * t.Row[j%half]
+				}
+			}
+			want := parts[0] + parts[1]
+			if j/half%2 == 1 {
+				want = parts[0] - parts[1]
+			}
+			if v != want {
+				t.Fatalf("%d angles of half a revolution: %v at %d, want %v", half, v, j, want)
 			}
 		}
 	}

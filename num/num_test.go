@@ -221,3 +221,30 @@ func BenchmarkGridSample(b *testing.B) {
 		g.Sample(dst, s)
 	}
 }
+
+// Definition: a curve is what repeats after half a revolution and what changes sign then.
+func TestHalvesAreTheWhole(t *testing.T) {
+	for _, n := range []int{8, 24, 40, 56, 720, 1000} {
+		g := NewGrid(n)
+		s := make(Series, min(n/2, 61))
+		for k := 2; k < len(s); k += 2 {
+			s[k] = complex(1/float64(k), float64(k%7)-3)
+		}
+		want := g.Sample(nil, s)
+		part := func(turning bool) []Term {
+			if row := g.Halved(nil, s, turning); len(row) > 0 {
+				return []Term{{1, row}}
+			}
+			return nil
+		}
+		got := g.Whole(nil, part(false), part(true))
+		for j, v := range want {
+			if math.Abs(v-got[j]) > 1e-13*float64(len(s)) {
+				t.Fatalf("%d angles: %g at %d, want %g", n, got[j], j, v)
+			}
+		}
+		if row := g.Halved(nil, Series{1, 1, 0, 1}, true); len(row) != 0 {
+			t.Errorf("%d angles: %v of nothing", n, row)
+		}
+	}
+}

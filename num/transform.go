@@ -101,7 +101,7 @@ func (t *Transform) Odd(a, b, x, y []float64) {
 func (t *Transform) sum(to, of []float64, rows [][]float64) {
 	t.terms = t.terms[:0]
 	for j, v := range of {
-		t.terms = append(t.terms, term{v, rows[j]})
+		t.terms = append(t.terms, Term{v, rows[j]})
 	}
 	t.terms.over(to, 0)
 }

@@ -40,11 +40,11 @@ func (s Source) Limit(d Deviation) float64 {
 // reach. Definition.
 func Ours(e Engine) (*inertia.Curves, error) {
 	var s inertia.Solver
-	b, err := s.Solve(nil, &e.Train, inertia.Options{})
-	if err != nil {
+	var b inertia.Balance
+	c := &inertia.Curves{}
+	if err := s.Evaluate(&b, c, &e.Train, inertia.Options{}, num.NewGrid(2*SamplesPerTurn), e.Speed); err != nil {
 		return nil, err
 	}
-	c := s.Curves(nil, b, num.NewGrid(2*SamplesPerTurn), e.Speed)
 	n := SamplesPerTurn * e.Turns()
 	for _, x := range []*[]float64{&c.ForceY, &c.ForceZ, &c.MomentY, &c.MomentZ, &c.Torque, &c.Roll} {
 		*x = (*x)[:n]

@@ -102,10 +102,9 @@ func engine(e independent.Engine, work string, trains []layout.Train) (*contest,
 // run evaluates n times.
 func (v *evaluation) run(n int) error {
 	for range n {
-		if _, err := v.solver.Solve(&v.balance, &v.trains[v.next], inertia.Options{}); err != nil {
+		if err := v.solver.Evaluate(&v.balance, &v.curves, &v.trains[v.next], inertia.Options{}, v.grid, v.engine.Speed); err != nil {
 			return err
 		}
-		v.solver.Curves(&v.curves, &v.balance, v.grid, v.engine.Speed)
 		v.next = (v.next + 1) % len(v.trains)
 	}
 	return nil

@@ -21,9 +21,10 @@ type kind struct {
 
 // harmonics are the contributions of one kind of cylinder in its base frame, per ω².
 type harmonics struct {
-	kind   kind
-	orders int        // highest order kept
-	at     []harmonic // by whole order
+	kind    kind
+	orders  int        // highest order kept
+	at      []harmonic // by whole order
+	central bool       // the force is even and torque and roll are odd: real and imaginary harmonics
 }
 
 // harmonic is one order of them.
@@ -32,17 +33,20 @@ type harmonic struct {
 	against complex128 // c_{−n}
 	torque  complex128 // T_n, T(φ) = Re Σ T_n e^{inφ} [kg m²]
 	roll    complex128
-	size    struct{ with, against, torque, roll float64 } // of those
+	size    sizes // of those
 }
 
-func kindOf(t *layout.Train, i int, twoMass bool) (k kind, axis num.Angle) {
+type sizes struct{ with, against, torque, roll float64 }
+
+// set makes it the kind of a cylinder and returns the cylinder's base axis.
+func (k *kind) set(t *layout.Train, i int, twoMass bool) (axis num.Angle) {
 	c := &t.Cylinders[i]
 	k.link, axis, _ = motion.LinkageOf(t, i)
 	k.pistonMass, k.rodMass, k.cg, k.rodInertia = c.Piston.Mass, c.Rod.Mass, c.Rod.CG, c.Rod.Inertia
 	if twoMass {
 		k.rodInertia = twoMassInertia(c.Rod)
 	}
-	return k, axis
+	return axis
 }
 
 // parts returns the three quantities of one cylinder at one crank position, per ω².
@@ -88,7 +92,8 @@ func (s *Solver) solveKind(h *harmonics, k kind) error {
 func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 	h.at = slices.Grow(h.at[:0], n/2)[:n/2]
 	transform := s.transformAny
-	if link := &h.kind.link; !link.Linked && link.Offset == 0 && n <= mostQuarter {
+	link := &h.kind.link
+	if h.central = !link.Linked && link.Offset == 0 && n <= mostQuarter; h.central {
 		transform = s.transformCentral
 	}
 	if err := transform(h, s.transform(n)); err != nil {
@@ -99,7 +104,11 @@ func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 	for i := range h.at {
 		q := &h.at[i]
 		z := &q.size
-		z.with, z.against, z.torque, z.roll = size(q.with), size(q.against), size(q.torque), size(q.roll)
+		if h.central { // the other parts are zero
+			z.with, z.against, z.torque, z.roll = math.Abs(real(q.with)), math.Abs(real(q.against)), math.Abs(imag(q.torque)), math.Abs(imag(q.roll))
+		} else {
+			z.with, z.against, z.torque, z.roll = size(q.with), size(q.against), size(q.torque), size(q.roll)
+		}
 		force, scalar = larger(larger(force, z.with), z.against), larger(larger(scalar, z.torque), z.roll)
 	}
 	force, scalar = tail*force, tail*scalar
@@ -111,8 +120,10 @@ func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 	for i := range h.at {
 		q := &h.at[i]
 		z := &q.size
-		z.with, z.against = keep(&q.with, force), keep(&q.against, force)
-		z.torque, z.roll = keep(&q.torque, scalar), keep(&q.roll, scalar)
+		h.keep(&q.with, &z.with, force)
+		h.keep(&q.against, &z.against, force)
+		h.keep(&q.torque, &z.torque, scalar)
+		h.keep(&q.roll, &z.roll, scalar)
 	}
 	return h.orders <= n*3/8, nil
 }
@@ -200,15 +211,26 @@ func (s *Solver) transformCentral(h *harmonics, t *num.Transform) error {
 	return nil
 }
 
-// keep drops what is no more than rounding, and returns the size of what is left.
-func keep(c *complex128, limit float64) float64 {
-	drop(c, limit)
-	return size(*c)
+// keep drops what is no more than rounding, from a harmonic and its size.
+func (h *harmonics) keep(c *complex128, size *float64, limit float64) {
+	if *size <= limit {
+		*c, *size = 0, 0
+	} else if !h.central { // where one part is zero anyway
+		drop(c, limit)
+	}
 }
 
-// drop sets to zero what is no more than rounding.
-func drop(c *complex128, limit float64) {
-	*c = complex(above(real(*c), limit), above(imag(*c), limit))
+// drop sets to zero what is no more than rounding, and reports whether something is left.
+func drop(c *complex128, limit float64) bool {
+	re, im := real(*c), imag(*c)
+	if math.Abs(re) <= limit {
+		re = 0
+	}
+	if math.Abs(im) <= limit {
+		im = 0
+	}
+	*c = complex(re, im)
+	return re != 0 || im != 0
 }
 
 func above(x, limit float64) float64 {

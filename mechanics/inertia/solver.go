@@ -2,7 +2,6 @@ package inertia
 
 import (
 	"math"
-	"slices"
 
 	"crankwright/mechanics/layout"
 	"crankwright/num"
@@ -25,11 +24,18 @@ type Solver struct {
 	scalar     []complex128
 	half       []float64
 	kinds      []harmonics
-	placed     []placed
-	units      []complex128 // directions of the throws [1]
-	turns      []turns
-	weight     []weights
+	kind       kind // of the cylinder at hand
+	halves     []halves
+	stands     []stand
+	turning    []turning
+	groups     []group
+	parts      []part
+	inline     inline
+	weight     []weights  // by half order, as far as dropRounding goes
+	orders     [4]int     // how many are left of force, moment, torque and roll moment
 	series     num.Series // scratch for sampling
+	terms      [2][]num.Term
+	cos, sin   []float64 // over one revolution
 }
 
 // weights are sums of magnitudes by half order: what a sum would be if nothing cancelled.
@@ -62,20 +68,21 @@ func (s *Solver) Solve(dst *Balance, t *layout.Train, opt Options) (*Balance, er
 	if err := s.place(t, opt); err != nil {
 		return nil, err
 	}
-	for _, c := range s.placed {
-		most = max(most, 2*s.kinds[c.kind].orders)
+	weighed := most
+	for i := range s.groups {
+		most = max(most, 2*s.groups[i].orders)
 	}
 	dst.reset(most, t.Reference)
-	s.resetWeights(most)
-
-	for i, c := range s.placed {
-		if !slices.ContainsFunc(s.placed[:i], func(d placed) bool { return d.kind == c.kind }) {
-			s.addCylinders(dst, c.kind)
-		}
+	inLine := s.inLine(t)
+	if !inLine {
+		weighed = most
 	}
+	s.resetWeights(weighed)
+	s.orders = [4]int{}
+	s.addCylinders(dst, inLine)
 	s.addCrank(dst, t)
 	s.addShafts(dst, t)
-	s.dropRounding(dst)
+	s.dropRounding(dst, t)
 	if t.Rotation == layout.Clockwise {
 		dst.Force, dst.Moment = dst.Force.Mirror(false), dst.Moment.Mirror(true)
 		for k := range dst.Roll {
@@ -91,15 +98,18 @@ const mostKinds = 32
 
 func (s *Solver) forgetOldKinds() {
 	if len(s.kinds) > mostKinds {
-		s.kinds = s.kinds[:0]
+		s.forgetKinds()
 	}
 }
 
+func (s *Solver) forgetKinds() { s.kinds, s.halves = s.kinds[:0], s.halves[:0] }
+
 // kindFor returns the place of the kind of a cylinder among those that are known, and its base axis.
 func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis num.Angle, err error) {
-	k, axis := kindOf(t, i, opt.TwoMass)
+	k := &s.kind
+	axis = k.set(t, i, opt.TwoMass)
 	for j := len(s.kinds) - 1; j >= 0; j-- { // the cylinders of one train stand last
-		if s.kinds[j].kind == k {
+		if s.kinds[j].kind == *k {
 			return j, axis, nil
 		}
 	}
@@ -109,7 +119,7 @@ func (s *Solver) kindFor(t *layout.Train, i int, opt Options) (kind int, axis nu
 	} else {
 		s.kinds = append(s.kinds, harmonics{})
 	}
-	if err := s.solveKind(&s.kinds[n], k); err != nil {
+	if err := s.solveKind(&s.kinds[n], *k); err != nil {
 		s.kinds = s.kinds[:n]
 		return 0, 0, err
 	}
@@ -167,126 +177,17 @@ func (s *Solver) addForce(b *Balance, k int, x float64, with, against complex128
 	}
 }
 
-// placed is a cylinder in its train.
-type placed struct {
-	kind  int        // index of its kind
-	arm   float64    // from the reference [m]
-	place complex128 // i e^{iβ} [1]
-	step  complex128 // e^{iφ} at crank angle 0 [1]
-}
-
-// place finds kind and place of every cylinder.
-func (s *Solver) place(t *layout.Train, opt Options) error {
-	s.forgetOldKinds()
-	s.placed = s.placed[:0]
-	s.units = s.units[:0]
-	for i := range t.Throws {
-		s.units = append(s.units, t.Throws[i].Angle.Unit())
-	}
-	var before num.Angle
-	unit := complex(1, 0)
-	for i := range t.Cylinders {
-		kind, axis, err := s.kindFor(t, i, opt)
-		if err != nil {
-			return err
-		}
-		if axis != before {
-			unit, before = axis.Unit(), axis
-		}
-		throw := t.Cylinders[i].Throw
-		step := s.units[throw]
-		if axis != 0 { // of the difference, not a quotient: powers of it would carry the rounding of both
-			step = (t.Throws[throw].Angle - axis).Unit()
-		}
-		s.placed = append(s.placed, placed{
-			kind: kind, arm: t.Cylinders[i].At - t.Reference, place: complex(-imag(unit), real(unit)), step: step,
-		})
-	}
-	return nil
-}
-
-// turns are the sums over cylinders of one kind, at one order, of what turns its harmonics into the engine's frame.
-type turns struct {
-	scalar                    complex128 // Σ e^{inφ}
-	with, against             complex128 // Σ i e^{iβ} e^{±inφ}
-	momentWith, momentAgainst complex128 // Σ i (x − x_ref) i e^{iβ} e^{±inφ} [m]
-}
-
-// addCylinders adds all cylinders of one kind: order by order its harmonics times the sums of the turns.
-func (s *Solver) addCylinders(b *Balance, kind int) {
-	h := &s.kinds[kind]
-	sums := s.turnsOf(kind)
-	count, arms := 0.0, 0.0
-	for _, c := range s.placed {
-		if c.kind == kind {
-			count++
-			arms += math.Abs(c.arm)
-		}
-	}
-	for n := 1; n <= h.orders; n++ {
-		k, t, q := 2*n, &sums[n], &h.at[n]
-		w, z := &s.weight[k], &q.size
-		if z.with != 0 || z.against != 0 {
-			b.Force.With[k] += q.with * t.with
-			b.Moment.With[k] += q.with * t.momentWith
-			b.Force.Against[k] += q.against * t.against
-			b.Moment.Against[k] += q.against * t.momentAgainst
-			w.with += z.with * count
-			w.momentWith += z.with * arms
-			w.against += z.against * count
-			w.momentAgainst += z.against * arms
-		}
-		b.Torque[k] += q.torque * t.scalar
-		b.Roll[k] += q.roll * t.scalar
-		w.torque += z.torque * count
-		w.roll += z.roll * count
-	}
-}
-
-// turnsOf sums the turns of the cylinders of a kind by order; of orders without a force the scalar alone.
-func (s *Solver) turnsOf(kind int) []turns {
-	h := &s.kinds[kind]
-	if cap(s.turns) <= h.orders {
-		s.turns = make([]turns, h.orders+1)
-	}
-	sums := s.turns[:h.orders+1]
-	clear(sums)
-	at := h.at[:len(sums)]
-	for i := range s.placed {
-		c := &s.placed[i]
-		if c.kind != kind {
-			continue
-		}
-		p, q, arm := real(c.place), imag(c.place), c.arm
-		cos, sin := real(c.step), imag(c.step)
-		u, v := 1.0, 0.0
-		for n := 1; n < len(sums); n++ {
-			u, v = u*cos-v*sin, u*sin+v*cos
-			t := &sums[n]
-			t.scalar += complex(u, v)
-			if z := &at[n].size; z.with == 0 && z.against == 0 {
-				continue
-			}
-			pu, qu, pv, qv := p*u, q*u, p*v, q*v
-			a, b, c, d := pu-qv, qu+pv, pu+qv, qu-pv
-			t.with += complex(a, b)
-			t.against += complex(c, d)
-			t.momentWith += complex(-arm*b, arm*a)
-			t.momentAgainst += complex(-arm*d, arm*c)
-		}
-	}
-	return sums
-}
-
 // addCrank adds the masses that turn with the crank: throws and counterweights.
 func (s *Solver) addCrank(b *Balance, t *layout.Train) {
 	for i := range t.Throws {
 		th := &t.Throws[i]
-		s.addForce(b, 2, th.At, complex(0, th.Unbalance)*s.units[i], 0)
+		if th.Unbalance != 0 {
+			s.addForce(b, 2, th.At, complex(0, th.Unbalance)*s.turn(th.Angle)[1], 0)
+		}
 	}
 	for i := range t.Counterweights {
 		c := &t.Counterweights[i]
-		s.addForce(b, 2, c.At, complex(0, c.Amount)*c.Angle.Unit(), 0)
+		s.addForce(b, 2, c.At, complex(0, c.Amount)*s.turn(c.Angle)[1], 0)
 	}
 }
 
@@ -309,25 +210,52 @@ func shaftIndex(s layout.Shaft) int {
 	return int(2*math.Abs(s.SpeedRatio) + 0.5)
 }
 
-// dropRounding sets to zero what cancelled to rounding. The phasors of order n carry the rounding of
-// the throw angles n times, hence the factor.
-func (s *Solver) dropRounding(b *Balance) {
-	for k := range s.weight {
-		limit := 4e-15 * (2 + float64(k)/2)
-		w := &s.weight[k] // all zero: nothing acts in this order
-		if w.with != 0 {
-			drop(&b.Force.With[k], limit*w.with)
-			drop(&b.Moment.With[k], limit*w.momentWith)
-		}
-		if w.against != 0 {
-			drop(&b.Force.Against[k], limit*w.against)
-			drop(&b.Moment.Against[k], limit*w.momentAgainst)
-		}
-		if w.torque != 0 {
-			drop(&b.Torque[k], limit*w.torque)
-		}
-		if w.roll != 0 {
-			drop(&b.Roll[k], limit*w.roll)
+// dropRounding sets to zero what cancelled to rounding, as far as there are weights, and counts the orders that are left.
+func (s *Solver) dropRounding(b *Balance, t *layout.Train) {
+	s.dropOrders(b, 2, len(s.weight), 2)
+	for i := range t.Shafts {
+		if k := shaftIndex(t.Shafts[i]); k%2 != 0 {
+			s.dropOrders(b, k, k+1, 2)
 		}
 	}
+}
+
+// rounding is the share below which a sum in half order k is rounding [1]. The phasors of order n carry the rounding of the
+// throw angles n times.
+func rounding(k int) float64 { return 4e-15 * (2 + float64(k)/2) }
+
+// dropOrders is dropRounding for some orders.
+func (s *Solver) dropOrders(b *Balance, from, to, step int) {
+	weight := s.weight[:to]
+	forceWith, forceAgainst := b.Force.With[:to], b.Force.Against[:to]
+	momentWith, momentAgainst := b.Moment.With[:to], b.Moment.Against[:to]
+	torque, roll := b.Torque[:to], b.Roll[:to]
+	var forces, moments, torques, rolls int
+	for k := from; k < to; k += step {
+		limit := rounding(k)
+		w := &weight[k] // zero: nothing acts
+		forces += dropPair(&forceWith[k], &forceAgainst[k], limit, w.with, w.against)
+		moments += dropPair(&momentWith[k], &momentAgainst[k], limit, w.momentWith, w.momentAgainst)
+		if w.torque != 0 && drop(&torque[k], limit*w.torque) {
+			torques++
+		}
+		if w.roll != 0 && drop(&roll[k], limit*w.roll) {
+			rolls++
+		}
+	}
+	s.orders[0] += forces
+	s.orders[1] += moments
+	s.orders[2] += torques
+	s.orders[3] += rolls
+}
+
+// dropPair drops from two counter-turning phasors, and counts 1 if something is left.
+func dropPair(a, b *complex128, limit, weight, weightAgainst float64) (left int) {
+	if weight != 0 && drop(a, limit*weight) {
+		left = 1
+	}
+	if weightAgainst != 0 && drop(b, limit*weightAgainst) {
+		left = 1
+	}
+	return left
 }

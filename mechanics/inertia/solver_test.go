@@ -102,7 +102,7 @@ func benchmarkCurves(b *testing.B, t *layout.Train, fresh bool) {
 	b.ReportAllocs()
 	for b.Loop() {
 		if fresh {
-			s.kinds = s.kinds[:0]
+			s.forgetKinds()
 		}
 		if _, err := s.Solve(&bal, t, Options{}); err != nil {
 			b.Fatal(err)
@@ -145,3 +145,19 @@ func BenchmarkSumOrdersOfFour(b *testing.B) {
 		_ = SumOrders(ps)
 	}
 }
+
+func benchmarkSolve(b *testing.B, t *layout.Train) {
+	b.Helper()
+	var s Solver
+	var bal Balance
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Solve(&bal, t, Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkFlatFourOrders(b *testing.B) { benchmarkSolve(b, flatFour()) }
+
+func BenchmarkCrossFourOrders(b *testing.B) { benchmarkSolve(b, crossFour()) }

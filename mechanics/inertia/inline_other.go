@@ -1,0 +1,7 @@
+//go:build !amd64
+
+package inertia
+
+func wide() bool { return false }
+
+func addFour(*inline) { panic("inertia: not for this processor") }
