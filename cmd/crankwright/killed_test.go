@@ -118,7 +118,7 @@ func (v *victims) leftovers() map[string]bool {
 // of it.
 func (v *victims) kill(within time.Duration, args ...string) bool {
 	v.t.Helper()
-	before := v.leftovers()
+	left, before := v.leftovers(), v.files()
 	c, said := v.command(args...)
 	if err := c.Start(); err != nil {
 		v.t.Fatal(err)
@@ -142,7 +142,7 @@ func (v *victims) kill(within time.Duration, args ...string) bool {
 		return false
 	}
 	v.died++
-	if len(v.leftovers()) > len(before) {
+	if len(v.leftovers()) > len(left) {
 		v.midway++
 	}
 	return true
@@ -153,13 +153,29 @@ func (v *victims) soon(within time.Duration) time.Duration {
 	return time.Duration(v.chance.Int64N(int64(within)))
 }
 
-// writes tells when a new temporary file stands in the folder, and up to two thousandths of a second more have passed.
-func (v *victims) writes(before map[string]bool) <-chan time.Time {
+// files are size and time of all files in the folder.
+func (v *victims) files() map[string]string {
+	found := map[string]string{}
+	_ = filepath.WalkDir(v.dir, func(path string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return nil
+		}
+		if info, err := e.Info(); err == nil {
+			found[path] = fmt.Sprint(info.Size(), info.ModTime())
+		}
+		return nil
+	})
+	return found
+}
+
+// writes tells when a file in the folder is new or another, temporary or not, and up to two thousandths of a second more have
+// passed, or none.
+func (v *victims) writes(before map[string]string) <-chan time.Time {
 	begins := make(chan time.Time, 1)
-	more := v.soon(2 * time.Millisecond)
+	more := v.soon(2*time.Millisecond) * time.Duration(v.chance.IntN(2))
 	go func() {
-		for until := time.Now().Add(time.Minute); time.Now().Before(until) && len(v.leftovers()) <= len(before); {
-			time.Sleep(100 * time.Microsecond)
+		for until := time.Now().Add(time.Minute); time.Now().Before(until) && maps.Equal(v.files(), before); {
+			time.Sleep(50 * time.Microsecond)
 		}
 		time.Sleep(more)
 		begins <- time.Now()
