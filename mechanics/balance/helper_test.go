@@ -72,8 +72,9 @@ func anyCrank(t *rapid.T, offsets bool) *layout.Train {
 		c := layout.Cylinder{
 			Name: fmt.Sprint(i + 1), Throw: on, At: train.Throws[on].At + 0.013*float64(i), Axis: angle("axis"),
 			Piston: layout.Piston{Mass: length("piston", 0, 1)},
-			Rod:    layout.Rod{Length: length("rod", 0.13, 0.2), Mass: length("rod mass", 0, 1), CG: length("cg", 0.01, 0.06), Inertia: 0.001},
+			Rod:    layout.Rod{Length: length("rod", 0.13, 0.2), Mass: length("rod mass", 0, 1), CG: length("cg", 0.01, 0.06)},
 		}
+		c.Rod.Inertia = 0.8 * c.Rod.Mass * c.Rod.CG * (c.Rod.Length - c.Rod.CG) // most mass is near the eyes
 		if offsets {
 			c.Offset = length("offset", -0.02, 0.02)
 		} else { // on its pin: what a counterweight of the throw takes has no moment left

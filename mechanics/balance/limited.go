@@ -13,6 +13,7 @@ var ErrNoConvergence = errors.New("the best counterweights under a limit were no
 
 const (
 	softest  = 1e-10 // weight of the sum of squares of the unbalances beside the measure, at the end
+	hardest  = 1e-15 // the same, where the accuracy asks for less
 	gapShare = 1e-9  // accuracy of the measure, as a share of what it is without counterweights
 )
 
@@ -43,6 +44,9 @@ func (p reach) limited(limit float64) ([]complex128, error) {
 		rest = q.dual(us, rest, soft)
 	}
 	enough := gapShare * (square(q.want[0]) + square(q.want[1])) / 2
+	for soft := softest / 10; soft > hardest/2 && q.gap(us) > enough; soft /= 10 {
+		rest = q.dual(us, rest, soft)
+	}
 	for sweep := 0; q.gap(us) > enough; sweep++ {
 		if sweep == 100000 {
 			return nil, ErrNoConvergence

@@ -2,12 +2,14 @@ package balance
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/cmplx"
 	"testing"
 
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 
 	"pgregory.net/rapid"
 )
@@ -238,6 +240,41 @@ func TestLimitedOptimum(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestLimitedOptimumOfUnlikeWeights: a moment that counts 3000 times a force, and throws of which some have no unbalance at all.
+// Such cases came from TestLimitedOptimum, once in 6000.
+func TestLimitedOptimumOfUnlikeWeights(t *testing.T) {
+	train := &layout.Train{Name: "unlike", Reference: 0.003150231514925693, Speeds: layout.Speeds{Rated: 300}, Bore: 0.005}
+	train.Crank.Crankpin.Width, train.Crank.Web.Thickness = 0.02, 0.015
+	for i, th := range []struct{ angle, radius, unbalance float64 }{
+		{0.11737146745630955, 0.058624688935594804, 0.008578162640333176},
+		{-180, 0.02, 2.2725325063130374e-295},
+		{0, 0.04901023209095001, 0},
+		{-17.052707405026013, 0.05908390795236109, 0},
+		{7.026192898112391, 0.028134291445894632, 8.409051588387229e-07},
+	} {
+		pair := i
+		if i == 2 {
+			pair = 1
+		}
+		train.Throws = append(train.Throws, layout.Throw{
+			Name: fmt.Sprint("T", i+1), Pair: pair, At: 0.1 * float64(i), Angle: num.Degrees(th.angle), Radius: th.radius, Unbalance: th.unbalance,
+		})
+	}
+	train.Cylinders = []layout.Cylinder{{
+		Name: "1", Throw: 3, At: train.Throws[3].At, Axis: num.Degrees(-8.344650268554688e-07), Offset: -0.02,
+		Piston: layout.Piston{Mass: 7.369251538309425e-37},
+		Rod:    layout.Rod{Length: 0.1898487784947065, CG: 0.051640912730230776, Inertia: 0.001},
+	}}
+	m := Measure{ForceY: 0.01, ForceZ: 1.3, MomentY: 30, MomentZ: 0.5, Length: 0.014413396144756521}
+	r, err := Optimum(train, m, math.Pow(10, -2.5916748046875))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.After > r.Bare {
+		t.Errorf("measure %g, bare %g", r.After, r.Bare)
+	}
 }
 
 // TestSymmetry: the inner webs of a symmetric crank carry no more than the outer ones, and mirror images
