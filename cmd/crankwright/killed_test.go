@@ -157,11 +157,10 @@ func (v *victims) soon(within time.Duration) time.Duration {
 func (v *victims) files() map[string]string {
 	found := map[string]string{}
 	_ = filepath.WalkDir(v.dir, func(path string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return nil
-		}
-		if info, err := e.Info(); err == nil {
-			found[path] = fmt.Sprint(info.Size(), info.ModTime())
+		if err == nil && !e.IsDir() {
+			if info, gone := e.Info(); gone == nil {
+				found[path] = fmt.Sprint(info.Size(), info.ModTime())
+			}
 		}
 		return nil
 	})
