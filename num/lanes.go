@@ -13,7 +13,7 @@ func (t terms) over(to []float64, mean float64) {
 		return
 	}
 	j := 0
-	if n := len(to) &^ 3; n > 0 && wide() {
+	if n := len(to) &^ 3; n > 0 && Wide() {
 		sumTerms(&to[0], n, mean, &t[0], len(t))
 		j = n
 	}
@@ -45,7 +45,7 @@ func reflect(dst, cos, sin []float64) {
 	half := period / 2
 	dst[0] = cos[0]
 	j := 1
-	if n := half &^ 3; n > 0 && wide() {
+	if n := half &^ 3; n > 0 && Wide() {
 		reflectFour(&dst[1], &dst[period-1], n, &cos[1], &sin[1])
 		j += n
 	}
@@ -68,7 +68,7 @@ func spread(dst, cos, sin []float64) {
 	up, past, back, end := dst[:quarter], dst[half:half+quarter], dst[quarter:half+1], dst[half+quarter:]
 	cos, sin = cos[:quarter], sin[:quarter]
 	j := 1
-	if n := (quarter - 1) &^ 3; n > 0 && wide() {
+	if n := (quarter - 1) &^ 3; n > 0 && Wide() {
 		spreadFour(&up[1], &past[1], &dst[half-1], &dst[period-1], n, &cos[1], &sin[1])
 		j += n
 	}
@@ -90,7 +90,7 @@ func double(dst []float64, steady, turning terms) {
 		}
 	}
 	j := 0
-	if n := half &^ 3; n > 0 && wide() {
+	if n := half &^ 3; n > 0 && Wide() {
 		doubleFour(&dst[0], n, half, steady, turning)
 		j = n
 	}

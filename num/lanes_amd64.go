@@ -2,8 +2,9 @@ package num
 
 import "golang.org/x/sys/cpu"
 
-// wide tells whether the processor computes four angles at once.
-func wide() bool { return cpu.X86.HasAVX2 }
+// Wide reports whether the processor computes four numbers at once (AVX2). Where it does not, the same loops in Go give the
+// same bits [-]. Definition.
+func Wide() bool { return cpu.X86.HasAVX2 }
 
 // sumTerms writes a mean and the sum of count rows, each times its factor, for the first n values; n is a positive multiple
 // of 4, count is positive.

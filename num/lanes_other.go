@@ -2,7 +2,8 @@
 
 package num
 
-func wide() bool { return false }
+// Wide reports whether the processor computes four numbers at once: none but amd64 is asked [-]. Definition.
+func Wide() bool { return false }
 
 func sumTerms(*float64, int, float64, *Term, int) { panic("num: not for this processor") }
 

@@ -1,6 +1,10 @@
 package inertia
 
-import "crankwright/num"
+import (
+	"math/cmplx"
+
+	"crankwright/num"
+)
 
 // Curves are time histories over two revolutions at equal crank angles, the samples of a num.Grid.
 type Curves struct {
@@ -110,9 +114,9 @@ func (b *Balance) order(q curve, k int) complex128 {
 	if q == momentY || q == momentZ {
 		orbit = &b.Moment
 	}
-	plus, minus := orbit.With[k], conj(orbit.Against[k])
+	plus, minus := orbit.With[k], cmplx.Conj(orbit.Against[k])
 	if orbit.Reversed {
-		plus, minus = orbit.Against[k], conj(orbit.With[k])
+		plus, minus = orbit.Against[k], cmplx.Conj(orbit.With[k])
 	}
 	if q == forceY || q == momentY {
 		return plus + minus

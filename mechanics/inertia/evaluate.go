@@ -2,6 +2,7 @@ package inertia
 
 import (
 	"math"
+	"math/cmplx"
 	"slices"
 
 	"crankwright/mechanics/layout"
@@ -241,9 +242,9 @@ func (s *Solver) make(to *half, h *harmonics, quantity, parity int, grid *num.Gr
 func (q *harmonic) of(quantity int) complex128 {
 	switch quantity {
 	case along:
-		return q.with + conj(q.against)
+		return q.with + cmplx.Conj(q.against)
 	case across:
-		d := q.with - conj(q.against)
+		d := q.with - cmplx.Conj(q.against)
 		return complex(imag(d), -real(d))
 	case ownTorque:
 		return q.torque

@@ -197,7 +197,7 @@ func BenchmarkCrossFourOrdersAnd720AngleCurvesNewKind(b *testing.B) {
 
 // Definition: lanes are another way to the same bits.
 func TestInLineGivesTheSameBits(t *testing.T) {
-	if !wide() {
+	if !num.Wide() {
 		t.Skip("this processor has no lanes")
 	}
 	rapid.Check(t, func(rt *rapid.T) {

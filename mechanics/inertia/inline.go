@@ -2,8 +2,10 @@ package inertia
 
 import (
 	"math"
+	"math/cmplx"
 
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // Engines whose cylinders stand in line, upright or level and without an offset, are most of all. The harmonics of their force
@@ -47,7 +49,7 @@ func (s *Solver) addInLine(b *Balance, n int) {
 	if s.setInLine(b, n); n > j.most {
 		return
 	}
-	if wide() {
+	if num.Wide() {
 		addFour(j)
 	} else {
 		j.plain(b)
@@ -117,8 +119,8 @@ func (j *inline) plain(b *Balance) {
 				j.left[i/2][i%2*2]++
 			}
 		}
-		b.Force.With[k], b.Force.Against[k] = place*force, place*conj(force)
-		b.Moment.With[k], b.Moment.Against[k] = across*moment, across*conj(moment)
+		b.Force.With[k], b.Force.Against[k] = place*force, place*cmplx.Conj(force)
+		b.Moment.With[k], b.Moment.Against[k] = across*moment, across*cmplx.Conj(moment)
 		b.Torque[k], b.Roll[k] = torque, roll
 	}
 }

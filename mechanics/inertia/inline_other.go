@@ -2,6 +2,4 @@
 
 package inertia
 
-func wide() bool { return false }
-
 func addFour(*inline) { panic("inertia: not for this processor") }

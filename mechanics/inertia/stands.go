@@ -2,6 +2,7 @@ package inertia
 
 import (
 	"math"
+	"math/cmplx"
 	"slices"
 
 	"crankwright/mechanics/layout"
@@ -241,12 +242,12 @@ func (s *Solver) addOrders(b *Balance, g *group, first, last int) {
 		}
 		if shakes {
 			b.Force.With[k] += place * h.turned(q.with, scalar)
-			b.Force.Against[k] += place * h.turned(q.against, conj(scalar))
+			b.Force.Against[k] += place * h.turned(q.against, cmplx.Conj(scalar))
 			w.with += z.with * number
 			w.against += z.against * number
 			if g.levers {
 				b.Moment.With[k] += across * h.turned(q.with, arm)
-				b.Moment.Against[k] += across * h.turned(q.against, conj(arm))
+				b.Moment.Against[k] += across * h.turned(q.against, cmplx.Conj(arm))
 				w.momentWith += z.with * reach
 				w.momentAgainst += z.against * reach
 			}
@@ -271,5 +272,3 @@ func (h *harmonics) turned(c, turn complex128) complex128 {
 	}
 	return c * turn
 }
-
-func conj(c complex128) complex128 { return complex(real(c), -imag(c)) }
