@@ -29,26 +29,6 @@ func Dominates(a, b []float64, better []int) bool {
 	return ahead
 }
 
-// Front says which rows of values no other row dominates: the Pareto front.
-//
-//   - rows: values, each in the unit of its criterion
-//   - better: for each column, −1 where less is better, +1 where more is better; others are not looked at
-//
-// Result: one truth value a row [1]. Definition.
-func Front(rows [][]float64, better []int) []bool {
-	out := make([]bool, len(rows))
-	for i := range rows {
-		out[i] = true
-		for j := range rows {
-			if i != j && Dominates(rows[j], rows[i], better) {
-				out[i] = false
-				break
-			}
-		}
-	}
-	return out
-}
-
 // ways returns the directions of the criteria that aims with any weight use, 0 for all others.
 func (p *Problem) ways() []int {
 	out := make([]int, len(p.Criteria))

@@ -61,8 +61,3 @@ func (p page) html() ([]byte, error) {
 	}
 	return b.Bytes(), nil
 }
-
-// EngineHTML returns the page of one engine, the same as CompareHTML of that engine alone.
-func EngineHTML(r *analysis.Result) ([]byte, error) {
-	return CompareHTML([]*analysis.Result{r})
-}

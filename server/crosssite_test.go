@@ -143,7 +143,7 @@ func TestTypesThatNeedNoLeave(t *testing.T) {
 	before := b.lineUp()
 	types := []string{
 		"text/plain", "text/plain; charset=utf-8", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x", "text/plain;application/json",
-		"text/plain; a=+json", "text/plain;+json", "text/plain+;json", "application/x-www-form-urlencoded; x=application/json",
+		"", "text/plain; a=+json", "text/plain;+json", "text/plain+;json", "application/x-www-form-urlencoded; x=application/json",
 	}
 	eachOperation(b, func(method, path string, body any) {
 		if body == nil {

@@ -67,12 +67,12 @@ func (s *Server) door(next http.Handler) http.Handler {
 	})
 }
 
-// isJSON judges the type of a body. Where nothing is said, as programs may, it is read as JSON; pages of other sites can leave
-// it out too, and are told by where they come from.
+// isJSON judges the type of a body. Only a request without one may leave it unsaid: a page of another site can send a body of
+// no type without being asked about it first.
 func isJSON(r *http.Request) bool {
 	said := r.Header.Get("Content-Type")
 	if said == "" {
-		return true
+		return r.ContentLength == 0
 	}
 	kind, _, err := mime.ParseMediaType(said)
 	return err == nil && kind == "application/json"

@@ -215,25 +215,3 @@ func (p *Parts) reset(n int) {
 	p.Gas, p.Inertia, p.Total = grown(p.Gas, n), grown(p.Inertia, n), grown(p.Total, n)
 	clear(p.Gas)
 }
-
-// Resample returns a curve over one cycle at another number of equal steps.
-//
-//   - x: values over one cycle [any unit], at least 4
-//   - n: number of values wanted [1], from 4 to MostSamples
-//
-// Result [unit of x], by the cubic through the four values around each place; the first value stays.
-// Errors: numbers out of range, a value that is not finite. Definition.
-func Resample(x []float64, n int) ([]float64, error) {
-	if len(x) < 4 || len(x) > 1<<20 || n < 4 || n > MostSamples {
-		return nil, fmt.Errorf("torque: a curve of %d values cannot be brought to %d; both must be at least 4 and the second %d at most", len(x), n, MostSamples)
-	}
-	if !finite(x...) {
-		return nil, fmt.Errorf("torque: the curve has a value that is not a number")
-	}
-	out := make([]float64, n)
-	for j := range out {
-		place := float64(j) * float64(len(x)) / float64(n)
-		shifted(out[j:j+1], x, -place)
-	}
-	return out, nil
-}

@@ -226,25 +226,6 @@ func TestSilentCylinder(t *testing.T) {
 	}
 }
 
-func TestResample(t *testing.T) {
-	x := make([]float64, 360)
-	for j := range x {
-		x[j] = smooth(4*math.Pi*float64(j)/360, layout.FourStroke)
-	}
-	y, err := Resample(x, 720)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for j, v := range y {
-		if want := smooth(4*math.Pi*float64(j)/720, layout.FourStroke); math.Abs(v-want) > 2e-4*60e5*1e-1 {
-			t.Fatalf("value %d is %g, want %g", j, v, want)
-		}
-	}
-	if _, err := Resample(x[:3], 720); err == nil {
-		t.Error("three values are accepted")
-	}
-}
-
 func TestShares(t *testing.T) {
 	m := prepared(t, pilotBoat([]float64{0, 180, 180, 0}, 0), 0)
 	c, err := m.Curves(nil, [][]float64{smoothCurve(m)}, 1e5, 400)

@@ -97,9 +97,6 @@ func FuzzTorque(f *testing.F) {
 		if e, err := ExcessOfAreas(x[:]); err == nil {
 			sane("areas", e)
 		}
-		if y, err := Resample(x[:], 4+int(mode)); err == nil {
-			sane("resampled", y...)
-		}
 	})
 }
 
