@@ -60,6 +60,15 @@ type collector struct {
 	file string
 	list Errors
 	cut  bool // the file was not read to its end, so that nothing can be said to be missing
+
+	asides int // errors that leave the engine whole, so that it is judged further
+}
+
+// aside is fail for what leaves the engine whole: it is judged further, so that everything is said at once.
+func (c *collector) aside(at Position, allowed, what string, args ...any) {
+	before := len(c.list)
+	c.fail(at, allowed, what, args...)
+	c.asides += len(c.list) - before
 }
 
 func (c *collector) fail(at Position, allowed, what string, args ...any) {

@@ -15,16 +15,20 @@ import (
 // ReadMeasured reads the measured cylinder pressure that an engine file names into t.Gas.Measured; without one it does
 // nothing. read returns a file by the name that the engine file gives, and os.ErrNotExist or another error where there
 // is none; folder is what stands before that name in messages. The error is an Errors: at the place of the name where
-// there is no such file, in the lines of the trace itself where those are wrong.
+// there is no such file, in the lines of the trace itself where those are wrong; what is wrong with the firing stands beside it.
 func (e *Engine) ReadMeasured(t *layout.Train, folder string, read func(name string) ([]byte, error)) error {
 	if t.Gas.Trace == "" {
 		return nil
 	}
 	m, err := e.readMeasured(t, folder, read)
-	if err != nil {
-		return err
+	if err == nil {
+		err = e.assignMeasured(m, t)
 	}
-	return e.assignMeasured(m, t)
+	var list Errors
+	if errors.As(err, &list) {
+		return append(list[:len(list):len(list)], e.misfiring(t)...)
+	}
+	return err
 }
 
 // readMeasured reads the file that a train names, without regard to its cylinders.

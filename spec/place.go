@@ -9,6 +9,14 @@ import (
 	"crankwright/mechanics/layout"
 )
 
+// misfiring returns what is wrong with the firing of a train, for a file that is refused for something else.
+func (e *Engine) misfiring(t *layout.Train) Errors {
+	if _, err := firing.ForTrain(t); err != nil {
+		return e.Placed(err)
+	}
+	return nil
+}
+
 // Placed gives an error of a later chapter its place in the file: a firing order that the crank cannot
 // do, a train that cannot exist. An error of the reader is returned as it is.
 func (e *Engine) Placed(err error) Errors {

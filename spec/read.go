@@ -32,6 +32,9 @@ func ReadEngine(file string, data []byte, opt Options) (*layout.Train, *Engine, 
 	if len(c.list) < maxErrors && !c.cut {
 		t = resolve(c, e, opt)
 	}
+	if t != nil && len(c.list) > 0 {
+		c.list = append(c.list, e.misfiring(t)...)
+	}
 	if err := c.sorted(); err != nil {
 		return nil, e, err
 	}

@@ -21,7 +21,7 @@ type resolver struct {
 	t   *layout.Train
 }
 
-// resolve returns the train of a file, or nil where c has errors.
+// resolve returns the train of a file, or nil where c has errors that do not leave it whole.
 func resolve(c *collector, e *Engine, opt Options) *layout.Train {
 	r := &resolver{collector: c, e: e, opt: opt, t: &layout.Train{}}
 	r.head()
@@ -36,7 +36,7 @@ func resolve(c *collector, e *Engine, opt Options) *layout.Train {
 	}
 	r.shafts()
 	r.gas()
-	if len(c.list) > 0 {
+	if len(c.list) > c.asides {
 		return nil
 	}
 	if err := layout.Validate(r.t); err != nil {
@@ -163,10 +163,10 @@ func (r *resolver) head() {
 func (r *resolver) speedOrder() {
 	s := r.e.Speeds
 	if s.Idle.Given() && s.Rated.Given() && s.Idle.SI > s.Rated.SI {
-		r.fail(s.Idle.at, "it must not be above the rated speed of "+s.Rated.Text, "idle: %s is too high", s.Idle.Text)
+		r.aside(s.Idle.at, "it must not be above the rated speed of "+s.Rated.Text, "idle: %s is too high", s.Idle.Text)
 	}
 	if s.Rated.Given() && s.Limit.Given() && s.Rated.SI > s.Limit.SI {
-		r.fail(s.Limit.at, "it must not be below the rated speed of "+s.Rated.Text, "limit: %s is too low", s.Limit.Text)
+		r.aside(s.Limit.at, "it must not be below the rated speed of "+s.Rated.Text, "limit: %s is too low", s.Limit.Text)
 	}
 }
 

@@ -161,23 +161,23 @@ func (r *resolver) gas() {
 		r.fail(g.CompressionRatio.at, "a number above 1 and up to 60 is allowed", "compression_ratio: %s is no compression ratio", g.CompressionRatio.Text)
 	}
 	if g.IMEP.Given() && g.Trace.Given() {
-		r.fail(g.Trace.at, "give one of the two", "trace: a measured pressure and imep exclude each other")
+		r.aside(g.Trace.at, "give one of the two", "trace: a measured pressure and imep exclude each other")
 	}
 	if !g.Trace.Given() && (g.TraceShift.Given() || g.TracePegging.Given()) {
 		at := g.TraceShift.at
 		if !g.TraceShift.Given() {
 			at = g.TracePegging.at
 		}
-		r.fail(at, "name the file with the measured pressure in trace, or leave this out", "trace_shift and trace_pegging say how a measured trace is read, and there is none")
+		r.aside(at, "name the file with the measured pressure in trace, or leave this out", "trace_shift and trace_pegging say how a measured trace is read, and there is none")
 	}
 	if g.TraceShift.Given() && math.Abs(g.TraceShift.SI) > layout.MaxTraceShift {
-		r.fail(g.TraceShift.at, "a correction of up to 30 deg on either side is allowed", "trace_shift: %s is no error of a top dead centre", g.TraceShift.Text)
+		r.aside(g.TraceShift.at, "a correction of up to 30 deg on either side is allowed", "trace_shift: %s is no error of a top dead centre", g.TraceShift.Text)
 	}
 	if f := &r.e.Flywheel.Fluctuation; f.Given() && f.SI == 0 {
-		r.fail(f.at, "give more than 0 %, such as 2 %", "fluctuation: no flywheel holds the speed without any fluctuation")
+		r.aside(f.at, "give more than 0 %, such as 2 %", "fluctuation: no flywheel holds the speed without any fluctuation")
 	}
 	if g.Boost.Given() && g.IntakePressure.Given() {
-		r.fail(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
+		r.aside(g.Boost.at, "give one of the two", "boost: it stands beside intake_pressure")
 	}
 	var w estimate.Working
 	for _, f := range w.Fields() {
