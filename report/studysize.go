@@ -173,8 +173,16 @@ func needsOf(p *search.Problem) brief.Chapter {
 	return most
 }
 
-// studyPath says which chapters candidates need.
+// studyPath says which chapters candidates need, and what is not alike in them.
 func studyPath(p *search.Problem) string {
+	if p.PinsDiffer() {
+		return studyChapters(p) + " The engine gives crank.throw_unbalance, and each pin has that much: a throw with a pin for each rod carries it twice. " +
+			"Left out of the engine it is estimated for each crank."
+	}
+	return studyChapters(p)
+}
+
+func studyChapters(p *search.Problem) string {
 	if p.Fast() {
 		return "Every figure follows from orders and firing alone: the fast path, which is held against the whole analysis in every range."
 	}

@@ -269,6 +269,31 @@ func (p *Problem) Aims() []study.Aim { return slices.Clone(p.aims) }
 // Rules returns for what reasons a candidate can be left out.
 func (p *Problem) Rules() []string { return slices.Clone(p.rules) }
 
+// PinsDiffer reports whether some candidates have one pin a throw and some two, while the engine gives the unbalance of a
+// pin, so that those with two carry it twice.
+func (p *Problem) PinsDiffer() bool {
+	varies := func(key string) bool {
+		return slices.ContainsFunc(p.Study.Vary, func(v spec.Variation) bool { return v.Key == key })
+	}
+	if varies("crank.throw_unbalance") {
+		return false
+	}
+	for _, b := range p.blocks {
+		if !b.template.Gives("crank.throw_unbalance") {
+			continue
+		}
+		if varies("layout.each_rod_own_pin") {
+			return true
+		}
+		for _, a := range b.axes {
+			if a.key == "layout.pin_split" && slices.Contains(a.numbers, 0) && slices.ContainsFunc(a.numbers, func(x float64) bool { return x != 0 }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // Digest changes with everything on which a result depends.
 func (p *Problem) Digest() string { return p.digest }
 

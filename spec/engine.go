@@ -192,7 +192,7 @@ type Piston struct {
 // Crank is the section crank.
 type Crank struct {
 	Mark `yaml:"-"`
-	// Mass times radius of one crankpin with its webs, without counterweights.
+	// Mass times radius of one crankpin with its webs, without counterweights; where each rod has a pin of its own, of each of these.
 	ThrowUnbalance Quantity[Moment] `yaml:"throw_unbalance" limit:"not negative"`
 	// Counterweights: none (left out), {balance_factor: 50 %}, or a list.
 	Counterweights Counterweights `yaml:"counterweights" chapter:"balance"`
