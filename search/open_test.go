@@ -33,7 +33,7 @@ func TestOpenSaysWhatIsWrong(t *testing.T) {
 		}
 		return nil, os.ErrNotExist
 	})
-	if err == nil || !strings.HasPrefix(err.Error(), "a.study.yaml: base: ") {
+	if err == nil || !strings.HasPrefix(err.Error(), "a.study.yaml:2:7: base: ") {
 		t.Errorf("a base that is not there: %v", err)
 	}
 }

@@ -109,7 +109,8 @@ func join(s *spec.Study, b study.Bundle) (*Problem, error) {
 }
 
 // Gather reads the files of a study: its own, its base, its brief and the pressures that the base names. read returns a
-// file by the name that the study or the base uses.
+// file by the name that the study or the base uses. The error is spec.Errors where a file that is named cannot be had, at the
+// place of its name, and where one is wrong.
 func Gather(name string, read func(name string) ([]byte, error)) (study.Bundle, error) {
 	b := study.Bundle{Study: path.Base(name), Files: map[string][]byte{}}
 	text, err := read(name)
@@ -121,12 +122,18 @@ func Gather(name string, read func(name string) ([]byte, error)) (study.Bundle, 
 	if err != nil {
 		return b, err
 	}
-	for _, f := range []struct{ key, name string }{{"base", s.Base}, {"brief", s.Brief}} {
-		if f.name == "" {
-			continue
+	take := func(file string, at spec.Position, key, name string) error {
+		if b.Files[name], err = read(name); err != nil {
+			return spec.Errors{{File: file, Line: at.Line, Column: at.Column, What: fmt.Sprintf("%s: %v", key, err)}}
 		}
-		if b.Files[f.name], err = read(f.name); err != nil {
-			return b, fmt.Errorf("%s: %s: %w", name, f.key, err)
+		return nil
+	}
+	if err := take(b.Study, s.BaseAt, "base", s.Base); err != nil {
+		return b, err
+	}
+	if s.Brief != "" {
+		if err := take(b.Study, s.BriefAt, "brief", s.Brief); err != nil {
+			return b, err
 		}
 	}
 	t, err := spec.NewTemplate(s.Base, b.Files[s.Base], nil)
@@ -134,9 +141,7 @@ func Gather(name string, read func(name string) ([]byte, error)) (study.Bundle, 
 		return b, err
 	}
 	if trace := t.Engine().Gas.Trace.Value; trace != "" {
-		if b.Files[trace], err = read(trace); err != nil {
-			return b, err
-		}
+		return b, take(s.Base, t.Engine().Locate("gas.trace"), "trace", trace)
 	}
 	return b, nil
 }

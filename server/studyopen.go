@@ -68,7 +68,7 @@ func (s *Server) openStudy(file string, text []byte) (p *search.Problem, err err
 		now.files[name] = s.folder.state(name)
 		data, err := s.folder.named(name)
 		if errors.Is(err, fs.ErrNotExist) {
-			err = missingFile{name}
+			err = fmt.Errorf("there is no file %q in the folder", name)
 		}
 		return data, err
 	})
@@ -94,22 +94,14 @@ func (s *Server) unchanged(files map[string]string) bool {
 	return true
 }
 
-// missingFile is a file that a study names and that is not there.
-type missingFile struct{ name string }
-
-func (e missingFile) Error() string { return fmt.Sprintf("there is no file %q in the folder", e.name) }
-
 // studyProblems places what is wrong with a study. What is wrong in a file that it names stands where it names it.
 func studyProblems(file string, text []byte, err error) []Problem {
 	var list spec.Errors
 	if !errors.As(err, &list) {
 		what := strings.TrimPrefix(err.Error(), file+": ")
-		var missing missingFile
 		var fault *search.NoEngineError
 		name := ""
-		if errors.As(err, &missing) {
-			name = missing.name
-		} else if errors.As(err, &fault) {
+		if errors.As(err, &fault) {
 			name = fault.Base
 		}
 		at := placeOf(text, name)

@@ -40,6 +40,8 @@ type Study struct {
 	Require []brief.Limit
 	Aims    []StudyAim // of minimise, then of maximise; empty: those of the brief
 	Speed   float64    // crank speed of the results [rad/s]; 0: the rated speed of each engine
+
+	BaseAt, BriefAt Position // where the two files are named
 }
 
 // Variation is a key and the values that it takes.
@@ -77,6 +79,7 @@ func ReadStudy(file string, data []byte) (*Study, error) {
 	if f.Vary.missing() {
 		c.fail(f.at, "write vary: {layout.bank_angle: {from: 60 deg, to: 90 deg, step: 1 deg}}", "vary is missing")
 	}
+	s.BaseAt, s.BriefAt = f.Base.at, f.Brief.at
 	s.Base = c.besideStudy("base", f.Base, EngineSuffix)
 	s.Brief = c.besideStudy("brief", f.Brief, BriefSuffix)
 	for _, l := range f.Require.List {

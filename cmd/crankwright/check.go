@@ -24,6 +24,7 @@ type checked struct {
 
 // problem is one thing that is wrong in a file.
 type problem struct {
+	File    string `json:"file"` // which another may name, as a study does its engine
 	Line    int    `json:"line"`
 	Column  int    `json:"column"`
 	What    string `json:"what"`
@@ -105,10 +106,14 @@ func (a *app) check(file string, strict bool) (checked, error) {
 	var list spec.Errors
 	if errors.As(err, &list) {
 		for _, e := range list {
-			c.Problems = append(c.Problems, problem{e.Line, e.Column, e.What, e.Allowed})
+			in := e.File
+			if in == "" {
+				in = file
+			}
+			c.Problems = append(c.Problems, problem{in, e.Line, e.Column, e.What, e.Allowed})
 		}
 	} else {
-		c.Problems = append(c.Problems, problem{What: err.Error()})
+		c.Problems = append(c.Problems, problem{File: file, What: err.Error()})
 	}
 	return c, err
 }

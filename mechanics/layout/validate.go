@@ -53,6 +53,15 @@ const (
 // most highly charged engines reach (common practice), so that a wrong unit is told from an engine.
 const MaxIMEP = 100e5
 
+// What parts may have, by the bore. Definition: several times what engines have, so that a wrong unit or a slip of the
+// keyboard is told from an engine.
+const (
+	MaxJournal     = 2.0    // diameter and width of journals, thickness of webs, in bores [1]
+	MaxWeb         = 4.0    // width of webs, in bores [1]
+	MaxDensity     = 40_000 // mass of a piston or rod by the cube of the bore [kg/m³]
+	MaxPistonSpeed = 60.0   // mean speed of a piston at the rated speed [m/s]
+)
+
 // Validate reports every reason for which the train is impossible.
 //
 // It returns nil for a train that can be built, else Problems. Lengths in the messages are in
@@ -173,6 +182,47 @@ func (v *validator) parts() {
 		}
 	}
 	v.firingOrder()
+	if len(v.problems) == 0 && t.Bore > 0 {
+		v.measure()
+	}
+}
+
+// measure holds sizes and masses against the bore.
+func (v *validator) measure() {
+	t, b := v.t, v.t.Bore
+	length := func(where string, x, most float64) {
+		if x > most*(1+1e-9) {
+			v.fail(where, fmt.Sprintf("with a bore of %.4g mm, %.4g mm is the most", 1e3*b, 1e3*most), "%.4g mm is no part of this engine", 1e3*x)
+		}
+	}
+	mass := func(where string, x float64) {
+		if most := MaxDensity * b * b * b; x > most {
+			v.fail(where, fmt.Sprintf("with a bore of %.4g mm, %.4g kg is the most", 1e3*b, most), "%.4g kg is no part of this engine", x)
+		}
+	}
+	c := &t.Crank
+	length("crank.main_journal.diameter", c.MainJournal.Diameter, MaxJournal*b)
+	length("crank.main_journal.width", c.MainJournal.Width, MaxJournal*b)
+	length("crank.crankpin.diameter", c.Crankpin.Diameter, MaxJournal*b)
+	length("crank.crankpin.width", c.Crankpin.Width, MaxJournal*b)
+	length("crank.web.thickness", c.Web.Thickness, MaxJournal*b)
+	length("crank.web.width", c.Web.Width, MaxWeb*b)
+	length("crank.fillet_radius", c.Fillet, b/2)
+	for i := range t.Cylinders {
+		mass(fmt.Sprintf("cylinders[%d].piston.mass", i), t.Cylinders[i].Piston.Mass)
+		mass(fmt.Sprintf("cylinders[%d].rod.mass", i), t.Cylinders[i].Rod.Mass)
+	}
+	for i, th := range t.Throws {
+		if most := MaxDensity * b * b * b * th.Radius; th.Unbalance > most {
+			v.fail(fmt.Sprintf("throws[%d].unbalance", i), fmt.Sprintf("with a bore of %.4g mm and this throw, %.4g kg mm is the most", 1e3*b, 1e3*most),
+				"%.4g kg mm is no part of this engine", 1e3*th.Unbalance)
+		}
+		if speed := 2 * th.Radius * t.Speeds.Rated / math.Pi; speed > MaxPistonSpeed {
+			v.fail("speeds.rated", fmt.Sprintf("with this throw, %.4g rpm is the most", MaxPistonSpeed*math.Pi/(2*th.Radius)*30/math.Pi),
+				"a mean piston speed of %.4g m/s is beyond any engine", speed)
+			return
+		}
+	}
 }
 
 func (v *validator) crankGeometry() {
