@@ -71,7 +71,7 @@ func (s *Strength) Worst() *WebStrength {
 //
 //   - size: one of strength.Sizes but the oil bore
 //
-// Result [m], and whether it is the acceptability factor that asks for it, else the range of the rule or half the size;
+// Result [m], and whether it is the acceptability factor that asks for it, else the range of the rule;
 // not ok where a web is not assessed or is too weak already. Definition.
 func (s *Strength) Spare(size strength.Size) (least float64, bound, ok bool) {
 	for i := range s.Webs {

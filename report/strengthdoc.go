@@ -96,7 +96,7 @@ type SizeChange struct {
 	Points  []PointGain `json:"points" jsonschema_description:"acceptability factor of each point with a millimetre more"`
 	LeastMM *float64    `json:"least_mm,omitempty" jsonschema_description:"smallest change by which the rule's factor is reached; left out where it is reached already, or not within a fifth of the size"`
 	SpareMM *float64    `json:"spare_mm,omitempty" jsonschema_description:"how much the size may shrink, loads as they are, with the rule's factor still reached; left out where it is not reached now, and of an oil bore"`
-	SpareBy string      `json:"spare_by,omitempty" jsonschema:"enum=factor,enum=range" jsonschema_description:"what ends it: the rule's factor, or the range in which the rule holds (or half the size)"`
+	SpareBy string      `json:"spare_by,omitempty" jsonschema:"enum=factor,enum=range" jsonschema_description:"what ends it: the rule's factor, or the range in which the rule holds"`
 }
 
 // PointGain is the acceptability factor of a point after a change.

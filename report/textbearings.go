@@ -111,6 +111,11 @@ func (s *sheet) wishMargins(d *RoomDoc) {
 			}
 		}
 	}
+	for i := range rows {
+		if bays := strings.Count(rows[i][0].text, ", ") + 1; bays > 1 && bays == len(d.Bays) {
+			rows[i][0].text = "any"
+		}
+	}
 	s.heading(fmt.Sprintf("What the engine then bears, at %s rpm and full load", num.Digits(d.SpeedRPM, 5)))
 	s.table([]column{
 		{left: true, head: []string{"where every bay is made", "like that of"}}, {left: true, head: []string{"gives", "way"}}, {head: []string{"mains", "[MPa]"}}, {head: []string{"big ends", "[MPa]"}},

@@ -123,6 +123,6 @@ func (s *sheet) worstWeb(d *StrengthDoc) {
 	}
 	s.table(heads, rows)
 	if ranged {
-		s.paragraph("  ", "*: there the range of the rule ends (or half the size is gone), not its factor.")
+		s.paragraph("  ", "*: there the range of the rule ends, not its factor.")
 	}
 }

@@ -53,7 +53,7 @@ type Change struct {
 	Least   float64   // smallest change by which Q reaches Required [m]; may be negative
 	Reaches bool      // within the range of the rule and a fifth of the size; else Least has no meaning
 	Spare   float64   // how much the size may shrink before Q falls below Required [m]; 0 where it is below already, and of an oil bore
-	Bound   bool      // it is Q that ends Spare; else the range of the rule, or half the size
+	Bound   bool      // it is Q that ends Spare; else the range of the rule
 }
 
 // Changes returns what each size of a throw is worth, with the loads as they are.
@@ -150,7 +150,7 @@ func spare(q func(by float64) (float64, bool), size float64) (by float64, bound 
 	const steps = 10
 	kept := 0.0
 	for i := 1; i <= steps; i++ {
-		next := size / 2 * float64(i) / steps
+		next := size * float64(i) / steps
 		v, in := q(-next)
 		if in && v >= Required {
 			kept = next

@@ -366,3 +366,38 @@ func TestTorsionShare(t *testing.T) {
 		t.Errorf("an oil bore in torsion alone: share %g", share)
 	}
 }
+
+// TestSpare: with the metal taken away that is to spare, the rule is just met, or its range ends there.
+func TestSpare(t *testing.T) {
+	throw, l, s := sample()
+	list, err := Changes(throw, l, s, Setting{}, 1e-3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bound := 0
+	for _, c := range list {
+		u := throw
+		*c.Size.Of(&u) -= c.Spare
+		less := u
+		*c.Size.Of(&less) -= 2e-6
+		_, beyond := Assess(less, l, s, Setting{})
+		switch got := q(t, u, l, s); {
+		case c.Size == OilBoreSize:
+			if c.Spare != 0 {
+				t.Errorf("%s: %g to spare", c.Size, c.Spare)
+			}
+		case got < Required-1e-9:
+			t.Errorf("%s: Q %g is left", c.Size, got)
+		case c.Bound:
+			bound++
+			if q(t, less, l, s) >= Required {
+				t.Errorf("%s: more could go than %g mm", c.Size, 1e3*c.Spare)
+			}
+		case beyond == nil:
+			t.Errorf("%s: the range does not end at %g mm less", c.Size, 1e3*c.Spare)
+		}
+	}
+	if bound == 0 {
+		t.Error("no size is bound by the factor")
+	}
+}
