@@ -18,7 +18,7 @@ type Bearings struct {
 	NoBeam    string // why the mains share by bays although a continuous beam was asked for; empty: they do not
 
 	Mains     []Carried // from the free end to the drive end
-	BigEnds   []Carried // by cylinder; a linked rod has none, its knuckle pin only rocks
+	BigEnds   []Carried // as bearing.BigEnds has them; a linked rod has none, its knuckle pin only rocks
 	SmallEnds []float64 // largest force on each piston pin, by cylinder [N]
 	Sides     []float64 // largest force of each piston on its bore [N]
 
@@ -35,7 +35,9 @@ type Bearings struct {
 type Carried struct {
 	Name     string
 	Index    int            // of the main, or of the cylinder
+	Sharing  []int          // other cylinders whose rods share the big end, on whose bush Force is the resultant
 	Bearing  layout.Journal // its running surface [m]; zero: unknown
+	Land     layout.Journal // what of it carries: less the groove [m]
 	Gap      bearing.Gap
 	Specific bearing.Specific // Force and MeanForce alone where the surface is unknown
 	Lining   bearing.Material
@@ -50,8 +52,12 @@ const RoughFilm = 0.5e-6
 
 // Floats reports whether the film holds the metals apart at every angle [-]. Definition: its orbit repeats, no sample
 // touches, and it is nowhere thinner than RoughFilm.
-func (c *Carried) Floats() bool {
-	return c.Film != nil && c.Film.Settled && c.Film.Touches == 0 && c.Film.MinFilm >= RoughFilm
+func (c *Carried) Floats() bool { return c.Film != nil && c.Film.Settled && !c.Lost() }
+
+// Lost reports whether the metals touch at some angle [-]. Definition: a sample touches, or the film is somewhere thinner
+// than RoughFilm. A film that is neither lost nor floats is one whose path has not repeated: its numbers are rough.
+func (c *Carried) Lost() bool {
+	return c.Film != nil && (c.Film.Touches > 0 || c.Film.MinFilm < RoughFilm)
 }
 
 // PolicyLoads are the mains under one policy of counterweights.
@@ -114,12 +120,20 @@ func (d *Driver) Bearings(r *Drive, opt BearingOptions) (*Bearings, error) {
 			side = math.Max(side, math.Abs(f))
 		}
 		b.Sides = append(b.Sides, side)
-		if t.Cylinders[i].Rod.Linked {
-			continue
+	}
+	for _, rods := range bearing.BigEnds(t) {
+		first := rods[0]
+		force, err := b.Mechanism.PolarBigEnd(nil, b.Loads, first, bearing.InBlock, rods[1:]...)
+		if err != nil {
+			return nil, err
 		}
-		surface, _ := bearing.PinBearing(t, t.Cylinders[i].Throw)
-		c := carried("big end "+t.Cylinders[i].Name, i, surface, t.Bearings.BigEnd, of.BigEnd)
-		c.Lining, c.Known = lining(t.Bearings.BigEnd.Lining), limits[1]
+		surface, _ := bearing.PinBearing(t, t.Cylinders[first].Throw)
+		name := "big end " + t.Cylinders[first].Name
+		for _, i := range rods[1:] {
+			name += "+" + t.Cylinders[i].Name
+		}
+		c := carried(name, first, surface, t.Bearings.BigEnd, force)
+		c.Sharing, c.Lining, c.Known = rods[1:], lining(t.Bearings.BigEnd.Lining), limits[1]
 		b.BigEnds = append(b.BigEnds, c)
 	}
 	for _, list := range [][]Carried{b.Mains, b.BigEnds} {
@@ -208,7 +222,7 @@ func carried(name string, index int, surface layout.Journal, seat layout.Seat, f
 		c.Bearing = layout.Journal{}
 		return c
 	}
-	c.Gap = bearing.GapOf(surface, seat)
+	c.Land, c.Gap = land, bearing.GapOf(surface, seat)
 	return c
 }
 
@@ -218,7 +232,7 @@ func (b *Bearings) films(d *Driver) {
 	oil, unknown := bearing.OilNamed(t.Bearings.Oil)
 	supply := bearing.Supply{Feed: t.Bearings.Feed, Rise: t.Bearings.Rise}
 	maps := map[float64]*bearing.Mobility{}
-	follow := func(c *Carried, duty func(int) (bearing.Duty, error)) error {
+	follow := func(c *Carried, duty func(*Carried) (bearing.Duty, error)) error {
 		if unknown != nil {
 			return unknown
 		}
@@ -233,7 +247,7 @@ func (b *Bearings) films(d *Driver) {
 			}
 			maps[c.Gap.Ratio()] = m
 		}
-		load, err := duty(c.Index)
+		load, err := duty(c)
 		if err != nil {
 			return err
 		}
@@ -246,10 +260,12 @@ func (b *Bearings) films(d *Driver) {
 	}
 	for _, kind := range []struct {
 		list []Carried
-		duty func(int) (bearing.Duty, error)
+		duty func(*Carried) (bearing.Duty, error)
 	}{
-		{b.Mains, func(i int) (bearing.Duty, error) { return b.Mechanism.MainDuty(b.Loads, i) }},
-		{b.BigEnds, func(i int) (bearing.Duty, error) { return b.Mechanism.BigEndDuty(b.Loads, i) }},
+		{b.Mains, func(c *Carried) (bearing.Duty, error) { return b.Mechanism.MainDuty(b.Loads, c.Index) }},
+		{b.BigEnds, func(c *Carried) (bearing.Duty, error) {
+			return b.Mechanism.BigEndDuty(b.Loads, c.Index, c.Sharing...)
+		}},
 	} {
 		for i := range kind.list {
 			c := &kind.list[i]

@@ -339,3 +339,87 @@ speeds: {rated: 1500 rpm}
 		}
 	}
 }
+
+// TestThickFilmIsNotLost: cold thick oil under a light load never settles, and is not called lost; no metals touch.
+func TestThickFilmIsNotLost(t *testing.T) {
+	train := exampleTrain(t, "inline-four-flat")
+	train.Bearings.Oil, train.Bearings.Feed = "15W-40", bearing.Zero-20
+	d, err := analysis.NewDriver(train)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := d.At(analysis.DriveOptions{Speed: train.Speeds.Idle, Light: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := d.Bearings(r, analysis.BearingOptions{Films: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	open := 0
+	for _, c := range b.Mains {
+		if c.Lost() || c.Film.Touches > 0 || c.Film.MinFilm < 5e-6 {
+			t.Errorf("%s is lost: touches %d, %g µm", c.Name, c.Film.Touches, 1e6*c.Film.MinFilm)
+		}
+		if !c.Film.Settled {
+			open++
+			if c.Floats() {
+				t.Errorf("%s floats on a path that does not repeat", c.Name)
+			}
+		}
+	}
+	if open == 0 {
+		t.Error("every path repeats: this tests nothing")
+	}
+}
+
+// TestRodsInOnePlane: rods of one throw in one plane share one bearing, which carries what all of them push onto the pin.
+func TestRodsInOnePlane(t *testing.T) {
+	star := engineOf(t, `name: Plain five
+cycle: four-stroke
+bore: 80 mm
+stroke: 79.6 mm
+layout: {arrangement: radial, cylinders: 5, pins: [0] deg, rods: plain}
+rod: {length: 129 mm, mass: 0.405 kg, cg_from_big_end: 36.1 mm, inertia: 0.00124 kg m2}
+piston: {mass: 0.323 kg}
+speeds: {rated: 5500 rpm}
+`)
+	b := bearingsOf(t, star, analysis.BearingOptions{Films: true})
+	if len(b.BigEnds) != 1 || b.BigEnds[0].Name != "big end 1+2+3+4+5" {
+		t.Fatalf("%d big ends", len(b.BigEnds))
+	}
+	pin := 0.0
+	for _, f := range b.Loads.Pins[0] {
+		pin = math.Max(pin, cmplx.Abs(f))
+	}
+	c := &b.BigEnds[0]
+	within(t, "largest load of the pin", c.Specific.Force, pin, 1e-9*pin)
+	within(t, "its specific load", c.Specific.Peak, pin/(c.Bearing.Diameter*c.Bearing.Width), 1e-9*c.Specific.Peak)
+	if c.Film == nil || c.Film.MinFilm <= 0 {
+		t.Errorf("film: %q", c.NoFilm)
+	}
+	// Fork and blade: what two rods side by side share in width, they share in load when they move into one plane.
+	twin := exampleTrain(t, "vee-twin-90")
+	beside := bearingsOf(t, twin, analysis.BearingOptions{})
+	if len(beside.BigEnds) != 2 {
+		t.Fatalf("%d big ends side by side", len(beside.BigEnds))
+	}
+	twin.Cylinders[1].At = twin.Cylinders[0].At
+	fork := bearingsOf(t, twin, analysis.BearingOptions{})
+	if len(fork.BigEnds) != 1 || fork.BigEnds[0].Specific.Force < beside.BigEnds[0].Specific.Force {
+		t.Errorf("fork rods: %d big ends, %g N; side by side %g N", len(fork.BigEnds), fork.BigEnds[0].Specific.Force, beside.BigEnds[0].Specific.Force)
+	}
+}
+
+// TestSpecificLoadIsThatOfTheLand: a specific load is the force over what carries it, less the groove.
+func TestSpecificLoadIsThatOfTheLand(t *testing.T) {
+	for _, grooved := range []bool{false, true} {
+		train := exampleTrain(t, "inline-four-flat")
+		train.Bearings.Main.Grooved = grooved
+		c := bearingsOf(t, train, analysis.BearingOptions{}).Mains[1]
+		within(t, "specific load", c.Specific.Peak, c.Specific.Force/(c.Land.Diameter*c.Land.Width), 1e-9*c.Specific.Peak)
+		if (c.Land.Width < c.Bearing.Width) != grooved {
+			t.Errorf("grooved %v: %g mm of %g mm carry", grooved, 1e3*c.Land.Width, 1e3*c.Bearing.Width)
+		}
+	}
+}

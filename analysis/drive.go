@@ -63,10 +63,15 @@ const DriveSamples = 1440
 // Result ready for At and Sweep, full load met where the file wants a mean effective pressure [Pa]: by the pressure of
 // the intake for spark ignition, by the fuel for compression ignition, and by the intake where the fuel does not
 // suffice. Errors: torque.ErrNoBore, ErrNoRatio, those of firing and of package gas. Definition.
-func NewDriver(t *layout.Train) (*Driver, error) { return newDriver(t, nil) }
+func NewDriver(t *layout.Train) (*Driver, error) { return NewDriverLike(t, nil) }
 
-// newDriver is NewDriver for an engine that may be like another.
-func newDriver(t *layout.Train, like *Result) (*Driver, error) {
+// NewDriverLike is NewDriver for an engine that may be like another, whose cycles of the same gas it takes.
+//
+//   - t: as for NewDriver
+//   - like: of NewDriver or NewDriverLike; nil: none. Nobody may use it meanwhile
+//
+// Result and errors as of NewDriver in every number [N m], [Pa], sooner. Definition.
+func NewDriverLike(t *layout.Train, like *Driver) (*Driver, error) {
 	if err := layout.Validate(t); err != nil {
 		return nil, err
 	}

@@ -78,9 +78,9 @@ func (d *Driver) solveIMEP(s gas.Setting, imep float64, by gas.Lever) (*gas.Resu
 }
 
 // recall lets a driver use what the driver of another engine knows.
-func (d *Driver) recall(like *Result) {
-	if like != nil && like.Drive != nil {
-		d.solved = slices.Clip(like.Drive.Driver.solved)
+func (d *Driver) recall(like *Driver) {
+	if like != nil {
+		d.solved = slices.Clip(like.solved)
 		d.recalled = len(d.solved)
 	}
 }

@@ -122,7 +122,11 @@ func (r *Result) sameDrive(like *Result) bool {
 
 // drive computes gas and torque. That they cannot be found is no error of the rest.
 func (r *Result) drive(opt Options, like *Result) {
-	d, err := newDriver(r.Train, like)
+	var known *Driver
+	if like != nil && like.Drive != nil {
+		known = like.Drive.Driver
+	}
+	d, err := NewDriverLike(r.Train, known)
 	r.at = DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
 	r.detail = opt.Scope < FewFigures
 	switch {

@@ -301,3 +301,44 @@ func BenchmarkBoreStrokeVeeEight(b *testing.B) {
 		}
 	}
 }
+
+// TestCrankInertia holds the moment of inertia that estimates give a crank against that of the solids of which the space of an
+// engine is built: the same crank in more detail, with its bevels, nose and flange. The one throw of the star carries
+// counterweights for five rods, which stand further out than the estimate has them.
+func TestCrankInertia(t *testing.T) {
+	examples(t, func(name string, train *layout.Train) {
+		for _, p := range spaceOf(t, train).Pieces {
+			if p.Part != envelope.CrankPart {
+				continue
+			}
+			c := p.Body.Centre
+			j := p.Body.Inertia[0][0] + p.Body.Mass*(c.Y*c.Y+c.Z*c.Z) // about the crank's axis
+			if got := estimate.CrankInertia(train, estimate.General); math.Abs(got/j-1) > map[bool]float64{false: 0.2, true: 0.22}[name == "radial-five"] {
+				t.Errorf("%s: %.4g kg m² assumed, %.4g of solids, %+.0f %%", name, got, j, 100*(got/j-1))
+			}
+		}
+	})
+}
+
+// TestLowRow: a bank whose rods are shorter than the other's does not come up to the one head joint, and that is said; engines
+// with pistons of one height have no such caution.
+func TestLowRow(t *testing.T) {
+	low := func(train *layout.Train) string {
+		for _, c := range spaceOf(t, train).Cautions {
+			if strings.Contains(c, "below the head joint") {
+				return c
+			}
+		}
+		return ""
+	}
+	examples(t, func(name string, train *layout.Train) {
+		if got := low(train); (got != "") != (name == "offset-pair") {
+			t.Errorf("%s: %q", name, got)
+		}
+	})
+	train := exampleTrain(t, "offset-pair")
+	train.Cylinders[1].Rod.Length = 0.13
+	if got := low(train); !strings.Contains(got, "In the row of 2 the highest crown stops 3") {
+		t.Errorf("a rod of 130 mm: %q", got)
+	}
+}

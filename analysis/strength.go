@@ -2,10 +2,12 @@ package analysis
 
 import (
 	"fmt"
+	"slices"
 
 	"crankwright/mechanics/bearing"
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/strength"
+	"crankwright/num"
 )
 
 // Strength is whether the throws of a crank last, by the rule for crankshafts.
@@ -65,6 +67,25 @@ func (s *Strength) Worst() *WebStrength {
 	return worst
 }
 
+// Spare returns the least size that all webs bear with their loads as they are.
+//
+//   - size: one of strength.Sizes but the oil bore
+//
+// Result [m], and whether it is the acceptability factor that asks for it, else the range of the rule;
+// not ok where a web is not assessed or is too weak already. Definition.
+func (s *Strength) Spare(size strength.Size) (least float64, bound, ok bool) {
+	for i := range s.Webs {
+		k := slices.IndexFunc(s.Webs[i].Changes, func(c strength.Change) bool { return c.Size == size })
+		if k < 0 || s.Webs[i].Assessment.Worst().Q < strength.Required {
+			return 0, false, false
+		}
+		if c := &s.Webs[i].Changes[k]; c.Now-c.Spare > least {
+			least, bound = c.Now-c.Spare, c.Bound
+		}
+	}
+	return least, bound, least > 0
+}
+
 // ThrowOf returns the throw of a train by the sizes that its strength depends on [m]. Definition.
 func ThrowOf(t *layout.Train, throw int) strength.Throw {
 	c := &t.Crank
@@ -103,6 +124,7 @@ func (d *Driver) Strength(r *Drive, opt StrengthOptions) (*Strength, error) {
 	if s.Steel.Tensile == 0 {
 		return nil, fmt.Errorf("the tensile strength of the crank is missing, such as 'crank: {tensile_strength: 850 MPa}'")
 	}
+	s.Notes = append(s.Notes, apart(t)...)
 	var before []float64
 	for i, b := range bearing.Bays(t) {
 		if i+1 >= len(m.Mains) {
@@ -126,6 +148,28 @@ func (d *Driver) Strength(r *Drive, opt StrengthOptions) (*Strength, error) {
 		before = h.After
 	}
 	return s, nil
+}
+
+// apart says which throws have pins and journals that do not overlap, for which the rule is known in part only.
+func apart(t *layout.Train) []string {
+	var list []string
+	least := 0.0
+	for i := range t.Throws {
+		throw := ThrowOf(t, i)
+		if s := throw.Ratios().S; s < 0 {
+			list = append(list, t.Throws[i].Name)
+			least = min(least, s)
+		}
+	}
+	if list == nil {
+		return nil
+	}
+	out := fmt.Sprintf("Pin and journal do not overlap at %s (overlap over the pin's diameter down to %s): the rule then wants a reduced thickness of the web, which is not computed here, so that the stresses there are rough.",
+		num.List(list, "and"), num.Digits(least, 3))
+	if least < strength.LeastOverlap {
+		out += fmt.Sprintf(" Below %g the overlap counts as %g.", strength.LeastOverlap, strength.LeastOverlap)
+	}
+	return []string{out}
 }
 
 func names(t *layout.Train, b bearing.Bay) string {

@@ -116,7 +116,7 @@ func PolarBigEnds(r *analysis.Result, b *analysis.Bearings) Figure {
 	c := &b.BigEnds[worst]
 	at := int(math.Round(float64(c.Specific.PeakAt) / float64(b.Mechanism.Step())))
 	upright := func(f bearing.Frame) []complex128 {
-		path, err := b.Mechanism.PolarBigEnd(nil, b.Loads, c.Index, f)
+		path, err := b.Mechanism.PolarBigEnd(nil, b.Loads, c.Index, f, c.Sharing...)
 		if err != nil {
 			return nil
 		}
@@ -130,7 +130,11 @@ func PolarBigEnds(r *analysis.Result, b *analysis.Bearings) Figure {
 		{name: "in the rod", path: upright(bearing.InRod), mark: at, look: pen(third, normal), above: "small end"},
 	}, 216, c.Specific.Force, "N")
 	s.say(c.Name + " carries up to " + quantity(c.Specific.Force, "N") + " at " + degrees(c.Specific.PeakAt) + ".")
-	s.note("Force of the rod on its pin of " + c.Name + ", largest " + quantity(c.Specific.Force, "N") + " (dot); what is ahead in the sense of rotation lies left.")
+	of := "Force of the rod"
+	if len(c.Sharing) > 0 {
+		of = "Resultant force of the rods"
+	}
+	s.note(of + " on its pin of " + c.Name + ", largest " + quantity(c.Specific.Force, "N") + " (dot); what is ahead in the sense of rotation lies left.")
 	s.note(conceptNote)
 	return s.figure()
 }
@@ -174,6 +178,9 @@ func FilmOrbit(r *analysis.Result, b *analysis.Bearings) Figure {
 	c.names(s)
 	s.say("The thinnest film is " + digits(1e6*thin.Film.MinFilm) + " µm, in " + thin.Name + ".")
 	s.note("Thinnest: " + digits(roundTo(1e6*thin.Film.MinFilm, 0.01)) + " µm of " + digits(roundTo(1e6*thin.Gap.Clearance, 0.1)) + " µm of radial clearance (dot). Bearing round, stiff and full of oil.")
+	if !thin.Film.Settled {
+		s.note("The path has not repeated: the figures of the film are rough.")
+	}
 	s.note(conceptNote)
 	return s.figure()
 }

@@ -32,6 +32,12 @@ func Bearings(b *analysis.Bearings) []string {
 			out = append(out, s)
 		}
 	}
+	for i := range b.BigEnds {
+		if c := &b.BigEnds[i]; len(c.Sharing) > 0 {
+			out = append(out, fmt.Sprintf("In %s, rods that stand in one plane share one bearing on the pin, as fork and blade or slipper rods do: it carries their resultant, and its bush moves with the first of them.", c.Name))
+			break
+		}
+	}
 	out = append(out, policySentences(b)...)
 	if b.NoBeam != "" {
 		out = append(out, "The mains share bay by bay: "+b.NoBeam+".")
@@ -62,7 +68,10 @@ func loadSentence(c *analysis.Carried) string {
 	if c.Specific.Peak == 0 {
 		return s + "; its width is unknown, so there is no specific load."
 	}
-	s += fmt.Sprintf(", %s MPa on %s × %s mm", num.Digits(c.Specific.Peak/1e6, 3), num.Digits(1e3*c.Bearing.Diameter, 3), num.Digits(1e3*c.Bearing.Width, 3))
+	s += fmt.Sprintf(", %s MPa on %s × %s mm", num.Digits(c.Specific.Peak/1e6, 3), num.Digits(1e3*c.Land.Diameter, 3), num.Digits(1e3*c.Land.Width, 3))
+	if c.Land.Width < c.Bearing.Width {
+		s += " (less the groove)"
+	}
 	switch {
 	case c.Use == 0:
 		return s + "."
@@ -74,17 +83,25 @@ func loadSentence(c *analysis.Carried) string {
 
 func filmSentence(list []analysis.Carried) string {
 	var thin *analysis.Carried
+	var open []string
 	for i := range list {
 		c := &list[i]
-		if c.Film != nil && !c.Floats() {
+		if c.Lost() {
 			return fmt.Sprintf("The oil film of %s is lost: at %s µm the metals touch. A wider bearing, a thicker oil or less load is needed.", c.Name, num.Digits(1e6*c.Film.MinFilm, 2))
 		}
 		if c.Film != nil && (thin == nil || c.Film.MinFilm < thin.Film.MinFilm*(1-1e-3)) {
 			thin = c
 		}
+		if c.Film != nil && !c.Film.Settled {
+			open = append(open, fmt.Sprintf("%s (%d)", c.Name, c.Film.Cycles))
+		}
 	}
 	if thin == nil {
 		return ""
+	}
+	if open != nil {
+		return fmt.Sprintf("The path of the journal has not repeated after the cycles followed (in brackets) in %s: the metals stay apart, the thinnest film is about %s µm, in %s. The load is too light for oil this thick; more load or warmer oil settles it.",
+			strings.Join(open, ", "), num.Digits(1e6*thin.Film.MinFilm, 2), thin.Name)
 	}
 	h := thin.Film.MinFilm
 	s := fmt.Sprintf("The thinnest computed film is %s µm, in %s at %s°; bearings of medium and large engines that are known to work have %s to %s µm, computed alike",

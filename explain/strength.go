@@ -37,8 +37,7 @@ func Strength(s *analysis.Strength) []string {
 	default:
 		out[0] += fmt.Sprintf(" It takes %s %% of what the rule allows.", num.Digits(100*a.Use(), 3))
 	}
-	share := math.Sqrt(3) * p.Torsion / p.Equivalent
-	switch {
+	switch share := p.TorsionShare(); {
 	case share > 0.9:
 		out = append(out, "Almost all of it is torsion: "+twistWords(s, w))
 	case share < 0.3:
@@ -49,10 +48,34 @@ func Strength(s *analysis.Strength) []string {
 	if c := best(w.Changes); c != nil && c.Gain > 0 {
 		out = append(out, fmt.Sprintf("A millimetre more of %s buys most: an acceptability factor of %s.", c.Size, num.Digits(c.Q, 3)))
 	}
+	if text := spareWords(s, w); text != "" {
+		out = append(out, text)
+	}
 	if len(a.Outside) > 0 {
 		out = append(out, "This is an approximation beyond the rule: "+a.Outside[0].String()+"; the ratio was held at the end of the range.")
 	}
 	return out
+}
+
+// spareWords says how much metal could go; empty where there is none.
+func spareWords(s *analysis.Strength, w *analysis.WebStrength) string {
+	var list []string
+	for _, size := range []strength.Size{strength.WebThickness, strength.PinDiameter, strength.JournalSize} {
+		least, bound, ok := s.Spare(size)
+		now := *size.Of(&w.Assessment.Throw)
+		if !ok || now-least < 1e-4 {
+			continue
+		}
+		text := fmt.Sprintf("%s %s mm (now %s mm", size, num.Digits(1e3*least, 3), num.Digits(1e3*now, 3))
+		if !bound {
+			text += "; the rule knows no less"
+		}
+		list = append(list, text+")")
+	}
+	if list == nil {
+		return ""
+	}
+	return fmt.Sprintf("With the loads as they are the rule is met down to one of these: %s.", num.List(list, "or"))
 }
 
 func twistWords(s *analysis.Strength, w *analysis.WebStrength) string {

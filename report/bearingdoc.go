@@ -20,7 +20,7 @@ type BearingsDoc struct {
 	FeedC      float64        `json:"oil_feed_C" jsonschema_description:"temperature of the oil that is fed"`
 	RiseK      float64        `json:"oil_rise_K" jsonschema_description:"of the oil from feed to outlet"`
 	Mains      []BearingDoc   `json:"mains" jsonschema_description:"from the free end to the drive end"`
-	BigEnds    []BearingDoc   `json:"big_ends" jsonschema_description:"one a rod on a crankpin; the knuckle pin of a linked rod only rocks and has no film of this kind"`
+	BigEnds    []BearingDoc   `json:"big_ends" jsonschema_description:"one a bearing on a crankpin; rods of one throw in one plane share one, and the knuckle pin of a linked rod only rocks and has no film of this kind"`
 	Pistons    []PistonLoad   `json:"pistons" jsonschema_description:"forces about each piston, by cylinder"`
 	Policies   []PolicyDoc    `json:"counterweight_policies" jsonschema_description:"what counterweights make of the mains"`
 	FilmPowerW float64        `json:"film_power_W" jsonschema_description:"that all films followed turn into heat"`
@@ -37,9 +37,11 @@ type BearingsDoc struct {
 type BearingDoc struct {
 	Name        string   `json:"name" jsonschema_description:"such as main 2"`
 	AtMM        *float64 `json:"at_mm,omitempty" jsonschema_description:"place of a main along the crank"`
+	Cylinders   []string `json:"cylinders,omitempty" jsonschema_description:"of a big end: the cylinders whose rods share it; its bush moves with the rod of the first, and carries the resultant"`
 	DiameterMM  float64  `json:"diameter_mm" jsonschema_description:"0: unknown"`
 	WidthMM     float64  `json:"width_mm" jsonschema_description:"running surface, clear of the fillets; 0: unknown"`
-	Grooved     bool     `json:"grooved" jsonschema_description:"with an oil groove all round"`
+	LandMM      float64  `json:"land_mm" jsonschema_description:"what of the width carries: less the groove; 0: unknown"`
+	Grooved     bool     `json:"grooved" jsonschema_description:"with an oil groove all round, which takes 20 % of the width"`
 	ClearanceUM float64  `json:"clearance_um" jsonschema_description:"diametral"`
 	PeakN       float64  `json:"peak_N" jsonschema_description:"largest force"`
 	PeakAtDeg   float64  `json:"peak_at_deg" jsonschema_description:"crank angle of it"`
@@ -70,7 +72,10 @@ type FilmDoc struct {
 	Viscosity    float64 `json:"viscosity_mPas" jsonschema_description:"dynamic viscosity of the oil at the temperature of the film"`
 	FlowLMin     float64 `json:"flow_l_per_min" jsonschema_description:"that carries the heat away at this rise"`
 	Floats       bool    `json:"floats" jsonschema_description:"the film holds the metals apart at every angle: it repeats, and is nowhere thinner than 0.5 µm, which roughness reaches through"`
-	Touches      int     `json:"touches" jsonschema_description:"crank angles, of those of the cycle, at which it does not"`
+	Touches      int     `json:"touches" jsonschema_description:"crank angles, of those of the cycle, at which the metals touch"`
+	Settled      bool    `json:"settled" jsonschema_description:"the path of the journal repeats; where it does not, and the metals do not touch, the numbers of the film are about right"`
+	Lost         bool    `json:"lost" jsonschema_description:"the metals touch at some angle, or the film is thinner there than 0.5 µm"`
+	Cycles       int     `json:"cycles" jsonschema_description:"cycles that were followed until the path repeated, or without"`
 }
 
 // PistonLoad are the forces between rod, pin, piston and bore of one cylinder.
@@ -93,6 +98,7 @@ type BearingCurves struct {
 	AngleDeg []float64      `json:"angle_deg" jsonschema_description:"crank angle of the values"`
 	Mains    []MainCurve    `json:"mains" jsonschema_description:"from the free end to the drive end"`
 	Rods     []RodCurve     `json:"rods" jsonschema_description:"by cylinder"`
+	Shared   []PinCurve     `json:"shared" jsonschema_description:"big ends that several rods share"`
 	Torque   []float64      `json:"torque_Nm" jsonschema_description:"of the rods on the crank"`
 	Orbits   []JournalOrbit `json:"orbits" jsonschema_description:"path of each journal in its bearing over the cycle"`
 }
@@ -115,6 +121,15 @@ type RodCurve struct {
 	RodAlong  []float64 `json:"rod_along_N" jsonschema_description:"of the rod on its crankpin, in the rod: towards the small end"`
 	RodAhead  []float64 `json:"rod_ahead_N" jsonschema_description:"a quarter turn ahead of it in the sense of rotation"`
 	SmallEndN []float64 `json:"small_end_N" jsonschema_description:"of the rod on the piston pin: size"`
+}
+
+// PinCurve is the resultant force of the rods that share a big end.
+type PinCurve struct {
+	Name     string    `json:"name" jsonschema_description:"as in big_ends"`
+	PinAlong []float64 `json:"pin_along_N" jsonschema_description:"on the crankpin, in the pin: outward along the throw"`
+	PinAhead []float64 `json:"pin_ahead_N" jsonschema_description:"a quarter turn ahead of it in the sense of rotation"`
+	RodAlong []float64 `json:"rod_along_N" jsonschema_description:"on the crankpin, in the first of the rods: towards its small end"`
+	RodAhead []float64 `json:"rod_ahead_N" jsonschema_description:"a quarter turn ahead of it in the sense of rotation"`
 }
 
 // JournalOrbit is the path of a journal's centre in its clearance, over one cycle.
@@ -144,7 +159,12 @@ func NewBearingsDoc(b *analysis.Bearings, curves bool) (*BearingsDoc, error) {
 		d.Mains = append(d.Mains, m)
 	}
 	for i := range b.BigEnds {
-		d.BigEnds = append(d.BigEnds, bearingDoc(&b.BigEnds[i], t.Bearings.BigEnd))
+		c := &b.BigEnds[i]
+		e := bearingDoc(c, t.Bearings.BigEnd)
+		for _, k := range append([]int{c.Index}, c.Sharing...) {
+			e.Cylinders = append(e.Cylinders, t.Cylinders[k].Name)
+		}
+		d.BigEnds = append(d.BigEnds, e)
 	}
 	for _, list := range [][]BearingDoc{d.Mains, d.BigEnds} {
 		for _, m := range list {
@@ -188,7 +208,7 @@ func sharingWord(m bearing.Method) string {
 
 func bearingDoc(c *analysis.Carried, seat layout.Seat) BearingDoc {
 	d := BearingDoc{
-		Name: c.Name, DiameterMM: millimetres(c.Bearing.Diameter), WidthMM: millimetres(c.Bearing.Width), Grooved: seat.Grooved,
+		Name: c.Name, DiameterMM: millimetres(c.Bearing.Diameter), WidthMM: millimetres(c.Bearing.Width), LandMM: millimetres(c.Land.Width), Grooved: seat.Grooved,
 		ClearanceUM: tidy(2e6 * c.Gap.Clearance), PeakN: tidy(c.Specific.Force), PeakAtDeg: deg(c.Specific.PeakAt), MeanN: tidy(c.Specific.MeanForce),
 		PeakMPa: tidy(c.Specific.Peak / 1e6), MeanMPa: tidy(c.Specific.Mean / 1e6),
 		Lining: c.Lining.Name, LowMPa: tidy(c.Lining.Low / 1e6), HighMPa: tidy(c.Lining.High / 1e6), Source: c.Lining.Source, UsePct: tidy(100 * c.Use), NoFilm: c.NoFilm,
@@ -203,7 +223,7 @@ func bearingDoc(c *analysis.Carried, seat layout.Seat) BearingDoc {
 			LeastUM: tidy(1e6 * f.MinFilm), AtDeg: tidy(720 * float64(f.MinAt) / analysis.BearingSamples), TowardDeg: tidy(toward * 180 / math.Pi),
 			Eccentricity: tidy(f.MaxEcc), MeanUM: tidy(1e6 * f.MeanFilm), KnownLowUM: tidy(1e6 * c.Known.Low), KnownHighUM: tidy(1e6 * c.Known.High),
 			PowerW: tidy(f.MeanPower), FilmC: tidy(f.Temperature - bearing.Zero), Viscosity: tidy(1e3 * f.Viscosity), FlowLMin: tidy(6e4 * f.Flow),
-			Floats: c.Floats(), Touches: f.Touches,
+			Floats: c.Floats(), Touches: f.Touches, Settled: f.Settled, Lost: c.Lost(), Cycles: f.Cycles,
 		}
 	}
 	return d
@@ -224,7 +244,7 @@ func bearingCurves(b *analysis.Bearings) (*BearingCurves, error) {
 	parts := func(f []complex128) (x, y []float64) {
 		return shortList(len(f), func(j int) float64 { return real(f[j]) }), shortList(len(f), func(j int) float64 { return imag(f[j]) })
 	}
-	out := &BearingCurves{AngleDeg: shortList(n, func(j int) float64 { return 720 * float64(j) / float64(n) }), Torque: shortList(n, func(j int) float64 { return l.Torque[j] }), Orbits: []JournalOrbit{}}
+	out := &BearingCurves{AngleDeg: shortList(n, func(j int) float64 { return 720 * float64(j) / float64(n) }), Torque: shortList(n, func(j int) float64 { return l.Torque[j] }), Orbits: []JournalOrbit{}, Shared: []PinCurve{}}
 	for i := range m.Mains {
 		c := MainCurve{Name: b.Mains[i].Name}
 		c.YN, c.ZN = parts(l.Mains[i])
@@ -252,6 +272,23 @@ func bearingCurves(b *analysis.Bearings) (*BearingCurves, error) {
 		c.SideN = shortList(n, func(j int) float64 { return of.Side[j] })
 		c.SmallEndN = shortList(n, func(j int) float64 { return math.Hypot(real(of.SmallEnd[j]), imag(of.SmallEnd[j])) })
 		out.Rods = append(out.Rods, c)
+	}
+	for _, c := range b.BigEnds {
+		if len(c.Sharing) == 0 {
+			continue
+		}
+		s := PinCurve{Name: c.Name}
+		pin, err := m.PolarBigEnd(nil, l, c.Index, bearing.InJournal, c.Sharing...)
+		if err != nil {
+			return nil, err
+		}
+		s.PinAlong, s.PinAhead = parts(pin)
+		rod, err := m.PolarBigEnd(nil, l, c.Index, bearing.InRod, c.Sharing...)
+		if err != nil {
+			return nil, err
+		}
+		s.RodAlong, s.RodAhead = parts(rod)
+		out.Shared = append(out.Shared, s)
 	}
 	for k, list := range [][]analysis.Carried{b.Mains, b.BigEnds} {
 		for _, c := range list {

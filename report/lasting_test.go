@@ -3,12 +3,15 @@ package report
 import (
 	"encoding/json"
 	"math"
+	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"crankwright/analysis"
+	"crankwright/decision"
 	"crankwright/mechanics/bearing"
 	"crankwright/spec"
 )
@@ -172,5 +175,66 @@ func TestRoomWish(t *testing.T) {
 	was, now := d.Bays[0], d.Bays[0].Wish[0]
 	if now.GivesWay != "webs" || math.Abs(2*(now.WebMM-was.WebMM)-(was.PinMM-now.PinMM)) > 1e-6 || !(now.RodMM < was.RodMM) {
 		t.Errorf("%+v after %+v", now, was)
+	}
+}
+
+// TestWishHasItsPrice: every row of a wish that can be says what bearings and webs then bear, and the text shows it beside what
+// they bear as it is.
+func TestWishHasItsPrice(t *testing.T) {
+	const file = "../examples/inline-four-flat.engine.yaml"
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := lastingOf(t, "inline-four-flat")
+	budget, bays, err := analysis.Room(r.Train, bearing.Needs{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wish := RoomWish{Spacing: 0.094}
+	if wish.Engine, err = decision.NewRecut(decision.Candidate{File: file, Data: data}, analysis.DriveOptions{}); err != nil {
+		t.Fatal(err)
+	}
+	d, err := NewRoomDoc(r.Train, budget, bays, wish)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d.AsIs == nil || math.Abs(d.AsIs.MainMPa-hardestMPa(r.Lasting.Bearings.Mains)) > 1e-6 {
+		t.Fatalf("as it is: %+v", d.AsIs)
+	}
+	webs, bearings := d.Bays[0].Wish[0].Margins, d.Bays[0].Wish[1].Margins
+	if webs == nil || bearings == nil || !(webs.Q < d.AsIs.Q) || !(bearings.MainMPa > d.AsIs.MainMPa && bearings.FilmUM < d.AsIs.FilmUM) {
+		t.Errorf("as it is %+v, thinner webs %+v, narrower bearings %+v", d.AsIs, webs, bearings)
+	}
+	if text := RoomText(d, Screen{Width: 100}); !strings.Contains(text, "What the engine then bears, at 5500 rpm and full load") || strings.Count(text, "\nany ") != 3 {
+		t.Error(text)
+	}
+}
+
+func hardestMPa(list []analysis.Carried) float64 {
+	most := 0.0
+	for _, c := range list {
+		most = max(most, c.Specific.Peak/1e6)
+	}
+	return most
+}
+
+// TestOpenFilm: a path that does not repeat is called so, and its film is shown as about right.
+func TestOpenFilm(t *testing.T) {
+	b := *lastingOf(t, "inline-four-flat").Lasting.Bearings
+	b.Mains = slices.Clone(b.Mains)
+	film := *b.Mains[0].Film
+	film.Settled, film.Cycles = false, 200
+	b.Mains[0].Film = &film
+	d, err := NewBearingsDoc(&b, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := BearingsText(d, Screen{Width: 100})
+	if strings.Contains(text, "lost") || !strings.Contains(text, "has not repeated after the cycles followed (in brackets) in main 1 (200)") || !strings.Contains(text, "≈ ") {
+		t.Error(text)
+	}
+	if f := d.Mains[0].Film; f.Settled || f.Lost || f.Floats || f.Cycles != 200 {
+		t.Errorf("%+v", f)
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"crankwright/analysis"
+	"crankwright/decision"
 	"crankwright/explain"
 	"crankwright/mechanics/bearing"
 	"crankwright/mechanics/layout"
@@ -18,6 +20,9 @@ type RoomDoc struct {
 	Parts     []RoomPart  `json:"parts" jsonschema_description:"from the free end to the drive end"`
 	Pitches   []RoomPitch `json:"pitches" jsonschema_description:"distances of neighbouring bays, and what asks for them"`
 	Bays      []RoomBay   `json:"bays" jsonschema_description:"what fills each bay between two main bearings"`
+	SpeedRPM  float64     `json:"speed_rpm,omitempty" jsonschema_description:"crank speed, at full load, at which margins are found; left out where no wish asks for them"`
+	AsIs      *MarginsDoc `json:"as_is,omitempty" jsonschema_description:"what bearings and webs bear as the file has them, beside what wishes make of it"`
+	NoMargins string      `json:"no_margins,omitempty" jsonschema_description:"why it cannot be found what bearings and webs bear"`
 	Conflicts []string    `json:"conflicts" jsonschema_description:"parts that have less than they need"`
 	Summary   []string    `json:"summary" jsonschema_description:"the result in sentences"`
 	Caution   string      `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out where the room is part of another answer"`
@@ -68,6 +73,38 @@ type Wish struct {
 	RodMM    float64 `json:"rod_mm" jsonschema_description:"of pin for each rod then"`
 	Possible bool    `json:"possible" jsonschema_description:"every width is greater than zero and the bores have room"`
 	Lacks    string  `json:"lacks,omitempty" jsonschema_description:"what has no room"`
+
+	Margins   *MarginsDoc `json:"margins,omitempty" jsonschema_description:"what bearings and webs of the whole engine bear where every bay is made so; left out where it is not possible"`
+	NoMargins string      `json:"no_margins,omitempty" jsonschema_description:"why that cannot be found"`
+}
+
+// MarginsDoc is the worst of bearings, oil films and webs of an engine.
+type MarginsDoc struct {
+	MainMPa   float64 `json:"main_MPa" jsonschema_description:"largest specific load of a main bearing; 0: unknown"`
+	BigEndMPa float64 `json:"big_end_MPa" jsonschema_description:"largest specific load of a big end; 0: unknown"`
+	FilmUM    float64 `json:"film_um" jsonschema_description:"thinnest oil film; 0: unknown"`
+	FilmIn    string  `json:"film_in,omitempty" jsonschema_description:"bearing that has it"`
+	Lost      bool    `json:"film_lost" jsonschema_description:"the metals touch there"`
+	Settled   bool    `json:"film_settled" jsonschema_description:"the path of the journal repeats; else the film is about right"`
+	Q         float64 `json:"q_1" jsonschema_description:"smallest acceptability factor of the crank; 0: not assessed"`
+	NoQ       string  `json:"no_q,omitempty" jsonschema_description:"why it is not assessed"`
+}
+
+func marginsDoc(m *analysis.Margins) *MarginsDoc {
+	d := &MarginsDoc{NoQ: m.NoStrength}
+	if m.Main != nil {
+		d.MainMPa = tidy(m.Main.Specific.Peak / 1e6)
+	}
+	if m.BigEnd != nil {
+		d.BigEndMPa = tidy(m.BigEnd.Specific.Peak / 1e6)
+	}
+	if c := m.Thin; c != nil {
+		d.FilmUM, d.FilmIn, d.Lost, d.Settled = tidy(1e6*c.Film.MinFilm), c.Name, c.Lost(), c.Film.Settled
+	}
+	if m.Weakest != nil {
+		d.Q = boundedQ(m.Weakest.Assessment.Worst().Q)
+	}
+	return d
 }
 
 func pitchDoc(p bearing.Pitch) RoomPitch {
@@ -78,8 +115,15 @@ func pitchDoc(p bearing.Pitch) RoomPitch {
 	return RoomPitch{HaveMM: inMM(p.Have), CrankMM: inMM(p.Crank), BoresMM: inMM(p.Bores), SetBy: by, SlackMM: inMM(p.Slack())}
 }
 
-// RoomWish is a wish for another spacing of the mains of a bay, or another stagger of its cylinders [m]; 0: as it is.
-type RoomWish struct{ Spacing, Stagger float64 }
+// RoomWish is a wish for another spacing of the mains of a bay, or another stagger of its cylinders.
+type RoomWish struct {
+	Spacing, Stagger float64         // [m]; 0: as it is
+	Engine           *decision.Recut // of the same file: to find what bearings and webs then bear; nil: that is left open
+	NoEngine         string          // why there is none
+}
+
+// asks reports whether anything is wished.
+func (w *RoomWish) asks() bool { return w.Spacing > 0 || w.Stagger > 0 }
 
 // NewRoomDoc collects the axial budget of a train; wish adds what another spacing or stagger does to every bay where
 // it can be asked for, and is an error where it can nowhere. bays are those of analysis.Room.
@@ -90,6 +134,13 @@ func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, 
 			Kind: string(p.Kind), Name: p.Name, FromMM: inMM(p.From), ToMM: inMM(p.To), WidthMM: inMM(p.To - p.From),
 			NeedMM: inMM(p.Need), SlackMM: inMM(p.Slack()),
 		})
+	}
+	if wish.asks() {
+		d.NoMargins = wish.NoEngine
+		if wish.Engine != nil {
+			as := wish.Engine.AsItIs()
+			d.SpeedRPM, d.AsIs = rpm(as.Speed), marginsDoc(as)
+		}
 	}
 	if n := len(budget.Parts); n > 0 {
 		d.LengthMM = inMM(budget.Parts[n-1].To - budget.Parts[0].From)
@@ -131,7 +182,7 @@ func bayDoc(t *layout.Train, b bearing.Bay, w bearing.Widths, wish RoomWish) (Ro
 		}
 		d.Name += t.Throws[throw].Name
 	}
-	if wish == (RoomWish{}) || wish.Spacing == 0 && w.Stagger == 0 {
+	if !wish.asks() || wish.Spacing == 0 && w.Stagger == 0 {
 		return d, nil
 	}
 	if w.Stagger == 0 {
@@ -145,10 +196,19 @@ func bayDoc(t *layout.Train, b bearing.Bay, w bearing.Widths, wish RoomWish) (Ro
 		who string
 		w   bearing.Widths
 	}{{"webs", found.Webs}, {"bearings", found.Bearings}, {"all", found.All}} {
-		d.Wish = append(d.Wish, Wish{
+		row := Wish{
 			GivesWay: g.who, MainMM: inMM(g.w.Main), WebMM: inMM(g.w.Web), PinMM: inMM(g.w.Pin), MiddleMM: inMM(g.w.Middle),
 			RodMM: inMM(g.w.Rod), Possible: g.w.Possible(), Lacks: g.w.Lacks(),
-		})
+		}
+		if row.Possible && wish.Engine != nil {
+			m, err := wish.Engine.With(decision.Widths{Longer: g.w.Spacing - w.Spacing, Stagger: wish.Stagger, Main: g.w.Main, Web: g.w.Web, Pin: g.w.Pin})
+			if err != nil {
+				row.NoMargins = analysis.Said(err)
+			} else {
+				row.Margins = marginsDoc(m)
+			}
+		}
+		d.Wish = append(d.Wish, row)
 	}
 	return d, nil
 }

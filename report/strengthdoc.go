@@ -95,6 +95,8 @@ type SizeChange struct {
 	Gain    float64     `json:"gain_1" jsonschema_description:"what that adds to the smallest acceptability factor"`
 	Points  []PointGain `json:"points" jsonschema_description:"acceptability factor of each point with a millimetre more"`
 	LeastMM *float64    `json:"least_mm,omitempty" jsonschema_description:"smallest change by which the rule's factor is reached; left out where it is reached already, or not within a fifth of the size"`
+	SpareMM *float64    `json:"spare_mm,omitempty" jsonschema_description:"how much the size may shrink, loads as they are, with the rule's factor still reached; left out where it is not reached now, and of an oil bore"`
+	SpareBy string      `json:"spare_by,omitempty" jsonschema:"enum=factor,enum=range" jsonschema_description:"what ends it: the rule's factor, or the range in which the rule holds"`
 }
 
 // PointGain is the acceptability factor of a point after a change.
@@ -169,6 +171,13 @@ func webDoc(w *analysis.WebStrength, throw strength.Throw) WebDoc {
 		if c.Reaches {
 			least := millimetres(c.Least)
 			e.LeastMM = &least
+		}
+		if a.Worst().Q >= strength.Required && c.Size != strength.OilBoreSize {
+			spare := millimetres(c.Spare)
+			e.SpareMM, e.SpareBy = &spare, "range"
+			if c.Bound {
+				e.SpareBy = "factor"
+			}
 		}
 		d.Changes = append(d.Changes, e)
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"crankwright/num"
@@ -79,6 +80,70 @@ func (s *sheet) wishes(d *RoomDoc) {
 	}
 	s.heading("What the wish does, by who gives way [mm]")
 	s.table([]column{{left: true, head: []string{"", "bay"}}, {left: true, head: []string{"gives", "way"}}, {head: []string{"main", "journal"}}, {head: []string{"each", "web"}}, {head: []string{"", "crankpin"}}, {head: []string{"pin for", "each rod"}}, {left: true, head: []string{"", "possible"}}}, rows)
+	s.wishMargins(d)
+}
+
+// wishMargins writes what bearings and webs bear where a wish is granted.
+func (s *sheet) wishMargins(d *RoomDoc) {
+	if d.NoMargins != "" {
+		s.paragraph("  ", "What bearings and webs then bear cannot be found: "+d.NoMargins+".")
+	}
+	if d.AsIs == nil {
+		return
+	}
+	rows, why := [][]cell{marginsRow("", "as it is", d.AsIs)}, []string(nil)
+	for _, b := range d.Bays {
+		for _, w := range b.Wish {
+			switch {
+			case w.Margins != nil:
+				row := marginsRow(b.Name, w.GivesWay, w.Margins)
+				same := func(r []cell) bool { return slices.Equal(r[1:], row[1:]) }
+				if k := slices.IndexFunc(rows, same); k < 0 {
+					rows = append(rows, row)
+				} else if rows[k][0].text != "" {
+					rows[k][0].text += ", " + b.Name
+				}
+			case w.NoMargins != "" && !slices.Contains(why, w.NoMargins):
+				why = append(why, w.NoMargins)
+			}
+			if w.Margins != nil && w.Margins.NoQ != "" && !slices.Contains(why, w.Margins.NoQ) {
+				why = append(why, w.Margins.NoQ)
+			}
+		}
+	}
+	for i := range rows {
+		if bays := strings.Count(rows[i][0].text, ", ") + 1; bays > 1 && bays == len(d.Bays) {
+			rows[i][0].text = "any"
+		}
+	}
+	s.heading(fmt.Sprintf("What the engine then bears, at %s rpm and full load", num.Digits(d.SpeedRPM, 5)))
+	s.table([]column{
+		{left: true, head: []string{"where every bay is made", "like that of"}}, {left: true, head: []string{"gives", "way"}}, {head: []string{"mains", "[MPa]"}}, {head: []string{"big ends", "[MPa]"}},
+		{head: []string{"thinnest", "film [µm]"}}, {left: true, head: []string{"", "in"}}, {head: []string{"least", "Q"}},
+	}, rows)
+	s.told(capitals(why))
+}
+
+// marginsRow is a row of wishMargins.
+func marginsRow(bay, who string, m *MarginsDoc) []cell {
+	or := func(v float64) string {
+		if v == 0 {
+			return "–"
+		}
+		return num.Digits(v, 3)
+	}
+	film := or(m.FilmUM)
+	switch {
+	case m.Lost:
+		film = "lost"
+	case !m.Settled && m.FilmUM > 0:
+		film = "≈ " + film
+	}
+	q := "–"
+	if m.Q > 0 {
+		q = fmt.Sprintf("%.2f", m.Q)
+	}
+	return []cell{{text: bay, style: bold}, {text: who}, {text: or(m.MainMPa)}, {text: or(m.BigEndMPa)}, {text: film}, {text: m.FilmIn}, {text: q}}
 }
 
 // alongCrank draws the parts to scale: journals as =, pins as #, webs as |, flanges as :, free room as blank.
@@ -150,7 +215,7 @@ func (s *sheet) bearingTable(title string, list []BearingDoc) {
 	for _, b := range list {
 		size, peak, mean, use := "unknown", "–", "–", "–"
 		if b.WidthMM > 0 {
-			size = num.Digits(b.DiameterMM, 3) + " × " + num.Digits(b.WidthMM, 3)
+			size = num.Digits(b.DiameterMM, 3) + " × " + num.Digits(b.LandMM, 3)
 			peak, mean, use = num.Digits(b.PeakMPa, 3), num.Digits(b.MeanMPa, 3), num.Digits(b.UsePct, 3)+" %"
 		}
 		row := []cell{{text: b.Name, style: bold}, {text: size}, {text: kilonewtons(b.PeakN)}, {text: num.Digits(b.PeakAtDeg, 3) + "°"}, {text: kilonewtons(b.MeanN)}, {text: peak}, {text: mean}, {text: use}}
@@ -162,6 +227,9 @@ func (s *sheet) bearingTable(title string, list []BearingDoc) {
 	s.table(heads, rows)
 	if b := list[0]; b.WidthMM > 0 {
 		s.paragraph("  ", fmt.Sprintf("Lining: %s, guided to %s MPa, with care to %s MPa (%s).", b.Lining, num.Digits(b.LowMPa, 3), num.Digits(b.HighMPa, 3), b.Source))
+		if b.Grooved {
+			s.paragraph("  ", fmt.Sprintf("b is what carries, less the oil groove: of %s mm %s mm.", num.Digits(b.WidthMM, 3), num.Digits(b.LandMM, 3)))
+		}
 	}
 }
 
@@ -169,6 +237,7 @@ func (s *sheet) bearingTable(title string, list []BearingDoc) {
 func (s *sheet) filmTable(d *BearingsDoc) {
 	var rows [][]cell
 	var why []string
+	open := false
 	known := map[string]string{}
 	for _, list := range [][]BearingDoc{d.Mains, d.BigEnds} {
 		for _, b := range list {
@@ -180,8 +249,11 @@ func (s *sheet) filmTable(d *BearingsDoc) {
 				continue
 			}
 			least := num.Digits(f.LeastUM, 3)
-			if !f.Floats {
+			switch {
+			case f.Lost:
 				least = "lost"
+			case !f.Settled:
+				least, open = "≈ "+least, true
 			}
 			rows = append(rows, []cell{
 				{text: b.Name, style: bold},
@@ -221,6 +293,9 @@ func (s *sheet) filmTable(d *BearingsDoc) {
 		{head: []string{"flow", "[l/min]"}},
 	}, rows)
 	s.paragraph("  ", fmt.Sprintf("Bearings of medium and large engines known to work: mains %s, big ends %s, computed alike (NEALE). All films together turn %s into heat.", known["mains"], known["big ends"], num.Shown(d.FilmPowerW, "W")))
+	if open {
+		s.paragraph("  ", "≈: the path of the journal has not repeated; the value is about right.")
+	}
 }
 
 func capitals(lines []string) []string {

@@ -76,10 +76,13 @@ func carriedEntry(name string, list []analysis.Carried) entry {
 		text += fmt.Sprintf(" (%s MPa)", num.Digits(load.Specific.Peak/1e6, 3))
 	}
 	if film != nil {
-		if film.Floats() {
-			text += fmt.Sprintf("; thinnest oil film %s µm in %s", num.Digits(1e6*film.Film.MinFilm, 3), film.Name)
-		} else {
+		switch {
+		case film.Lost():
 			text += "; the oil film of " + film.Name + " is lost"
+		case !film.Film.Settled:
+			text += fmt.Sprintf("; thinnest oil film about %s µm in %s, whose path has not repeated", num.Digits(1e6*film.Film.MinFilm, 2), film.Name)
+		default:
+			text += fmt.Sprintf("; thinnest oil film %s µm in %s", num.Digits(1e6*film.Film.MinFilm, 3), film.Name)
 		}
 	}
 	return entry{name, text}

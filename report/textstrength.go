@@ -93,8 +93,9 @@ func (s *sheet) worstWeb(d *StrengthDoc) {
 	for _, p := range w.Points {
 		heads = append(heads, column{head: []string{p.Name, "Q"}})
 	}
-	heads = append(heads, column{head: []string{"least", "Q"}}, column{head: []string{"", "gain"}}, column{head: []string{"needed for the", "rule [mm]"}})
+	heads = append(heads, column{head: []string{"least", "Q"}}, column{head: []string{"", "gain"}}, column{head: []string{"to just meet", "the rule [mm]"}})
 	var rows [][]cell
+	ranged := false
 	for _, c := range w.Changes {
 		row := []cell{{text: c.Size}, {text: num.Digits(c.NowMM, 3)}}
 		if c.Q == 0 {
@@ -109,10 +110,19 @@ func (s *sheet) worstWeb(d *StrengthDoc) {
 			row = append(row, cell{text: fmt.Sprintf("%.2f", c.Q), style: bold}, cell{text: fmt.Sprintf("%+.2f", c.Gain)})
 		}
 		need := "–"
-		if c.LeastMM != nil {
+		switch {
+		case c.LeastMM != nil:
 			need = fmt.Sprintf("%+.2f", *c.LeastMM)
+		case c.SpareMM != nil:
+			need = fmt.Sprintf("−%.2f", *c.SpareMM)
+			if c.SpareBy == "range" {
+				need, ranged = need+"*", true
+			}
 		}
 		rows = append(rows, append(row, cell{text: need}))
 	}
 	s.table(heads, rows)
+	if ranged {
+		s.paragraph("  ", "*: there the range of the rule ends, not its factor.")
+	}
 }

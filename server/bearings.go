@@ -3,8 +3,10 @@ package server
 import (
 	"context"
 	"errors"
+	"math"
 
 	"crankwright/analysis"
+	"crankwright/decision"
 	"crankwright/mechanics/bearing"
 	"crankwright/report"
 )
@@ -39,7 +41,14 @@ func (s *Server) room(_ context.Context, in *struct{ Body RoomRequest }) (*toolA
 	if err != nil {
 		return nil, lacking(v.src, "crank", err)
 	}
-	d, err := report.NewRoomDoc(v.train, budget, bays, report.RoomWish{Spacing: in.Body.SpacingMM / 1e3, Stagger: in.Body.StaggerMM / 1e3})
+	wish := report.RoomWish{Spacing: in.Body.SpacingMM / 1e3, Stagger: in.Body.StaggerMM / 1e3}
+	if wish.Spacing > 0 || wish.Stagger > 0 {
+		of := decision.Candidate{File: in.Body.File, Data: []byte(v.src.Whole()), Read: s.folder.named}
+		if wish.Engine, err = decision.NewRecut(of, analysis.DriveOptions{Speed: in.Body.SpeedRPM * math.Pi / 30}); err != nil {
+			wish.Engine, wish.NoEngine = nil, analysis.Said(err)
+		}
+	}
+	d, err := report.NewRoomDoc(v.train, budget, bays, wish)
 	if err != nil {
 		return nil, badField("body", analysis.Said(err))
 	}

@@ -1,7 +1,10 @@
 package main
 
 import (
+	"path/filepath"
+
 	"crankwright/analysis"
+	"crankwright/decision"
 	"crankwright/mechanics/bearing"
 	"crankwright/mechanics/layout"
 	"crankwright/report"
@@ -25,7 +28,8 @@ them; split pins that overlap get a flange.
 What the file does not say is estimated to fill the room there is, so that the crank always sets the length
 of an estimated engine. Give least widths with --need-… to see what bearings and webs of your own would do.
 --spacing and --stagger say what becomes of webs and bearings where you wish for a shorter engine or for
-less stagger of the banks.`,
+less stagger of the banks, and what that costs: specific loads, the thinnest oil film and the least
+acceptability factor of the crank at rated speed and full load, as if the file gave those widths.`,
 		Example: `  crankwright room examples/opposed-four-own-pins.engine.yaml
   crankwright room examples/vee-six-60.engine.yaml --stagger '16 mm'
   crankwright room engine.yaml --need-main '22 mm' --need-web '17 mm' --json`,
@@ -53,6 +57,12 @@ less stagger of the banks.`,
 			budget, bays, err := analysis.Room(e.train, needs)
 			if err != nil {
 				return inputError{spec.Errors{e.src.ErrorAt("crank", analysis.Said(err), "")}}
+			}
+			if wish.Spacing > 0 || wish.Stagger > 0 {
+				of := decision.Candidate{File: e.file, Data: []byte(e.src.Whole()), Read: spec.FilesIn(filepath.Dir(e.file))}
+				if wish.Engine, err = decision.NewRecut(of, analysis.DriveOptions{}); err != nil {
+					wish.Engine, wish.NoEngine = nil, analysis.Said(err)
+				}
 			}
 			d, err := report.NewRoomDoc(e.train, budget, bays, wish)
 			if err != nil {

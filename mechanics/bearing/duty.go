@@ -58,12 +58,13 @@ func (m *Mechanism) MainDuty(l *Loads, main int) (Duty, error) {
 // with
 //   - l: of Loads, at a speed above 0
 //   - cylinder: index of the cylinder; that of a linked rod is the knuckle pin, which only rocks
+//   - sharing: other cylinders whose rods share its bearing; the bush moves with the rod of cylinder
 //
-// Result [N] and [rad/s] in the frame of the rod: real part towards the small end, imaginary part ahead of it in the
+// Result [N] and [rad/s] in the frame of that rod: real part towards the small end, imaginary part ahead of it in the
 // sense of rotation. The speed of the rod is that of its direction from sample to sample, exact to 10⁻⁴ at 720 samples.
 // Errors: those of PolarBigEnd. Definition.
-func (m *Mechanism) BigEndDuty(l *Loads, cylinder int) (Duty, error) {
-	force, err := m.PolarBigEnd(nil, l, cylinder, InRod)
+func (m *Mechanism) BigEndDuty(l *Loads, cylinder int, sharing ...int) (Duty, error) {
+	force, err := m.PolarBigEnd(nil, l, cylinder, InRod, sharing...)
 	if err != nil {
 		return Duty{}, err
 	}

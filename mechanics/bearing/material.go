@@ -111,24 +111,6 @@ func MainBearing(t *layout.Train, m Main) (layout.Journal, error) {
 	return clearOfFillets(layout.Journal{Diameter: m.Diameter, Width: m.Width}, fillet, 1)
 }
 
-// PinBearing returns the big-end bearing of one rod: its share of the crankpin.
-//
-//	b = (width − 2 r)/rods
-//
-// with
-//   - t: a train
-//   - throw: index of the throw
-//
-// Result [m]: rods are those that stand side by side on the pin; rods in one plane, and linked rods, take no room of
-// their own. Clearances between rods are left out. ErrNoWidths where it is unknown, ErrNoArea where nothing is left.
-// Source: PRACTICE, a bearing keeps clear of the fillets.
-func PinBearing(t *layout.Train, throw int) (layout.Journal, error) {
-	if throw < 0 || throw >= len(t.Throws) {
-		return layout.Journal{}, fmt.Errorf("bearing: there is no throw %d; the crank has %d", throw+1, len(t.Throws))
-	}
-	return clearOfFillets(t.Crank.Crankpin, t.Crank.Fillet, max(1, sideBySide(t, throw)))
-}
-
 func clearOfFillets(j layout.Journal, fillet float64, rods int) (layout.Journal, error) {
 	if j.Diameter <= 0 || j.Width <= 0 {
 		return layout.Journal{}, ErrNoWidths
@@ -138,23 +120,4 @@ func clearOfFillets(j layout.Journal, fillet float64, rods int) (layout.Journal,
 		return layout.Journal{}, ErrNoArea
 	}
 	return j, nil
-}
-
-// sideBySide returns how many rods stand side by side on a pin.
-func sideBySide(t *layout.Train, throw int) int {
-	var places []float64
-next:
-	for i := range t.Cylinders {
-		c := &t.Cylinders[i]
-		if c.Throw != throw || c.Rod.Linked {
-			continue
-		}
-		for _, x := range places {
-			if math.Abs(x-c.At) < 1e-6 {
-				continue next
-			}
-		}
-		places = append(places, c.At)
-	}
-	return len(places)
 }

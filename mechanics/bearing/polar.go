@@ -54,28 +54,41 @@ func (m *Mechanism) PolarMain(dst []complex128, l *Loads, main int, f Frame) ([]
 	}), nil
 }
 
-// PolarBigEnd returns the polar diagram of a big end: the force of the rod on its pin.
+// PolarBigEnd returns the polar diagram of a big end: the force of the rod, or of all rods that share its bearing, on the
+// pin.
 //
-//	in the journal: F/(i e^{i(ψ + θ)})      in the rod: F/(i e^{iβ} d)
+//	in the journal: Σ F/(i e^{i(ψ + θ)})      in the rod: Σ F/(i e^{iβ} d)
 //
 // with
 //   - dst: receives the result where it is long enough; nil allocates
 //   - l: of Loads
 //   - cylinder: index of the cylinder
 //   - f: InJournal shows the pin, InRod the bearing in the rod
+//   - sharing: other cylinders whose rods share its bearing, as BigEnds has them; none: its own force alone
 //
 // Result [N] at every angle. The pin of a linked rod is fixed in its master, whose direction counts for InJournal.
 // Errors: no such cylinder or frame. Definition.
-func (m *Mechanism) PolarBigEnd(dst []complex128, l *Loads, cylinder int, f Frame) ([]complex128, error) {
-	if l == nil || cylinder < 0 || cylinder >= len(m.rods) || cylinder >= len(l.Of) || len(l.Of[cylinder].BigEnd) != m.n {
-		return nil, fmt.Errorf("bearing: there are no loads of cylinder %d; the engine has %d", cylinder+1, len(m.rods))
+func (m *Mechanism) PolarBigEnd(dst []complex128, l *Loads, cylinder int, f Frame, sharing ...int) ([]complex128, error) {
+	for _, i := range append([]int{cylinder}, sharing...) {
+		if l == nil || i < 0 || i >= len(m.rods) || i >= len(l.Of) || len(l.Of[i].BigEnd) != m.n {
+			return nil, fmt.Errorf("bearing: there are no loads of cylinder %d; the engine has %d", i+1, len(m.rods))
+		}
 	}
 	if f < InBlock || f > InRod {
 		return nil, fmt.Errorf("bearing: a big end has no frame %d; take block, journal or rod", f)
 	}
 	r := &m.rods[cylinder]
 	throw := 1i * m.train.Throws[m.train.Cylinders[cylinder].Throw].Angle.Unit()
-	return m.turned(dst, l.Of[cylinder].BigEnd, func(j int) complex128 {
+	force := l.Of[cylinder].BigEnd
+	if len(sharing) > 0 {
+		force = append([]complex128(nil), force...)
+		for _, i := range sharing {
+			for j, f := range l.Of[i].BigEnd {
+				force[j] += f
+			}
+		}
+	}
+	return m.turned(dst, force, func(j int) complex128 {
 		switch {
 		case f == InBlock:
 			return 0

@@ -244,7 +244,33 @@ func (f *frame) findRows() {
 		})
 		r.From = f.t.Cylinders[r.Cylinders[0]].At - end
 		r.To = f.t.Cylinders[r.Cylinders[len(r.Cylinders)-1]].At + end
+		f.low(r)
 	}
+}
+
+// lowShare is how far, over the bore, the highest crown of a row may stay below its head joint [1]: more has no engine.
+const lowShare = 0.05
+
+// low warns of a row whose pistons do not come up to its head joint.
+func (f *frame) low(r *Row) {
+	highest := math.Inf(-1)
+	for _, i := range r.Cylinders {
+		highest = max(highest, f.cylinder[i].high+f.cylinder[i].crown)
+	}
+	below := r.Deck - highest
+	if below <= lowShare*f.bore {
+		return
+	}
+	row := "The highest crown"
+	if len(f.rows) > 1 {
+		names := make([]string, len(r.Cylinders))
+		for k, i := range r.Cylinders {
+			names[k] = f.t.Cylinders[i].Name
+		}
+		row = "In the row of " + num.List(names, "and") + " the highest crown"
+	}
+	f.say("%s stops %s mm below the head joint: all rows have one deck height, %s mm, so that width, height and mass of this one come out too large.",
+		row, num.Digits(1e3*below, 3), num.Digits(1e3*r.Deck, 4))
 }
 
 func sameAngle(a, b num.Angle) bool {

@@ -37,6 +37,7 @@ func ReciprocatingShare(rod layout.Rod) float64 { return rod.Mass * rod.CG / rod
 // with
 //   - rod: mass m, length l, centre of gravity c, moment of inertia J about it
 //
-// Result [kg m²]; the torque that the replacement gets wrong is ΔJ times the rod's angular
-// acceleration. Source: KG, ch. 15, correction couple m (l1 l3 − k²) α.
+// Result [kg m²]. With ω_r and α the rod's angular speed and acceleration in the sense of rotation, ω that of the crank,
+// the replacement's inertia torque on the crank is too small by ΔJ α ω_r/ω, its roll moment by ΔJ α (1 − ω_r/ω).
+// Source: KG, ch. 15, correction couple m (l1 l3 − k²) α.
 func ExcessInertia(rod layout.Rod) float64 { return twoMassInertia(rod) - rod.Inertia }

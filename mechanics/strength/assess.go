@@ -44,9 +44,22 @@ type Point struct {
 	Name       string
 	Bending    float64 // local alternating stress by bending, and by shear at the journal [Pa]
 	Torsion    float64 // by torsion [Pa]
+	Twisted    float64 // σ_v if torsion were alone [Pa]: √3 of it at a fillet, itself at an oil bore
 	Equivalent float64 // σ_v [Pa]
 	Fatigue    float64 // fatigue strength σ_DW there [Pa]
 	Q          float64 // acceptability factor σ_DW/σ_v [1]; +Inf where nothing alternates
+}
+
+// TorsionShare returns how much of a point's equivalent stress torsion alone would be.
+//
+//	share = √3 τ/σ_v at a fillet, τ/σ_v at an oil bore
+//
+// Result [1], 0 to 1; 0 where nothing alternates. Definition.
+func (p *Point) TorsionShare() float64 {
+	if p.Equivalent == 0 {
+		return 0
+	}
+	return p.Twisted / p.Equivalent
 }
 
 // Assessment is the strength of one throw.
@@ -166,8 +179,8 @@ func Assess(t Throw, l Loads, steel Steel, set Setting) (*Assessment, error) {
 	a.Nominal = NominalStresses(t, l, set.TwoStroke)
 	n, f := &a.Nominal, &a.Factors
 	fillet := func(name string, bending, torsion, diameter, radius float64) Point {
-		p := Point{Name: name, Bending: bending, Torsion: torsion}
-		p.Equivalent = math.Hypot(bending+Additional(set.Crosshead), math.Sqrt(3)*torsion)
+		p := Point{Name: name, Bending: bending, Torsion: torsion, Twisted: math.Sqrt(3) * torsion}
+		p.Equivalent = math.Hypot(bending+Additional(set.Crosshead), p.Twisted)
 		p.Fatigue = FatigueStrength(steel, diameter, radius)
 		p.Q = p.Fatigue / p.Equivalent
 		return p
@@ -178,6 +191,7 @@ func Assess(t Throw, l Loads, steel Steel, set Setting) (*Assessment, error) {
 	}
 	if t.OilBore > 0 {
 		p := Point{Name: "oil bore", Bending: f.OilBending * n.OilBore, Torsion: f.OilTorsion * n.PinTorsion}
+		p.Twisted = p.Torsion
 		// σ/3 (1 + 2 √(1 + 9/4 τ²/σ²)) without dividing by a bending stress of zero
 		p.Equivalent = (p.Bending + 2*math.Hypot(p.Bending, 1.5*p.Torsion)) / 3
 		plain := steel

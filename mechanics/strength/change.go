@@ -52,6 +52,8 @@ type Change struct {
 	Points  []float64 // Q of each point with a step more [1]; nil: the rule does not hold there
 	Least   float64   // smallest change by which Q reaches Required [m]; may be negative
 	Reaches bool      // within the range of the rule and a fifth of the size; else Least has no meaning
+	Spare   float64   // how much the size may shrink before Q falls below Required [m]; 0 where it is below already, and of an oil bore
+	Bound   bool      // it is Q that ends Spare; else the range of the rule
 }
 
 // Changes returns what each size of a throw is worth, with the loads as they are.
@@ -60,8 +62,8 @@ type Change struct {
 //   - step: that is added to each size [m], such as 1 mm
 //
 // Result [m, 1], in the sequence of Sizes; the least worst point of the throw counts. A fillet or web that grows takes
-// room from the journals, which this does not weigh. A size that is zero, such as an oil bore that is not there, is left
-// out. Errors: those of Assess for the throw as it is. Source: IACSM53, by assessing again; Least by bisection to 1 µm.
+// room from the journals, one that shrinks gives them some, which this does not weigh. A size that is zero, such as an oil bore that is not there, is left
+// out. Errors: those of Assess for the throw as it is. Source: IACSM53, by assessing again; Least and Spare by bisection to 1 µm.
 func Changes(t Throw, l Loads, steel Steel, set Setting, step float64) ([]Change, error) {
 	now, err := Assess(t, l, steel, set)
 	if err != nil {
@@ -91,14 +93,18 @@ func Changes(t Throw, l Loads, steel Steel, set Setting, step float64) ([]Change
 				c.Points = append(c.Points, p.Q)
 			}
 		}
-		if base < Required {
-			c.Least, c.Reaches = least(func(by float64) (float64, bool) {
-				a, ok := again(s, by)
-				if !ok {
-					return 0, false
-				}
-				return a.Worst().Q, true
-			}, c.Now)
+		q := func(by float64) (float64, bool) {
+			a, ok := again(s, by)
+			if !ok {
+				return 0, false
+			}
+			return a.Worst().Q, true
+		}
+		switch {
+		case base < Required:
+			c.Least, c.Reaches = least(q, c.Now)
+		case s != OilBoreSize:
+			c.Spare, c.Bound = spare(q, c.Now)
 		}
 		out = append(out, c)
 	}
@@ -137,4 +143,29 @@ func least(q func(by float64) (float64, bool), size float64) (change float64, ok
 		}
 	}
 	return best, !math.IsInf(best, 0)
+}
+
+// spare finds how far a size may shrink with Required still reached all the way, and whether it is Q that ends it.
+func spare(q func(by float64) (float64, bool), size float64) (by float64, bound bool) {
+	const steps = 10
+	kept := 0.0
+	for i := 1; i <= steps; i++ {
+		next := size * float64(i) / steps
+		v, in := q(-next)
+		if in && v >= Required {
+			kept = next
+			continue
+		}
+		for next-kept > 1e-6 {
+			mid := (kept + next) / 2
+			v, ok := q(-mid)
+			if ok && v >= Required {
+				kept = mid
+			} else {
+				next, in = mid, ok
+			}
+		}
+		return kept, in
+	}
+	return kept, false
 }

@@ -9,6 +9,10 @@ type Factors struct {
 	OilBending, OilTorsion                       float64 // γ_B, γ_T at the oil bore; 0 where there is none
 }
 
+// LeastOverlap is the overlap over the pin's diameter below which every lower one counts as it [1]. The rule says so of
+// f(s,w) and f(r,s); of f_Q it is ours, for f_Q turns negative at −0.601, as if shear made a fillet stronger. Source: IACSM53.
+const LeastOverlap = -0.5
+
 // FactorsOf returns the stress concentration factors.
 //
 //	α_B = 2.6914 f(s,w) f(w) f(b) f(r) f(d_G) f(d_H) f(recess)      α_T = 0.8 f(r,s) f(b) f(w)
@@ -19,10 +23,11 @@ type Factors struct {
 // with
 //   - r: ratios within Limits; outside them the polynomials run wild
 //
-// Result [1]: β_T is α_T with the journal's fillet over the journal's diameter. An overlap below −0.5 counts as −0.5 where the rule says so, a
-// recess factor below 1 as 1. The formulas are from memory. Source: IACSM53, stress concentration factors.
+// Result [1]: β_T is α_T with the journal's fillet over the journal's diameter. An overlap below LeastOverlap counts as
+// LeastOverlap, a recess factor below 1 as 1. Without overlap the rule takes w of a reduced thickness W_red, whose formula is
+// not known here: w is that of the web. The formulas are from memory. Source: IACSM53, stress concentration factors.
 func FactorsOf(r Ratios) Factors {
-	s := math.Max(r.S, -0.5)
+	s := math.Max(r.S, LeastOverlap)
 	w, b := r.W, r.B
 	q := 1 - s
 	recess := math.Max(1, 1+(r.TH+r.TG)*(1.8+3.2*r.S))
@@ -41,7 +46,6 @@ func FactorsOf(r Ratios) Factors {
 		(poly(w, -1.7625, 2.9821, -1.5276) + q*poly(w, 5.1169, -5.8089, 3.1391) + q*q*poly(w, -2.1567, 2.3297, -1.2952)) *
 		2.2422 * math.Pow(w, 0.7548) * poly(b, 0.5616, 0.1197, 0.1176) * 0.1908 * math.Pow(r.RG, -0.5568) *
 		poly(r.DG, 1.0012, -0.6441, 1.2265) * poly(r.DH, 1.0022, -0.1903, 0.0073) * recess
-	q = 1 - r.S
 	f.JournalShear = 3.0128 * poly(q, 0.4368, 2.1630, -1.5212) * w / (0.0637 + 0.9369*w) * (b - 0.5) *
 		0.5331 * math.Pow(r.RG, -0.2038) * poly(r.DH, 0.9937, -1.1949, 1.7373) * recess
 	fillet := r.RJ

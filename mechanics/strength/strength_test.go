@@ -318,3 +318,86 @@ func BenchmarkBayLoads720(b *testing.B) {
 		}
 	}
 }
+
+// TestShearNeverStrengthens: at any overlap the shear factor of the journal is not negative, and where pin and journal are
+// further apart than the rule knows, a longer throw with the loads that it has lasts no longer.
+func TestShearNeverStrengthens(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		r := Ratios{S: f("s", -20, 0.5), W: f("w", 0.2, 0.8), B: f("b", 1.1, 2.2), RH: f("r", 0.03, 0.13), RG: f("rG", 0.03, 0.13), DH: f("dH", 0, 0.8), DG: f("dG", 0, 0.8)}
+		if q := FactorsOf(r).JournalShear; !(q >= 0) {
+			t.Fatalf("β_Q %g at %+v", q, r)
+		}
+	})
+	throw := Throw{Pin: 0.04, Journal: 0.042, Web: 0.014, WebWidth: 0.06, PinFillet: 0.002, JournalFillet: 0.002, OilBore: 0.004}
+	l := Loads{Bending: 180, Radial: 9000, OilBore: 250, PinTorque: 120, JournalTorque: 120}
+	last := math.Inf(1)
+	for stroke := 0.122; stroke < 0.3; stroke += 0.005 {
+		throw.Radius = stroke / 2
+		now := q(t, throw, l, Steel{Tensile: 850e6, Factor: 1.05})
+		if now > last*(1+1e-12) {
+			t.Errorf("stroke %g mm: Q %g after %g", 1e3*stroke, now, last)
+		}
+		last = now
+	}
+}
+
+// TestTorsionShare: torsion alone is never more than the whole, all of it where nothing bends an oil bore.
+func TestTorsionShare(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		throw, _, s := sample()
+		f := func(name string) float64 { return rapid.Float64Range(0, 1e6).Draw(t, name) }
+		a, err := Assess(throw, Loads{Bending: f("bending"), Radial: f("radial"), OilBore: f("bore"), PinTorque: f("pin"), JournalTorque: f("journal")}, s, Setting{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range a.Points {
+			if share := p.TorsionShare(); !(share >= 0 && share <= 1+1e-12) {
+				t.Fatalf("%s: share %g", p.Name, share)
+			}
+		}
+	})
+	throw, _, s := sample()
+	a, err := Assess(throw, Loads{PinTorque: 1e4}, s, Setting{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if share := a.Points[2].TorsionShare(); math.Abs(share-1) > 1e-12 {
+		t.Errorf("an oil bore in torsion alone: share %g", share)
+	}
+}
+
+// TestSpare: with the metal taken away that is to spare, the rule is just met, or its range ends there.
+func TestSpare(t *testing.T) {
+	throw, l, s := sample()
+	list, err := Changes(throw, l, s, Setting{}, 1e-3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bound := 0
+	for _, c := range list {
+		u := throw
+		*c.Size.Of(&u) -= c.Spare
+		less := u
+		*c.Size.Of(&less) -= 2e-6
+		_, beyond := Assess(less, l, s, Setting{})
+		switch got := q(t, u, l, s); {
+		case c.Size == OilBoreSize:
+			if c.Spare != 0 {
+				t.Errorf("%s: %g to spare", c.Size, c.Spare)
+			}
+		case got < Required-1e-9:
+			t.Errorf("%s: Q %g is left", c.Size, got)
+		case c.Bound:
+			bound++
+			if q(t, less, l, s) >= Required {
+				t.Errorf("%s: more could go than %g mm", c.Size, 1e3*c.Spare)
+			}
+		case beyond == nil:
+			t.Errorf("%s: the range does not end at %g mm less", c.Size, 1e3*c.Spare)
+		}
+	}
+	if bound == 0 {
+		t.Error("no size is bound by the factor")
+	}
+}

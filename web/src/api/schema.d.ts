@@ -1168,6 +1168,8 @@ export interface components {
             orbits: components["schemas"]["JournalOrbit"][];
             /** @description by cylinder */
             rods: components["schemas"]["RodCurve"][];
+            /** @description big ends that several rods share */
+            shared: components["schemas"]["PinCurve"][];
             /** @description of the rods on the crank */
             torque_Nm: number[];
         };
@@ -1182,6 +1184,8 @@ export interface components {
              * @description diametral
              */
             clearance_um: number;
+            /** @description of a big end: the cylinders whose rods share it; its bush moves with the rod of the first, and carries the resultant */
+            cylinders?: string[];
             /**
              * Format: double
              * @description 0: unknown
@@ -1189,8 +1193,13 @@ export interface components {
             diameter_mm: number;
             /** @description oil film over the cycle; left out where it is unknown */
             film?: components["schemas"]["FilmDoc"];
-            /** @description with an oil groove all round */
+            /** @description with an oil groove all round, which takes 20 % of the width */
             grooved: boolean;
+            /**
+             * Format: double
+             * @description what of the width carries: less the groove; 0: unknown
+             */
+            land_mm: number;
             /** @description material of the running surface */
             lining: string;
             /**
@@ -1253,7 +1262,7 @@ export interface components {
         BearingsDoc: {
             /** @description what the file left out of bearings and crank */
             assumed?: components["schemas"]["EstimateDoc"][];
-            /** @description one a rod on a crankpin; the knuckle pin of a linked rod only rocks and has no film of this kind */
+            /** @description one a bearing on a crankpin; rods of one throw in one plane share one, and the knuckle pin of a linked rod only rocks and has no film of this kind */
             big_ends: components["schemas"]["BearingDoc"][];
             /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
@@ -3224,6 +3233,11 @@ export interface components {
              */
             at_deg: number;
             /**
+             * Format: int64
+             * @description cycles that were followed until the path repeated, or without
+             */
+            cycles: number;
+            /**
              * Format: double
              * @description largest, over the clearance
              */
@@ -3250,6 +3264,8 @@ export interface components {
              * @description thinnest film
              */
             least_um: number;
+            /** @description the metals touch at some angle, or the film is thinner there than 0.5 µm */
+            lost: boolean;
             /**
              * Format: double
              * @description mean over the cycle of the thinnest place
@@ -3260,6 +3276,8 @@ export interface components {
              * @description turned into heat, mean over the cycle
              */
             power_W: number;
+            /** @description the path of the journal repeats; where it does not, and the metals do not touch, the numbers of the film are about right */
+            settled: boolean;
             /**
              * Format: double
              * @description of the film, the mean of feed and outlet
@@ -3267,7 +3285,7 @@ export interface components {
             temperature_C: number;
             /**
              * Format: int64
-             * @description crank angles, of those of the cycle, at which it does not
+             * @description crank angles, of those of the cycle, at which the metals touch
              */
             touches: number;
             /**
@@ -4095,6 +4113,36 @@ export interface components {
              * @enum {string}
              */
             valve_drive: "overhead-single" | "overhead-double" | "pushrods" | "ports";
+        };
+        MarginsDoc: {
+            /**
+             * Format: double
+             * @description largest specific load of a big end; 0: unknown
+             */
+            big_end_MPa: number;
+            /** @description bearing that has it */
+            film_in?: string;
+            /** @description the metals touch there */
+            film_lost: boolean;
+            /** @description the path of the journal repeats; else the film is about right */
+            film_settled: boolean;
+            /**
+             * Format: double
+             * @description thinnest oil film; 0: unknown
+             */
+            film_um: number;
+            /**
+             * Format: double
+             * @description largest specific load of a main bearing; 0: unknown
+             */
+            main_MPa: number;
+            /** @description why it is not assessed */
+            no_q?: string;
+            /**
+             * Format: double
+             * @description smallest acceptability factor of the crank; 0: not assessed
+             */
+            q_1: number;
         };
         MatchDoc: {
             /**
@@ -5074,6 +5122,18 @@ export interface components {
             /** @description along x, y, z */
             weighted_ms2: number[];
         };
+        PinCurve: {
+            /** @description as in big_ends */
+            name: string;
+            /** @description a quarter turn ahead of it in the sense of rotation */
+            pin_ahead_N: number[];
+            /** @description on the crankpin, in the pin: outward along the throw */
+            pin_along_N: number[];
+            /** @description a quarter turn ahead of it in the sense of rotation */
+            rod_ahead_N: number[];
+            /** @description on the crankpin, in the first of the rods: towards its small end */
+            rod_along_N: number[];
+        };
         PipesDoc: {
             /**
              * Format: double
@@ -5625,6 +5685,8 @@ export interface components {
             wish?: components["schemas"]["Wish"][];
         };
         RoomDoc: {
+            /** @description what bearings and webs bear as the file has them, beside what wishes make of it */
+            as_is?: components["schemas"]["MarginsDoc"];
             /** @description what fills each bay between two main bearings */
             bays: components["schemas"]["RoomBay"][];
             /** @description what the numbers are not good for; left out where the room is part of another answer */
@@ -5638,10 +5700,17 @@ export interface components {
             length_mm: number;
             /** @description name of the engine; left out where the room is part of another answer */
             name?: string;
+            /** @description why it cannot be found what bearings and webs bear */
+            no_margins?: string;
             /** @description from the free end to the drive end */
             parts: components["schemas"]["RoomPart"][];
             /** @description distances of neighbouring bays, and what asks for them */
             pitches: components["schemas"]["RoomPitch"][];
+            /**
+             * Format: double
+             * @description crank speed, at full load, at which margins are found; left out where no wish asks for them
+             */
+            speed_rpm?: number;
             /** @description the result in sentences */
             summary: string[];
         };
@@ -6249,6 +6318,16 @@ export interface components {
             q_1: number;
             /** @description in words */
             size: string;
+            /**
+             * @description what ends it: the rule's factor, or the range in which the rule holds
+             * @enum {string}
+             */
+            spare_by?: "factor" | "range";
+            /**
+             * Format: double
+             * @description how much the size may shrink, loads as they are, with the rule's factor still reached; left out where it is not reached now, and of an oil bore
+             */
+            spare_mm?: number;
         };
         SizedDoc: {
             /**
@@ -8360,11 +8439,15 @@ export interface components {
              * @description width of the main journal then
              */
             main_mm: number;
+            /** @description what bearings and webs of the whole engine bear where every bay is made so; left out where it is not possible */
+            margins?: components["schemas"]["MarginsDoc"];
             /**
              * Format: double
              * @description width of the flying web or flange between two pins then; 0 with one pin
              */
             middle_mm: number;
+            /** @description why that cannot be found */
+            no_margins?: string;
             /**
              * Format: double
              * @description width of each pin then

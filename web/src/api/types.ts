@@ -41,6 +41,7 @@ export type WheelDoc = S["WheelDoc"];
 export type SoundDoc = S["SoundDoc"];
 export type RoomDoc = S["RoomDoc"];
 export type RoomPart = S["RoomPart"];
+export type MarginsDoc = S["MarginsDoc"];
 export type BearingsDoc = S["BearingsDoc"];
 export type BearingDoc = S["BearingDoc"];
 export type StrengthDoc = S["StrengthDoc"];

@@ -19,8 +19,8 @@ describe("crank and bearings", () => {
     const bearings = {
       mains: [{ use_pct: 20 }],
       big_ends: [
-        { name: "big end 1", use_pct: 30 },
-        { name: "big end 2", use_pct: 40 },
+        { name: "big end 1", cylinders: ["1"], use_pct: 30 },
+        { name: "big end 2", cylinders: ["2"], use_pct: 40 },
       ],
     } as unknown as BearingsDoc;
     const on = new Map([

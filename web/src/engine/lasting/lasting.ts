@@ -25,7 +25,7 @@ export function usesOf(
   const share = (pct: number): number | null => (pct > 0 ? pct / 100 : null);
   const pins: (number | null)[] = throws.map(() => null);
   for (const b of bearings?.big_ends ?? []) {
-    const at = throws.indexOf(cylinderThrow.get(b.name.replace(/^big end /, "")) ?? "");
+    const at = throws.indexOf(cylinderThrow.get(b.cylinders?.[0] ?? "") ?? "");
     if (at < 0) continue;
     const use = share(b.use_pct);
     if (use !== null) pins[at] = Math.max(pins[at] ?? 0, use);
