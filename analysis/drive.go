@@ -103,14 +103,23 @@ func NewDriverLike(t *layout.Train, like *Driver) (*Driver, error) {
 		}
 		d.of = append(d.of, at)
 	}
-	if err := d.measure(); err != nil || d.Measured {
+	if err := d.measure(); err != nil {
 		return d, err
 	}
-	return d, d.fullLoad()
+	if !d.Measured {
+		if err := d.setUp(); err != nil {
+			return d, err
+		}
+		if err := d.fullLoad(); err != nil {
+			return d, err
+		}
+	}
+	d.Notes = append(append(d.Notes, d.charging()...), d.scavenging()...)
+	return d, nil
 }
 
-// fullLoad sets the cylinder up at full load and rated speed.
-func (d *Driver) fullLoad() error {
+// setUp sets the first cylinder up as the file has it at full load and rated speed.
+func (d *Driver) setUp() error {
 	g := &d.Train.Gas
 	d.fuel = gas.Petrol(g.AirRatio)
 	release := gas.SparkRelease(0, g.BurnDuration)
@@ -136,6 +145,12 @@ func (d *Driver) fullLoad() error {
 	if g.WallHeat > 0 {
 		d.Full.Wall = &gas.Wall{Temperature: g.WallTemperature, Factor: g.WallHeat}
 	}
+	return nil
+}
+
+// fullLoad meets the mean effective pressure of the file at rated speed, where it has one.
+func (d *Driver) fullLoad() error {
+	g := &d.Train.Gas
 	if d.Full.Speed == 0 {
 		return errors.New("the rated speed is missing; full load is meant at it, such as 'speeds: {rated: 5500 rpm}'")
 	}
@@ -143,10 +158,10 @@ func (d *Driver) fullLoad() error {
 		return d.Full.Check()
 	}
 	lever := gas.LeverOf(d.fuel)
-	_, s, err := d.solveIMEP(d.Full, g.IMEP, lever)
+	_, s, err := d.solveMean(d.Full, g.IMEP, lever)
 	if err != nil && lever == gas.ByFuel {
 		lever = gas.ByIntake
-		if _, other, again := d.solveIMEP(d.Full, g.IMEP, lever); again == nil {
+		if _, other, again := d.solveMean(d.Full, g.IMEP, lever); again == nil {
 			s, err = other, nil
 		}
 	}
@@ -169,12 +184,14 @@ type GasCycle struct {
 	Setting   gas.Setting    // no meaning where the pressure is measured
 	Result    *gas.Result    // nil where the pressure is measured
 	Measured  *gas.Indicated // what the measured pressure says; nil where it is modelled
-	Pressure  []float64      // at equal angles over the cycle, from firing top dead centre [Pa]
-	Volume    []float64      // at the same angles [m³]
-	IMEP      float64        // net [Pa]
-	Pumping   float64        // of it; negative where the exchange of the charge costs work [Pa]
-	Peak      float64        // largest pressure [Pa]
-	PeakAt    num.Angle      // from firing top dead centre [rad]
+
+	Volumetric float64   // fresh charge that comes in over what the swept volume holds at the intake's state in the file [1]
+	Pressure   []float64 // at equal angles over the cycle, from firing top dead centre [Pa]
+	Volume     []float64 // at the same angles [m³]
+	IMEP       float64   // net [Pa]
+	Pumping    float64   // of it; negative where the exchange of the charge costs work [Pa]
+	Peak       float64   // largest pressure [Pa]
+	PeakAt     num.Angle // from firing top dead centre [rad]
 }
 
 // Drive is how an engine pushes at one speed and load.
@@ -268,7 +285,7 @@ func (d *Driver) push(r *Drive, detail bool) error {
 	}
 	r.IMEP = torque.MeanPressure(r.Curves.Mean, d.mechanism.Swept, t.Cycle)
 	r.BMEP = r.IMEP - r.Friction.Total
-	if r.Light && math.Abs(r.BMEP) <= lightTolerance*r.Friction.Total {
+	if (r.Light || d.Measured) && math.Abs(r.BMEP) <= lightTolerance*r.Friction.Total {
 		r.BMEP = 0
 	}
 	r.Brake = torque.MeanTorque(r.BMEP, d.mechanism.Swept, t.Cycle)
@@ -336,8 +353,8 @@ func (d *Driver) turn(r *Drive, wheel bool) error {
 	return nil
 }
 
-// lightTolerance is the share of friction below which what remains at the brake of an engine that runs light is the
-// tolerance of the search, and no torque [1]. Definition.
+// lightTolerance is the share of friction below which what remains at the brake of an engine that runs light, or ran light
+// where its pressure was measured, is the tolerance of the search, and no torque [1]. Definition.
 const lightTolerance = 1e-3
 
 // Displacement returns the volume that the piston of a cylinder sweeps [m³]. Definition.

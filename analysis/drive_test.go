@@ -185,30 +185,6 @@ func TestMirroredTorque(t *testing.T) {
 	}
 }
 
-// TestFilling follows a volumetric efficiency that the file gives.
-func TestFilling(t *testing.T) {
-	const head = "name: x\ncycle: four-stroke\nbore: 86 mm\nstroke: 86 mm\nlayout: {arrangement: inline, cylinders: 4}\nspeeds: {idle: 800 rpm, rated: 4000 rpm, limit: 5000 rpm}\n"
-	low := engineOf(t, head+"gas:\n  volumetric_efficiency:\n    - {speed: 1000 rpm, value: 60 %}\n    - {speed: 4000 rpm, value: 90 %}\n")
-	d, err := analysis.NewDriver(low)
-	if err != nil {
-		t.Fatal(err)
-	}
-	points, err := d.Sweep([]float64{1000 * math.Pi / 30, 2500 * math.Pi / 30, 4000 * math.Pi / 30, 5000 * math.Pi / 30}, analysis.DriveOptions{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	// the charge of the model, counted at the intake of the file, follows the file within what residual gas and
-	// efficiency change
-	for i, want := range []float64{0.60, 0.75, 0.90, 0.90} {
-		if imep := points[i].IMEP / 1e5; math.Abs(imep/want-points[2].IMEP/1e5/0.90) > 0.12*imep/want {
-			t.Errorf("point %d: %g bar for a filling of %g", i, imep, want)
-		}
-	}
-	with := engineOf(t, head+"gas:\n  imep: 10 bar\n  volumetric_efficiency:\n    - {speed: 1000 rpm, value: 60 %}\n    - {speed: 4000 rpm, value: 90 %}\n")
-	r := at(t, with, analysis.DriveOptions{})
-	within(t, "imep at rated speed", r.IMEP, 10e5, 300)
-}
-
 // TestFrictionTellsLayoutsApart: what rubs decides, and in the expected sense.
 func TestFrictionTellsLayoutsApart(t *testing.T) {
 	fmep := func(name string) float64 {

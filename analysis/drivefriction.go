@@ -51,6 +51,7 @@ func (d *Driver) rubbing(speed, peak, pumping, ringGas float64) (FrictionLoss, e
 	rub := torque.RubbingOf(t, stroke, int(math.Round(f.ValvesPerCylinder)), int(math.Round(f.Drives)))
 	four := rub
 	four.Cylinders, four.Mains.Count, four.Pins.Count, four.Drives = 4, 5, 4, inlineDrives
+	four.Pins.Swing = 0
 	four.Valves = 4 * int(math.Round(f.ValvesPerCylinder))
 	if t.Making.ValveDrive == layout.Ports || t.Making.ValveDrive == "" && t.Cycle == layout.TwoStroke {
 		rub.Valves, four.Valves = 0, 0
@@ -97,7 +98,7 @@ func (d *Driver) rubbing(speed, peak, pumping, ringGas float64) (FrictionLoss, e
 		}
 	}
 	loss.beyond(found.Beyond)
-	if f.By == layout.SparkMotored || f.By == layout.CompressionMotored {
+	if motored(f.By) {
 		loss.beyond(beyondBore(f.By, t.Bore))
 	}
 	whole := factor * found.Value
@@ -105,6 +106,11 @@ func (d *Driver) rubbing(speed, peak, pumping, ringGas float64) (FrictionLoss, e
 	loss.Total = whole - loss.Pumping
 	loss.Low, loss.High = math.Max(0, factor*found.Low-loss.Pumping), factor*found.High-loss.Pumping
 	return loss, nil
+}
+
+// motored says whether a correlation comes from engines that were turned without firing, so that it counts their pumping.
+func motored(by layout.FrictionBy) bool {
+	return by == layout.SparkMotored || by == layout.CompressionMotored
 }
 
 // beyond adds a reason why the correlation is used beyond its engines.

@@ -19,15 +19,17 @@ func (d *Driver) cycles(r *Drive) error {
 	if err != nil {
 		return err
 	}
-	open, err := d.openPumping(s, lead)
-	if err != nil {
-		return err
+	open := lead.Pumping
+	if math.Abs(s.Intake-outsideIntake) >= 0.1*outsideIntake {
+		if open, err = d.openPumping(s); err != nil {
+			return err
+		}
 	}
 	if r.Friction, err = d.friction(r.Speed, lead, open); err != nil {
 		return err
 	}
 	if r.Load < 1 {
-		if s, lead, err = d.partLoad(r, s, lead); err != nil {
+		if s, lead, err = d.partLoad(r, s, lead, open); err != nil {
 			return err
 		}
 	}
@@ -42,10 +44,10 @@ const (
 )
 
 // openPumping returns the pumping mean effective pressure that a motored correlation counts [Pa]: of this engine with
-// air from outside and the throttle open, whatever boost or throttle full load has.
-func (d *Driver) openPumping(s gas.Setting, lead *gas.Result) (float64, error) {
-	if d.Train.Cycle == layout.TwoStroke || math.Abs(s.Intake-outsideIntake) < 0.1*outsideIntake {
-		return lead.Pumping, nil
+// air from outside and the throttle open, whatever boost or throttle full load has; 0 of a two-stroke, which has none.
+func (d *Driver) openPumping(s gas.Setting) (float64, error) {
+	if d.Train.Cycle == layout.TwoStroke {
+		return 0, nil
 	}
 	s.Intake, s.Exhaust = outsideIntake, outsideExhaust
 	r, err := d.solve(s)
@@ -58,42 +60,34 @@ func (d *Driver) openPumping(s gas.Setting, lead *gas.Result) (float64, error) {
 // fullAt returns the first kind's cycle at full load at one speed: the setting of the rated speed, or that which the
 // volumetric efficiency of the file gives.
 func (d *Driver) fullAt(speed float64) (gas.Setting, *gas.Result, error) {
-	s := d.Full
+	s, list := d.Full, d.Train.Gas.Filling
 	s.Speed = speed
-	lead, err := d.solve(s)
-	if err != nil || len(d.Train.Gas.Filling) == 0 {
+	if len(list) == 0 {
+		lead, err := d.solve(s)
 		return s, lead, err
 	}
-	want, err := d.filled(s, lead)
-	if err != nil {
-		return s, nil, err
-	}
+	want := volumetricAt(list, speed)
 	if d.Train.Gas.IMEP > 0 { // the curve gives the course, the wanted pressure its level at rated speed
-		rated := d.Full
-		cycle, err := d.solve(rated)
+		rated, err := d.solve(d.Full)
 		if err != nil {
 			return s, nil, err
 		}
-		there, err := d.filled(rated, cycle)
-		if err != nil {
-			return s, nil, err
-		}
-		want *= d.Train.Gas.IMEP / there
+		want *= d.volumetric(&d.Full, rated) / volumetricAt(list, d.Full.Speed)
 	}
-	lead, s, err = d.solveIMEP(s, want, gas.ByIntake)
-	return s, lead, err
+	lead, met, err := d.solveFresh(s, want*d.holds(&s))
+	if err != nil {
+		return s, nil, fmt.Errorf("the volumetric efficiency of %.3g %% at %.4g rpm: %w", 100*want, speed*30/math.Pi, err)
+	}
+	return met, lead, nil
 }
 
-// filled returns the mean effective pressure that the volumetric efficiency of the file gives with the indicated
-// efficiency of a cycle.
-func (d *Driver) filled(s gas.Setting, cycle *gas.Result) (float64, error) {
-	return torque.Breathing{
-		Volumetric: volumetricAt(d.Train.Gas.Filling, s.Speed),
-		Density:    d.Train.Gas.IntakePressure / (gas.GasConstant * s.Temperature),
-		Heating:    s.Fuel.HeatingValue, AirFuel: s.Fuel.Lambda * s.Fuel.Air,
-		Indicated: math.Max(0, cycle.Efficiency),
-	}.IMEP()
+// holds returns what the swept volume of a cylinder holds at the intake's state in the file [kg].
+func (d *Driver) holds(s *gas.Setting) float64 {
+	return s.Chamber.Displacement() * d.Train.Gas.IntakePressure / (gas.GasConstant * s.Temperature)
 }
+
+// volumetric returns the volumetric efficiency of a cycle as the file gives it and people read it [1].
+func (d *Driver) volumetric(s *gas.Setting, r *gas.Result) float64 { return r.Fresh / d.holds(s) }
 
 // volumetricAt interpolates between the speeds of the file; beyond them the nearest counts.
 func volumetricAt(list []layout.Filling, speed float64) float64 {
@@ -112,22 +106,29 @@ func volumetricAt(list []layout.Filling, speed float64) float64 {
 
 // partLoad lowers the mean effective pressure until the brake torque is the wanted share of full load. Friction that
 // depends on the largest pressure falls with it.
-func (d *Driver) partLoad(r *Drive, s gas.Setting, full *gas.Result) (gas.Setting, *gas.Result, error) {
-	brake := full.IMEP - r.Friction.Total
+func (d *Driver) partLoad(r *Drive, s gas.Setting, full *gas.Result, open float64) (gas.Setting, *gas.Result, error) {
+	mean, err := d.meanOf(s, full)
+	if err != nil {
+		return s, nil, err
+	}
+	brake := mean - r.Friction.Total
 	if !(brake > 0) {
 		return s, nil, fmt.Errorf("there is no load to share: at this speed friction takes %.3g bar and full load gives %.3g bar; give a lower speed or more full load",
-			r.Friction.Total/1e5, full.IMEP/1e5)
+			r.Friction.Total/1e5, mean/1e5)
+	}
+	if d.boosted() {
+		s = eased(s, r.Load)
 	}
 	lead := full
 	for range 8 {
 		want := r.Load*brake + r.Friction.Total
-		part, setting, err := d.solveIMEP(s, want, gas.LeverOf(s.Fuel))
+		part, setting, err := d.solveMean(s, want, gas.LeverOf(s.Fuel))
 		if err != nil {
 			return s, nil, err
 		}
 		s, lead = setting, part
 		before := r.Friction.Total
-		if r.Friction, err = d.friction(r.Speed, lead, full.Pumping); err != nil {
+		if r.Friction, err = d.friction(r.Speed, lead, open); err != nil {
 			return s, nil, err
 		}
 		if math.Abs(r.Friction.Total-before) <= 1e-4*before {
@@ -135,6 +136,60 @@ func (d *Driver) partLoad(r *Drive, s gas.Setting, full *gas.Result) (gas.Settin
 		}
 	}
 	return s, lead, nil
+}
+
+// solveMean finds the setting in which all cylinders together give a mean effective pressure, and the first kind's cycle.
+// Linked rods and other strokes make cylinders differ by some per cent, so that few corrections of the first kind's do.
+func (d *Driver) solveMean(s gas.Setting, imep float64, by gas.Lever) (*gas.Result, gas.Setting, error) {
+	const met = 1e-5 // of imep
+	lead := imep
+	for range 20 {
+		r, at, err := d.solveIMEP(s, lead, by)
+		if err != nil {
+			return nil, at, err
+		}
+		mean, err := d.meanOf(at, r)
+		if err != nil {
+			return nil, at, err
+		}
+		if math.Abs(mean-imep) <= met*imep {
+			return r, at, nil
+		}
+		lead += imep - mean
+	}
+	return nil, s, fmt.Errorf("cylinders that move unlike find no common mean effective pressure of %.4g bar", imep/1e5)
+}
+
+// meanOf returns the mean effective pressure of all cylinders [Pa], every one firing at a setting of which the first kind's
+// cycle is known.
+func (d *Driver) meanOf(s gas.Setting, lead *gas.Result) (float64, error) {
+	if len(d.kinds) == 1 {
+		return lead.IMEP, nil
+	}
+	cycles := []*gas.Result{lead}
+	for k := 1; k < len(d.kinds); k++ {
+		r, err := d.solve(d.alike(s, k))
+		if err != nil {
+			return 0, cylinderError(&d.Train.Cylinders[slices.Index(d.of, k)], err)
+		}
+		cycles = append(cycles, r)
+	}
+	work, swept := 0.0, 0.0
+	for i, k := range d.of {
+		work += cycles[k].Work
+		swept += d.Displacement(i)
+	}
+	return work / swept, nil
+}
+
+// alike returns the setting of the first kind for another kind.
+func (d *Driver) alike(s gas.Setting, k int) gas.Setting {
+	one := s
+	one.Chamber = d.kinds[k].chamber
+	if one.Fuel.Heat > 0 { // found for the first kind: the same for its own swept volume
+		one.Fuel.Heat *= one.Chamber.Displacement() / s.Chamber.Displacement()
+	}
+	return one
 }
 
 // allCylinders solves the cycles of the other kinds and of cylinders that do not fire at the same setting.
@@ -151,12 +206,9 @@ func (d *Driver) allCylinders(r *Drive, s gas.Setting, lead *gas.Result) error {
 			if list == nil {
 				continue
 			}
-			one, result := s, lead
-			one.Chamber, one.Motored = d.kinds[k].chamber, !fires
+			one, result := d.alike(s, k), lead
+			one.Motored = !fires
 			if k > 0 || !fires {
-				if one.Fuel.Heat > 0 { // found for the first kind: the same for its own swept volume
-					one.Fuel.Heat *= one.Chamber.Displacement() / s.Chamber.Displacement()
-				}
 				var err error
 				if result, err = d.solve(one); err != nil {
 					return cylinderError(&d.Train.Cylinders[list[0]], err)
@@ -164,7 +216,8 @@ func (d *Driver) allCylinders(r *Drive, s gas.Setting, lead *gas.Result) error {
 			}
 			r.Cycles = append(r.Cycles, GasCycle{
 				Cylinders: list, Fires: fires, Setting: one, Result: result,
-				Pressure: result.Pressure, Volume: result.Volume,
+				Volumetric: d.volumetric(&one, result),
+				Pressure:   result.Pressure, Volume: result.Volume,
 				IMEP: result.IMEP, Pumping: result.Pumping, Peak: result.PeakPressure, PeakAt: result.PeakAngle,
 			})
 		}
@@ -228,7 +281,7 @@ func (d *Driver) swept(r *Drive) (DrivePoint, error) {
 		c := &r.Cycles[i]
 		p.Peak = math.Max(p.Peak, c.Peak)
 		if c.Result != nil && c.Fires && p.Volumetric == 0 {
-			p.Volumetric, p.Efficiency = c.Result.Volumetric, c.Result.Efficiency
+			p.Volumetric, p.Efficiency = c.Volumetric, c.Result.Efficiency
 		}
 	}
 	return p, nil

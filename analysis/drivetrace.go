@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"crankwright/mechanics/gas"
+	"crankwright/mechanics/layout"
 	"crankwright/num"
 )
 
@@ -48,7 +49,7 @@ func (d *Driver) measure() error {
 
 // measuredCycles puts the measured pressures into r; cylinders that share a curve and move alike share a cycle.
 func (d *Driver) measuredCycles(r *Drive) error {
-	peak, pumping, ring := 0.0, 0.0, 0.0
+	peak, ring := 0.0, 0.0
 	n := float64(len(d.traces))
 	for i, one := range d.traces {
 		at := slices.IndexFunc(r.Cycles, func(c GasCycle) bool {
@@ -63,14 +64,34 @@ func (d *Driver) measuredCycles(r *Drive) error {
 			})
 		}
 		peak = math.Max(peak, one.PeakPressure)
-		pumping += one.Pumping / n
 		for _, p := range one.Pressure {
 			ring += (p - d.Train.Gas.Crankcase) / n / float64(len(one.Pressure))
 		}
 	}
-	var err error
-	r.Friction, err = d.rubbing(r.Speed, peak, pumping, math.Max(0, ring))
+	open, err := d.modelledPumping(r.Speed)
+	if err != nil {
+		return err
+	}
+	r.Friction, err = d.rubbing(r.Speed, peak, open, math.Max(0, ring))
 	return err
+}
+
+// modelledPumping is openPumping where the pressure is measured: the engine may have been throttled then, and a motored
+// correlation counts the pumping of an open throttle.
+func (d *Driver) modelledPumping(speed float64) (float64, error) {
+	if d.Train.Cycle == layout.TwoStroke || !motored(d.Train.Friction.By) {
+		return 0, nil
+	}
+	if err := d.setUp(); err != nil {
+		return 0, err
+	}
+	s := d.Full
+	s.Speed = speed
+	open, err := d.openPumping(s)
+	if err != nil {
+		return 0, fmt.Errorf("a motored correlation of friction counts pumping, for which a cycle is modelled: %w; 'friction: {by: parts}' does without", err)
+	}
+	return open, nil
 }
 
 // volumes returns the volume above a piston at n equal angles from firing top dead centre.

@@ -21,20 +21,20 @@ func RunLike(t *layout.Train, opt Options, like *Result) (*Result, error) { retu
 // solved is a working cycle that was found.
 type solved struct {
 	asked   gas.Setting
-	imep    float64   // that was to be met [Pa]; 0: none
-	by      gas.Lever // with what
+	want    float64 // that was to be met, a mean effective pressure [Pa] or a fresh charge [kg]; 0: none
+	by      string  // with what
 	result  *gas.Result
-	setting gas.Setting // that meets imep
+	setting gas.Setting // that meets it
 }
 
 // mostSolved is how many cycles a driver remembers [1]: the speeds of a sweep or two. Definition.
 const mostSolved = 64
 
 // found looks for a cycle among those that this engine or those that it is like have solved, the newest first.
-func (d *Driver) found(s gas.Setting, imep float64, by gas.Lever) *solved {
+func (d *Driver) found(s gas.Setting, want float64, by string) *solved {
 	for i := range d.solved {
 		c := &d.solved[len(d.solved)-1-i]
-		if c.imep == imep && c.by == by && c.asked.Speed == s.Speed && c.asked.Chamber == s.Chamber && reflect.DeepEqual(c.asked, s) {
+		if c.want == want && c.by == by && c.asked.Speed == s.Speed && c.asked.Chamber == s.Chamber && reflect.DeepEqual(c.asked, s) {
 			return c
 		}
 	}
@@ -55,7 +55,7 @@ func (d *Driver) remember(c solved) {
 
 // solve is gas.Solve, or what it found before.
 func (d *Driver) solve(s gas.Setting) (*gas.Result, error) {
-	if c := d.found(s, 0, 0); c != nil {
+	if c := d.found(s, 0, ""); c != nil {
 		return c.result, nil
 	}
 	r, err := gas.Solve(s)
@@ -67,12 +67,25 @@ func (d *Driver) solve(s gas.Setting) (*gas.Result, error) {
 
 // solveIMEP is gas.SolveIMEP, or what it found before.
 func (d *Driver) solveIMEP(s gas.Setting, imep float64, by gas.Lever) (*gas.Result, gas.Setting, error) {
-	if c := d.found(s, imep, by); c != nil {
+	if c := d.found(s, imep, by.String()); c != nil {
 		return c.result, c.setting, nil
 	}
 	r, met, err := gas.SolveIMEP(s, imep, by)
 	if err == nil {
-		d.remember(solved{asked: s, imep: imep, by: by, result: r, setting: met})
+		d.remember(solved{asked: s, want: imep, by: by.String(), result: r, setting: met})
+	}
+	return r, met, err
+}
+
+// solveFresh is gas.SolveFresh, or what it found before.
+func (d *Driver) solveFresh(s gas.Setting, mass float64) (*gas.Result, gas.Setting, error) {
+	const by = "fresh charge"
+	if c := d.found(s, mass, by); c != nil {
+		return c.result, c.setting, nil
+	}
+	r, met, err := gas.SolveFresh(s, mass)
+	if err == nil {
+		d.remember(solved{asked: s, want: mass, by: by, result: r, setting: met})
 	}
 	return r, met, err
 }

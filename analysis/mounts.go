@@ -36,6 +36,7 @@ type Mounts struct {
 	Light    bool         // Idle runs light, without load; else at Load
 	NoLight  string       // why it cannot run light
 	Measured bool         // the pressure is measured, and taken at every speed
+	Charging []string     // what is taken of a charged engine beyond what the file says, in sentences
 	Main     int          // half order with the largest torque about the crank at idle
 	Sweep    []MountPoint // from idle to the highest speed at Load
 	Meets    []Meeting    // orders that meet a mode within the speeds of the sweep, the slowest speed first
@@ -125,7 +126,7 @@ func (g *gasOrders) at(ω float64) num.Series {
 // lines between them; Idle runs light. Errors: a train without the sizes that give a mass, mounts that hold nothing, those
 // of At and of package mount. Source: SHOCKHB ch. 3 for the mounts.
 func (d *Driver) Mounts(load float64) (*Mounts, error) {
-	r := &Mounts{Train: d.Train, Load: load, Light: !d.Measured, Measured: d.Measured}
+	r := &Mounts{Train: d.Train, Load: load, Light: !d.Measured, Measured: d.Measured, Charging: d.charging()}
 	if load == 0 {
 		r.Load = 1
 	}

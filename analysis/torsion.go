@@ -95,6 +95,7 @@ func (d *Driver) Torsion(load float64) (*Torsion, error) {
 	if err := r.model(); err != nil {
 		return nil, err
 	}
+	r.Notes = append(r.Notes, d.charging()...)
 	var err error
 	if r.Lo, r.Hi, err = speedsOf(t); err != nil {
 		return nil, err

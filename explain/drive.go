@@ -43,6 +43,8 @@ func meanSentence(d *analysis.Drive) string {
 	}
 	load := "At full load"
 	switch {
+	case d.Driver.Measured:
+		load = "With the measured pressure"
 	case d.Light:
 		load = "Running light"
 	case d.Load < 1:

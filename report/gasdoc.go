@@ -40,12 +40,15 @@ type ModelDoc struct {
 	IntakeK       float64   `json:"intake_K" jsonschema_description:"temperature of the charge in the intake manifold"`
 	ExhaustBar    float64   `json:"exhaust_bar" jsonschema_description:"pressure in the exhaust manifold, absolute"`
 	AirRatio      float64   `json:"air_ratio_1" jsonschema_description:"of the charge enclosed; 0 where it does not fire"`
-	FuelMg        float64   `json:"fuel_mg" jsonschema_description:"of a cycle and cylinder"`
+	FuelMg        float64   `json:"fuel_mg" jsonschema_description:"of a cycle and cylinder, that came in with the air or was injected"`
+	EnclosedMg    float64   `json:"fuel_enclosed_mg" jsonschema_description:"of it, enclosed; the rest leaves by the exhaust with the air"`
 	TrappedMg     float64   `json:"trapped_mg" jsonschema_description:"mass enclosed"`
 	ResidualPct   float64   `json:"residual_pct" jsonschema_description:"share of spent gas in it"`
-	VolumetricPct float64   `json:"volumetric_pct" jsonschema_description:"fresh charge over what the swept volume holds at the intake's state"`
-	LostPct       float64   `json:"lost_pct" jsonschema_description:"share of the fresh charge that leaves by the exhaust unburned"`
-	EfficiencyPct float64   `json:"efficiency_pct" jsonschema_description:"indicated"`
+	BackPct       float64   `json:"blown_back_pct" jsonschema_description:"spent gas that flows back into the intake, over the mass enclosed; in truth it comes in again, in this model it does not, so that there is more spent gas than residual_pct"`
+	VolumetricPct float64   `json:"volumetric_pct" jsonschema_description:"fresh charge that comes in, with its fuel where that is premixed, over what the swept volume holds at volumetric_at_bar and the intake's temperature"`
+	VolumetricBar float64   `json:"volumetric_at_bar" jsonschema_description:"intake_pressure of the file, at which volumetric_pct counts"`
+	LostPct       float64   `json:"lost_pct" jsonschema_description:"share of the fresh charge that leaves by the exhaust before it is enclosed"`
+	EfficiencyPct float64   `json:"efficiency_pct" jsonschema_description:"indicated: work over the heat of fuel_mg"`
 	PeakK         float64   `json:"peak_K" jsonschema_description:"highest mean temperature of the gas"`
 	ExhaustK      float64   `json:"exhaust_K" jsonschema_description:"mean temperature of what leaves by the exhaust"`
 	Energy        EnergyDoc `json:"energy" jsonschema_description:"the first law over the cycle"`
@@ -53,7 +56,7 @@ type ModelDoc struct {
 
 // EnergyDoc is the balance of energy over one cycle.
 type EnergyDoc struct {
-	FuelJ     float64 `json:"fuel_J" jsonschema_description:"heat of the fuel"`
+	FuelJ     float64 `json:"fuel_J" jsonschema_description:"heat of fuel_mg"`
 	ReleasedJ float64 `json:"released_J" jsonschema_description:"of it, released by combustion"`
 	WallJ     float64 `json:"wall_J" jsonschema_description:"heat to the walls"`
 	WorkJ     float64 `json:"work_J" jsonschema_description:"on the piston"`
@@ -90,7 +93,7 @@ func NewGasDoc(d *analysis.Drive, curves bool) *GasDoc {
 			e.Cylinders = append(e.Cylinders, t.Cylinders[at].Name)
 		}
 		if c.Result != nil {
-			e.Model = modelDoc(c)
+			e.Model = modelDoc(c, t.Gas.IntakePressure)
 		}
 		if curves {
 			e.Curves = cycleCurve(c)
@@ -100,12 +103,13 @@ func NewGasDoc(d *analysis.Drive, curves bool) *GasDoc {
 	return doc
 }
 
-func modelDoc(c *analysis.GasCycle) *ModelDoc {
+// modelDoc is what the model says of a cycle; file is the intake's pressure in the file [Pa].
+func modelDoc(c *analysis.GasCycle, file float64) *ModelDoc {
 	r, s, b := c.Result, &c.Setting, &c.Result.Balance
 	return &ModelDoc{
 		IntakeBar: bars(s.Intake), IntakeK: tidy(s.Temperature), ExhaustBar: bars(s.Exhaust),
-		AirRatio: tidy(r.Lambda), FuelMg: tidy(1e6 * r.Fuel), TrappedMg: tidy(1e6 * r.Trapped), ResidualPct: tidy(100 * r.Residual),
-		VolumetricPct: tidy(100 * r.Volumetric), LostPct: tidy(100 * r.Lost), EfficiencyPct: tidy(100 * r.Efficiency),
+		AirRatio: tidy(r.Lambda), FuelMg: tidy(1e6 * r.Fuel), EnclosedMg: tidy(1e6 * r.FuelEnclosed), TrappedMg: tidy(1e6 * r.Trapped), ResidualPct: tidy(100 * r.Residual),
+		BackPct: tidy(100 * r.Back), VolumetricPct: tidy(100 * c.Volumetric), VolumetricBar: bars(file), LostPct: tidy(100 * r.Lost), EfficiencyPct: tidy(100 * r.Efficiency),
 		PeakK: tidy(r.PeakTemperature), ExhaustK: tidy(r.ExhaustT),
 		Energy: EnergyDoc{
 			FuelJ: tidy(b.Fuel), ReleasedJ: tidy(b.Released), WallJ: tidy(b.Wall), WorkJ: tidy(b.Work), InJ: tidy(b.In), OutJ: tidy(b.Out),

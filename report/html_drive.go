@@ -57,6 +57,8 @@ func newPageDrive(id string, r *analysis.Result) *pageDrive {
 
 func loadShown(d *analysis.Drive) string {
 	switch {
+	case d.Driver.Measured:
+		return "the measured pressure"
 	case d.Light:
 		return "no load"
 	case d.Load < 1:

@@ -235,6 +235,7 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 	if r.Measured {
 		d.Notes = append(d.Notes, "The cylinder pressure is measured and taken at every speed, idle too.")
 	}
+	d.Notes = append(d.Notes, r.Charging...)
 	d.Assumed = estimateDocs(r.Assumed)
 	if curves {
 		c := &MountCurves{ForcesN: make([][]float64, len(d.Mounts)), FeltMS2: make([][]float64, len(d.People))}

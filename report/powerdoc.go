@@ -30,8 +30,8 @@ type PowerPointDoc struct {
 	FMEPBar       float64 `json:"fmep_bar" jsonschema_description:"friction mean effective pressure"`
 	BMEPBar       float64 `json:"bmep_bar" jsonschema_description:"brake mean effective pressure"`
 	MechanicalPct float64 `json:"mechanical_pct" jsonschema_description:"mechanical efficiency"`
-	VolumetricPct float64 `json:"volumetric_pct" jsonschema_description:"volumetric efficiency of the model at the intake's state; 0 where the pressure is measured"`
-	IndicatedPct  float64 `json:"indicated_pct" jsonschema_description:"indicated efficiency of the model; 0 where the pressure is measured"`
+	VolumetricPct float64 `json:"volumetric_pct" jsonschema_description:"fresh charge of the model over what the swept volume holds at the intake_pressure of the file; 0 where the pressure is measured"`
+	IndicatedPct  float64 `json:"indicated_pct" jsonschema_description:"indicated efficiency of the model, over the heat of all the fuel that comes in; 0 where the pressure is measured"`
 	PeakBar       float64 `json:"peak_bar" jsonschema_description:"largest cylinder pressure"`
 	PistonSpeed   float64 `json:"mean_piston_speed_m_per_s" jsonschema_description:"mean over a stroke"`
 	GasNm         float64 `json:"gas_rms_Nm" jsonschema_description:"of the uneven gas torque"`

@@ -3,6 +3,7 @@ package report
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -219,17 +220,28 @@ func modelEntries(m *ModelDoc) []entry {
 	if m == nil {
 		return nil
 	}
+	held := ""
+	if math.Abs(m.VolumetricBar-m.IntakeBar) > 5e-4*m.VolumetricBar {
+		held = fmt.Sprintf(" at %s bar", num.Digits(m.VolumetricBar, 4))
+	}
 	list := []entry{
 		{"intake", fmt.Sprintf("%s bar, %s K", num.Digits(m.IntakeBar, 4), num.Digits(m.IntakeK, 4))},
 		{"exhaust", fmt.Sprintf("%s bar, gas leaves at %s K in the mean", num.Digits(m.ExhaustBar, 4), num.Digits(m.ExhaustK, 4))},
-		{"charge", fmt.Sprintf("%s enclosed, %s %% spent gas; volumetric efficiency %s %%", chargeShown(m.TrappedMg), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3))},
+		{"charge", fmt.Sprintf("%s enclosed, %s %% spent gas; volumetric efficiency %s %%%s", chargeShown(m.TrappedMg), num.Digits(m.ResidualPct, 3), num.Digits(m.VolumetricPct, 3), held)},
+	}
+	if m.BackPct > 1 {
+		list = append(list, entry{"blown back", fmt.Sprintf("spent gas of %s %% of the charge flows into the intake; it would come in again, which this model leaves out", num.Digits(m.BackPct, 3))})
 	}
 	if m.LostPct > 0.05 && m.FuelMg > 0 { // without a fire all of the charge leaves so
-		list = append(list, entry{"lost charge", num.Digits(m.LostPct, 3) + " % of the fresh charge leaves by the exhaust"})
+		list = append(list, entry{"lost charge", num.Digits(m.LostPct, 3) + " % of the fresh charge leaves by the exhaust before it is enclosed"})
 	}
 	if m.FuelMg > 0 {
+		lost := ""
+		if m.EnclosedMg < 0.9995*m.FuelMg {
+			lost = fmt.Sprintf(", %s of it enclosed", chargeShown(m.EnclosedMg))
+		}
 		list = append(list,
-			entry{"fuel", fmt.Sprintf("%s a cycle, air ratio %s", chargeShown(m.FuelMg), num.Digits(m.AirRatio, 3))},
+			entry{"fuel", fmt.Sprintf("%s a cycle%s, air ratio %s", chargeShown(m.FuelMg), lost, num.Digits(m.AirRatio, 3))},
 			entry{"efficiency", num.Digits(m.EfficiencyPct, 3) + " % indicated"})
 	}
 	e := m.Energy

@@ -344,7 +344,7 @@ type Gas struct {
 	CrankcasePressure Quantity[Pressure] `yaml:"crankcase_pressure" limit:"positive"`
 	// Cylinders that are switched off or misfire.
 	Off Names `yaml:"off"`
-	// Volumetric efficiency over speed, such as - {speed: 3000 rpm, value: 88 %}; left out: the model finds it.
+	// Volumetric efficiency over speed at full load, such as - {speed: 3000 rpm, value: 88 %}, which gas and power show; left out: the model finds it.
 	VolumetricEfficiency []Filling `yaml:"volumetric_efficiency"`
 }
 
@@ -370,7 +370,7 @@ type Filling struct {
 	Mark `yaml:"-"`
 	// Crank speed.
 	Speed Quantity[Speed] `yaml:"speed" limit:"positive"`
-	// Charge over what the swept volume holds at the state of the intake.
+	// Fresh charge that comes in, fuel that is premixed and what is lost by the exhaust with it, over what the swept volume holds at intake_pressure and intake_temperature.
 	Value Quantity[Share] `yaml:"value" limit:"positive"`
 }
 

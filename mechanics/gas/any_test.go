@@ -16,7 +16,7 @@ import (
 func finite(t interface{ Fatalf(string, ...any) }, r *Result) {
 	for _, curve := range [][]float64{
 		r.Pressure, r.Temperature, r.Volume, r.Mass, r.Burned, r.ReleaseRate, r.WallRate,
-		{r.PeakPressure, float64(r.PeakAngle), r.PeakTemperature, r.Work, r.IMEP, r.Gross, r.Pumping, r.Efficiency, r.Fuel, r.Lambda, r.Trapped, r.Residual, r.Volumetric, r.Lost, r.ExhaustT},
+		{r.PeakPressure, float64(r.PeakAngle), r.PeakTemperature, r.Work, r.IMEP, r.Gross, r.Pumping, r.Efficiency, r.Fuel, r.FuelEnclosed, r.Lambda, r.Trapped, r.Residual, r.Back, r.Fresh, r.Volumetric, r.Lost, r.ExhaustT},
 		{r.Balance.Fuel, r.Balance.Released, r.Balance.Wall, r.Balance.Work, r.Balance.In, r.Balance.Out, r.Balance.Stored, r.Balance.Residual, r.Balance.Share},
 	} {
 		for j, v := range curve {

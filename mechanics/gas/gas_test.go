@@ -390,6 +390,27 @@ func TestTarget(t *testing.T) {
 	near(t, "heat given", r.Balance.Fuel, s.Fuel.Heat, 1e-9*s.Fuel.Heat)
 }
 
+// TestSolveFresh meets fresh charges of a throttled and of a two-stroke cylinder and says where it cannot.
+func TestSolveFresh(t *testing.T) {
+	petrol := launchPetrol(t)
+	full := solved(t, petrol)
+	for _, share := range []float64{0.25, 1, 1.6} {
+		r, s, err := SolveFresh(petrol, share*full.Fresh)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "fresh charge", solved(t, s).Fresh, share*full.Fresh, 3e-6*share*full.Fresh)
+		near(t, "volumetric efficiency", r.Volumetric, r.Fresh*GasConstant*s.Temperature/(s.Intake*s.Chamber.Displacement()), 1e-12)
+	}
+	for _, mass := range []float64{0, -1, math.NaN(), 1e6, 100, 1e-9} {
+		if _, _, err := SolveFresh(petrol, mass); err == nil {
+			t.Errorf("%g kg come in", mass)
+		} else {
+			t.Log(err)
+		}
+	}
+}
+
 // TestClockwise: the mirror image of a train has the same gas.
 func TestClockwise(t *testing.T) {
 	train := &layout.Train{

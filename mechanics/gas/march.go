@@ -21,7 +21,8 @@ const (
 	iHin           // enthalpy that came in [J]
 	iHout          // enthalpy that went out [J]
 	iFresh         // mass that came in from the intake [kg]
-	iLost          // unburned mass that left by the exhaust [kg]
+	iLost          // fresh charge that left by the exhaust [kg]
+	iBack          // spent gas that flowed back into the intake [kg]
 	nVector        // length
 	nState  = iB + 1
 	nMarch  = iWork + 1
@@ -49,6 +50,7 @@ type marcher struct {
 	hIn, hEx float64 // enthalpies of the manifolds' gas [J/kg]
 	κIn, κEx float64 // its ratios of specific heats [1]
 	burnable float64 // share of the charge that burns, 1 − b where combustion begins [1]
+	tail     float64 // share of the spent gas that the release leaves unburned [1]
 	per      float64 // V_h T_r/(p_r V_r) [K/Pa]
 	pr       float64 // pressure where the charge was enclosed [Pa]
 	wall     float64 // factor of the heat to the walls per crank angle
@@ -113,7 +115,7 @@ func (m *marcher) derive(st *step, n *node, y, d *vector) {
 			heat -= out * GasConstant * T
 			d[iM] -= out
 			d[iHout] += out * (u + GasConstant*T)
-			d[iFresh] = -out * (1 - b)
+			d[iFresh], d[iBack] = -out*(1-b), out*b
 		}
 	}
 	if n.exhaust > 0 {
@@ -129,7 +131,7 @@ func (m *marcher) derive(st *step, n *node, y, d *vector) {
 			d[iM] -= out
 			d[iHout] += out * (u + GasConstant*T)
 			d[iGone], d[iGoneT], d[iGoneB] = out, out*T, out*b
-			d[iLost] = out * (1 - b)
+			d[iLost] = out * max(0, 1-b-m.tail) / (1 - m.tail) // the rest is spent: of it tail has not burned
 		}
 	}
 	d[iT] = (heat - mass*uφ*m.fuel.φ*d[iB]) / (mass * cv)
@@ -157,6 +159,8 @@ func (m *marcher) enter(st *step, y *vector) error {
 			return err
 		}
 		m.fuel, m.burnable = d, 1-y[iB]
+		_, last := m.s.Release.span()
+		m.tail = m.burnable * max(0, 1-m.s.Release.Burned(last))
 		m.trapped, m.residual = y[iM], y[iB]
 	}
 	return nil

@@ -26,15 +26,18 @@ type Result struct {
 	IMEP       float64 // Work by displacement: net, over the whole cycle [Pa]
 	Gross      float64 // of the revolution about firing top dead centre [Pa]
 	Pumping    float64 // IMEP − Gross: of the other revolution of a four-stroke; negative where it costs work [Pa]
-	Efficiency float64 // Work by the heat of the fuel [1]; 0 where it does not fire
+	Efficiency float64 // Work by the heat of Fuel [1]; 0 where it does not fire
 
-	Fuel       float64 // fuel of a cycle [kg]; 0 where it has no mass
-	Lambda     float64 // air over the air that the fuel needs, in the fresh charge enclosed [1]; 0 where unknown
-	Trapped    float64 // mass where combustion begins, or enclosed where it does not fire [kg]
-	Residual   float64 // share of it that is spent gas [1]
-	Volumetric float64 // fresh charge that came in over V_h at the intake's pressure and temperature [1]
-	Lost       float64 // share of the fresh charge that left by the exhaust unburned [1]
-	ExhaustT   float64 // mean temperature of what left by the exhaust [K]
+	Fuel         float64 // fuel that came in with the air or was injected in a cycle [kg]; 0 where it has no mass
+	FuelEnclosed float64 // of it, in the cylinder where combustion begins; the rest leaves by the exhaust [kg]
+	Lambda       float64 // air over the air that the fuel needs, in the fresh charge enclosed [1]; 0 where unknown
+	Trapped      float64 // mass where combustion begins, or enclosed where it does not fire [kg]
+	Residual     float64 // share of it that is spent gas [1]
+	Back         float64 // spent gas that flowed back into the intake, from where none comes in again, over Trapped [1]
+	Fresh        float64 // fresh charge that came in: air, with its fuel where that is premixed [kg]
+	Volumetric   float64 // Fresh over what V_h holds at the intake's pressure and temperature [1]
+	Lost         float64 // share of the fresh charge that left by the exhaust before it was enclosed [1]
+	ExhaustT     float64 // mean temperature of what left by the exhaust [K]
 
 	Balance Balance
 	Cycles  int // of the iteration
@@ -46,7 +49,7 @@ type Result struct {
 //
 //	Released + In = Wall + Work + Out + Stored + Residual
 type Balance struct {
-	Fuel     float64 // heat of the fuel [J]
+	Fuel     float64 // heat of the fuel that came in, what leaves by the exhaust before it is enclosed with it [J]
 	Released float64 // of it, from the closed form of the release [J]
 	Wall     float64 // heat to the walls [J]
 	Work     float64 // work on the piston [J]
@@ -95,8 +98,11 @@ func (r *Result) finish(m *marcher, start, end gasState, sums vector) {
 		}
 	}
 	r.Pumping = r.IMEP - r.Gross
-	r.Trapped, r.Residual = m.trapped, m.residual
-	r.Volumetric = sums[iFresh] / (vh * s.Intake / (GasConstant * s.Temperature))
+	r.Trapped, r.Residual, r.Fresh = m.trapped, m.residual, sums[iFresh]
+	r.Volumetric = r.Fresh / (vh * s.Intake / (GasConstant * s.Temperature))
+	if r.Trapped > 0 {
+		r.Back = sums[iBack] / r.Trapped
+	}
 	if sums[iFresh] > 0 {
 		r.Lost = math.Min(1, sums[iLost]/sums[iFresh]) // what flows out and in again counts each time
 	}
@@ -107,7 +113,12 @@ func (r *Result) finish(m *marcher, start, end gasState, sums vector) {
 	if !s.Motored {
 		_, last := s.Release.span()
 		b.Fuel, b.Released = m.fuel.heat, m.fuel.released*s.Release.Burned(last)
-		r.Fuel, r.Lambda = m.fuel.mass, m.fuel.lambda
+		r.Fuel, r.FuelEnclosed, r.Lambda = m.fuel.mass, m.fuel.mass, m.fuel.lambda
+		if s.Fuel.Premixed && r.Fuel > 0 && r.Fresh > 0 { // the fresh charge is the same mixture, enclosed or lost
+			all := r.Fresh / (m.trapped * m.burnable)
+			b.Fuel, r.Fuel = all*b.Fuel, all*r.Fuel
+			r.FuelEnclosed = min(r.Fuel, r.FuelEnclosed) // a trace of what is enclosed was left by the cycle before
+		}
 		if b.Fuel > 0 {
 			r.Efficiency = r.Work / b.Fuel
 		}

@@ -51,14 +51,33 @@ func SolveIMEP(s Setting, imep float64, by Lever) (*Result, Setting, error) {
 	if !(imep > 0 && imep <= 100e5) {
 		return nil, s, fmt.Errorf("gas: a mean effective pressure of %.4g bar; it must be greater than 0 and at most 100 bar, such as 11 bar", imep/1e5)
 	}
-	if err := s.Check(); err != nil {
-		return nil, s, err
+	return (&target{s: s, want: imep, least: 1, by: by}).solve()
+}
+
+// SolveFresh finds the pressure of the intake at which a cylinder takes in a fresh charge.
+//
+//   - s: the setting; its Intake is where the search begins
+//   - mass: of the fresh charge that comes in, what is lost by the exhaust with it [kg]
+//
+// Results: the cycle [Pa and more] and the setting with the Intake that gives it. The mass is met to 1e-6 of it, or as closely
+// as a change of the pressure by 1e-7 allows. It is searched where SolveIMEP searches ByIntake. Errors: as of SolveIMEP.
+// Definition.
+func SolveFresh(s Setting, mass float64) (*Result, Setting, error) {
+	if !(mass > 0 && mass < 1e3) {
+		return nil, s, fmt.Errorf("gas: a fresh charge of %.4g kg; it must be greater than 0 and less than 1000 kg", mass)
 	}
-	p, err := newPlan(&s, 1) // it does not depend on the levers
+	return (&target{s: s, want: mass, fresh: true, by: ByIntake}).solve()
+}
+
+// solve searches and meets what is wanted.
+func (t *target) solve() (*Result, Setting, error) {
+	if err := t.s.Check(); err != nil {
+		return nil, t.s, err
+	}
+	p, err := newPlan(&t.s, 1) // it does not depend on the levers
 	if err != nil {
-		return nil, s, err
+		return nil, t.s, err
 	}
-	t := target{s: s, imep: imep, by: by}
 	t.m = newMarcher(&t.s, p)
 	t.state = t.s.firstState(p)
 	lo, hi := t.limits()
@@ -71,10 +90,12 @@ func SolveIMEP(s Setting, imep float64, by Lever) (*Result, Setting, error) {
 	return r, t.s, err
 }
 
-// target is the search for a mean effective pressure. Its variable grows with the pressure.
+// target is the search for a mean effective pressure [Pa] or a fresh charge [kg]. Its variable grows with it.
 type target struct {
 	s     Setting
-	imep  float64
+	want  float64
+	least float64 // it need not be met closer than to this
+	fresh bool    // the fresh charge is searched
 	by    Lever
 	m     *marcher
 	state gasState // of the cycle before
@@ -98,7 +119,7 @@ func (t *target) limits() (lo, hi float64) {
 	case t.by == ByIntake:
 		return 0.1e5, 20e5
 	case t.s.Fuel.Heat > 0:
-		return 1e-3 * t.imep * t.s.Chamber.Displacement(), 20 * t.imep * t.s.Chamber.Displacement()
+		return 1e-3 * t.want * t.s.Chamber.Displacement(), 20 * t.want * t.s.Chamber.Displacement()
 	case t.s.Fuel.Premixed:
 		return 1.0 / MaxLambda, 1 / MinLambda
 	}
@@ -118,23 +139,40 @@ func (t *target) set(x float64) {
 	}
 }
 
-// at returns how much the pressure is above the wanted one where the variable is e^x, by cycles that are steady
-// within a relative change [Pa].
+// got returns what the search is for.
+func (t *target) got(r *Result) float64 {
+	if t.fresh {
+		return r.Fresh
+	}
+	return r.IMEP
+}
+
+// shown writes what the search is for.
+func (t *target) shown(v float64) string {
+	if t.fresh {
+		return fmt.Sprintf("%.4g mg of fresh charge", 1e6*v)
+	}
+	return fmt.Sprintf("%.4g bar", v/1e5)
+}
+
+// at returns how much more there is than wanted where the variable is e^x, by cycles that are steady within a relative
+// change [Pa or kg].
 func (t *target) at(x, within float64) (float64, error) {
 	t.set(x)
-	if t.s.Valves == nil {
-		r, err := solveFrom(&t.s, nil, t.m.plan)
+	if t.s.Valves == nil || t.fresh { // the march alone does not sum what comes in
+		r, err := solveFrom(&t.s, &Result{end: t.state}, t.m.plan)
 		if err != nil {
 			return 0, err
 		}
-		return r.IMEP - t.imep, nil
+		t.state = r.end
+		return t.got(r) - t.want, nil
 	}
 	state, _, err := t.m.settle(t.state, within)
 	if err != nil {
 		return 0, err
 	}
 	t.state = state
-	return t.m.work/t.s.Chamber.Displacement() - t.imep, nil
+	return t.m.work/t.s.Chamber.Displacement() - t.want, nil
 }
 
 // Accuracies of the search, relative to the wanted pressure [1]: of the result, of the search before it, of the
@@ -150,13 +188,13 @@ const (
 // search walks from a beginning towards the wanted pressure until it lies between two values, and closes in on it by
 // the rule of false position in the form of Illinois. It returns the variable and the slope there [Pa].
 func (t *target) search(lo, hi, x float64) (at, slope float64, err error) {
-	good := max(1, found*t.imep)
+	good := max(t.least, found*t.want)
 	f, err := t.at(x, rough)
 	if err != nil {
 		return 0, 0, err
 	}
 	a, fa := x, f
-	slope = f + t.imep // as if in proportion
+	slope = f + t.want // as if in proportion
 	for stride := 0.5; math.Signbit(f) == math.Signbit(fa) && math.Abs(f) > good; stride *= 1.5 {
 		step := stride // past the wanted pressure, so that it lies between
 		if guess := 1.05 * math.Abs(f) / slope; slope > 0 && guess < stride {
@@ -169,7 +207,7 @@ func (t *target) search(lo, hi, x float64) (at, slope float64, err error) {
 		a, fa = x, f
 		x = next
 		if f, err = t.at(x, t.within(fa)); err != nil {
-			return 0, 0, fmt.Errorf("gas: %.4g bar is not reached by the %s: at %.4g bar %w", t.imep/1e5, t.by, (fa+t.imep)/1e5, err)
+			return 0, 0, fmt.Errorf("gas: %s is not reached by the %s: at %s %w", t.shown(t.want), t.by, t.shown(fa+t.want), err)
 		}
 		slope = (f - fa) / (x - a)
 	}
@@ -198,7 +236,7 @@ func (t *target) search(lo, hi, x float64) (at, slope float64, err error) {
 
 // within returns how steady the next cycles must be where the last ones were f above the wanted pressure.
 func (t *target) within(f float64) float64 {
-	return min(rough, max(nearlySettled, ofRough*math.Abs(f)/t.imep))
+	return min(rough, max(nearlySettled, ofRough*math.Abs(f)/t.want))
 }
 
 // meet solves the cycle where the search ended, and corrects by the slope what is left.
@@ -211,8 +249,8 @@ func (t *target) meet(x, slope float64) (*Result, error) {
 		if r, err = solveFrom(&t.s, r, t.m.plan); err != nil {
 			return nil, err
 		}
-		f := r.IMEP - t.imep
-		if math.Abs(f) <= max(1, met*t.imep) || slope > 0 && math.Abs(f) <= finest*slope {
+		f := t.got(r) - t.want
+		if math.Abs(f) <= max(t.least, met*t.want) || slope > 0 && math.Abs(f) <= finest*slope {
 			return r, nil
 		}
 		if secant := (f - fLast) / (x - last); secant > 0 && math.Abs(x-last) > 1e-9 {
@@ -223,11 +261,11 @@ func (t *target) meet(x, slope float64) (*Result, error) {
 			x -= f / slope
 		}
 	}
-	return nil, t.missed(r.IMEP - t.imep)
+	return nil, t.missed(t.got(r) - t.want)
 }
 
 func (t *target) missed(f float64) error {
-	return fmt.Errorf("gas: no %s gives %.4g bar: the search ends at %.4g bar", t.by, t.imep/1e5, (f+t.imep)/1e5)
+	return fmt.Errorf("gas: no %s gives %s: the search ends at %s", t.by, t.shown(t.want), t.shown(f+t.want))
 }
 
 // outOfReach says where the search came to its limit.
@@ -236,5 +274,8 @@ func (t *target) outOfReach(f float64) error {
 	if f > 0 {
 		which, more = "least", "less pressure in the intake or the exhaust, less fuel, or more load"
 	}
-	return fmt.Errorf("gas: %.4g bar is not reached by the %s: the %s is %.4g bar; it needs %s", t.imep/1e5, t.by, which, (f+t.imep)/1e5, more)
+	if t.fresh {
+		more = map[bool]string{false: "a lower volumetric efficiency or larger valves", true: "a higher volumetric efficiency"}[f > 0]
+	}
+	return fmt.Errorf("gas: %s is not reached by the %s: the %s is %s; it needs %s", t.shown(t.want), t.by, which, t.shown(f+t.want), more)
 }

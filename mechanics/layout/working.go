@@ -55,7 +55,7 @@ type ValveTimes struct {
 // Filling is the volumetric efficiency at one speed.
 type Filling struct {
 	Speed      float64 // crank speed [rad/s]
-	Volumetric float64 // charge over what the swept volume holds at the intake's state [1]
+	Volumetric float64 // fresh charge that comes in, with its fuel and what is lost, over what the swept volume holds at the intake's state [1]
 }
 
 // FrictionBy is where the friction of an engine is taken from.

@@ -10,7 +10,7 @@ import (
 func twoLitres() Rubbing {
 	return Rubbing{
 		Cylinders: 4, Bore: 0.084, Stroke: 0.09,
-		Mains: Bearings{5, 0.055, 0.025}, Pins: Bearings{4, 0.048, 0.022}, Valves: 16, Drives: 3, RingGas: 2e5,
+		Mains: Bearings{Count: 5, Diameter: 0.055, Width: 0.025}, Pins: Bearings{Count: 4, Diameter: 0.048, Width: 0.022}, Valves: 16, Drives: 3, RingGas: 2e5,
 	}
 }
 
@@ -74,10 +74,7 @@ func TestRubbingOfCounts(t *testing.T) {
 
 func TestPowerCurve(t *testing.T) {
 	const v, ω = 0.002, 300.0
-	imep, err := Breathing{Volumetric: 0.9, Density: 1.18, Heating: 43e6, AirFuel: 14.6, Indicated: 0.38}.IMEP()
-	if err != nil {
-		t.Fatal(err)
-	}
+	imep := 0.9 * 1.18 * 43e6 / 14.6 * 0.38           // of the charge, its fuel and an indicated efficiency of 38 %
 	fuel := 0.9 * 1.18 * v * ω / (4 * math.Pi) / 14.6 // kg/s: the power is 38 % of its heat
 	p, err := PowerCurve(v, layout.FourStroke, []float64{ω}, []float64{imep}, []float64{0})
 	if err != nil {

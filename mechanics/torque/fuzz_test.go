@@ -130,8 +130,8 @@ func checkFriction(x [12]float64, mode byte, sane func(string, ...float64)) {
 		sane("compression", p.Value)
 	}
 	r := Rubbing{
-		Cylinders: int(mode), Bore: x[0], Stroke: x[1], Mains: Bearings{int(int8(mode)), x[2], x[3]},
-		Pins: Bearings{1, x[4], x[5]}, Valves: 2, Drives: 1, RingGas: x[6],
+		Cylinders: int(mode), Bore: x[0], Stroke: x[1], Mains: Bearings{Count: int(int8(mode)), Diameter: x[2], Width: x[3]},
+		Pins: Bearings{Count: 1, Swing: x[7], Diameter: x[4], Width: x[5]}, Valves: 2, Drives: 1, RingGas: x[6],
 	}
 	k := FrictionConstants{x[6], x[7], x[8], x[9], x[10], x[11], x[0], x[1], x[2], x[3]}
 	if l, err := r.FMEP(k, x[2]); err == nil {
@@ -141,9 +141,6 @@ func checkFriction(x [12]float64, mode byte, sane func(string, ...float64)) {
 		for _, v := range p {
 			sane("power", v.Torque, v.Power, v.Mechanical)
 		}
-	}
-	if p, err := (Breathing{x[0], x[1], x[2], x[3], x[4]}).IMEP(); err == nil {
-		sane("breathing", p)
 	}
 }
 

@@ -35,37 +35,6 @@ func MeanPressure(torque, swept float64, cycle layout.Cycle) float64 {
 	return torque * float64(cycle.Period()) / swept
 }
 
-// Breathing is what an engine takes in and makes of it.
-type Breathing struct {
-	Volumetric float64 // volumetric efficiency: charge over what the swept volume holds at the inlet's state [1]
-	Density    float64 // air density at the inlet [kg/m³]
-	Heating    float64 // lower heating value of the fuel [J/kg]
-	AirFuel    float64 // air to fuel by mass [1]
-	Indicated  float64 // indicated efficiency [1]
-}
-
-// IMEP returns the indicated mean effective pressure of what an engine takes in.
-//
-//	imep = η_v ρ H/(air/fuel) η_i
-//
-// Result [Pa]. Errors: efficiencies outside 0 to 1 (volumetric: to 4, with boost), other values not greater than
-// zero. Source: HEYWOOD, ch. 2, definitions.
-func (b Breathing) IMEP() (float64, error) {
-	switch {
-	case !(b.Volumetric >= 0 && b.Volumetric <= 4):
-		return 0, fmt.Errorf("torque: the volumetric efficiency must lie between 0 and 4, such as 0.9; it is %g", b.Volumetric)
-	case !(b.Indicated >= 0 && b.Indicated <= 1):
-		return 0, fmt.Errorf("torque: the indicated efficiency must lie between 0 and 1, such as 0.38; it is %g", b.Indicated)
-	case !(b.Density > 0 && b.Density < 100):
-		return 0, fmt.Errorf("torque: the density of the air must lie between 0 and 100 kg/m³, such as 1.18 kg/m³; it is %g kg/m³", b.Density)
-	case !(b.AirFuel > 0.1 && b.AirFuel < 1000):
-		return 0, fmt.Errorf("torque: the air to fuel ratio must lie between 0.1 and 1000, such as 14.6; it is %g", b.AirFuel)
-	case !(b.Heating > 0 && b.Heating < 1e9):
-		return 0, fmt.Errorf("torque: the heating value must lie between 0 and 1000 MJ/kg, such as 43 MJ/kg; it is %g MJ/kg", b.Heating/1e6)
-	}
-	return b.Volumetric * b.Density * b.Heating / b.AirFuel * b.Indicated, nil
-}
-
 // Point is one point of a power curve.
 type Point struct {
 	Speed            float64 // crank speed [rad/s]

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/motion"
+	"crankwright/num"
 )
 
 // Rubbing is what rubs in an engine. Two layouts of one swept volume differ in these counts and sizes.
@@ -23,7 +25,8 @@ type Rubbing struct {
 
 // Bearings are equal journal bearings.
 type Bearings struct {
-	Count    int
+	Count    int     // that turn with the crank's speed
+	Swing    float64 // sum over more that only swing: mean square of their speed over the crank's [1]
 	Diameter float64 // [m]
 	Width    float64 // [m]
 }
@@ -64,20 +67,45 @@ func UsualFriction() FrictionConstants {
 //   - drives: camshaft and pump drives [1]; balance shafts are added
 //
 // Result: one main bearing on each side of every throw (split pins are one throw), one pin bearing for every
-// rod, knuckle pins among them; sizes from the crank [m]. Errors: none of its own: missing sizes are told by
-// FMEP. Definition.
+// rod on the crank; knuckle pins, taken as wide and thick as the crankpin, only swing; sizes from the crank [m].
+// Errors: none of its own: missing sizes are told by FMEP. Definition.
 func RubbingOf(t *layout.Train, stroke float64, valvesPerCylinder, drives int) Rubbing {
 	pairs := map[int]bool{}
 	for i := range t.Throws {
 		pairs[t.Throws[i].Pair] = true
 	}
 	c := &t.Crank
+	linked, swing := knuckles(t)
 	return Rubbing{
 		Cycle: t.Cycle, Cylinders: len(t.Cylinders), Bore: t.Bore, Stroke: stroke,
 		Mains:  Bearings{Count: len(pairs) + 1, Diameter: c.MainJournal.Diameter, Width: c.MainJournal.Width},
-		Pins:   Bearings{Count: len(t.Cylinders), Diameter: c.Crankpin.Diameter, Width: pinWidth(t)},
+		Pins:   Bearings{Count: len(t.Cylinders) - linked, Swing: swing, Diameter: c.Crankpin.Diameter, Width: pinWidth(t)},
 		Valves: valvesPerCylinder * len(t.Cylinders), Drives: drives + len(t.Shafts),
 	}
+}
+
+// knuckles counts the linked rods and adds up how they swing on their pins: the mean square of their speed against the
+// master rod over the crank's.
+func knuckles(t *layout.Train) (linked int, swing float64) {
+	const angles = 72
+	for i := range t.Cylinders {
+		rod := &t.Cylinders[i].Rod
+		if !rod.Linked {
+			continue
+		}
+		linked++
+		link, _, _ := motion.LinkageOf(t, i)
+		master, _, _ := motion.LinkageOf(t, rod.Master)
+		for j := range angles {
+			φ := num.Turn * num.Angle(j) / angles
+			a, err := link.At(φ)
+			b, again := master.At(φ)
+			if err == nil && again == nil { // else there is no such engine, which others say
+				swing += (a.Rod.Vel - b.Rod.Vel) * (a.Rod.Vel - b.Rod.Vel) / angles
+			}
+		}
+	}
+	return linked, swing
 }
 
 // pinWidth is the bearing width of one rod: rods side by side on a throw share its pin.
@@ -101,7 +129,8 @@ type Losses struct {
 
 // FMEP returns the friction mean effective pressure of the parts that rub.
 //
-//	bearing   T = 2π µ ω R² L/ψ                    Petroff, ψ clearance over radius
+//	bearing   T = 2π µ ω R² L/ψ                    Petroff, ψ clearance over radius; W = ∮ T dθ, of one that swings its
+//	                                               share Δχ'² of it in the mean
 //	rings     W = f π D (q + p h) 2s               a revolution: load q by length, gas pressure p on height h
 //	skirt     W = µ A/δ · π ω s²/4                 a revolution: ∮ v dx = ∫ v² dt of a sine motion of stroke s
 //	valves    W = openings · work
@@ -126,7 +155,7 @@ func (r Rubbing) FMEP(k FrictionConstants, ω float64) (Losses, error) {
 	bearings := func(b Bearings) float64 {
 		radius := b.Diameter / 2
 		t := 2 * math.Pi * k.Viscosity * ω * radius * radius * b.Width / k.Clearance
-		return float64(b.Count) * t * 2 * math.Pi * cycle
+		return (float64(b.Count) + b.Swing) * t * 2 * math.Pi * cycle
 	}
 	var l Losses
 	l.Mains, l.Pins = bearings(r.Mains), bearings(r.Pins)
@@ -172,9 +201,9 @@ func (r Rubbing) check(k FrictionConstants, ω float64) error {
 	if !(k.Clearance > 0) || !(k.SkirtFilm > 0) {
 		return errors.New("torque: bearing clearance and skirt film must be greater than zero, such as 0.001 of the radius and 20 µm")
 	}
-	for _, v := range []float64{k.Viscosity, k.RingLoad, k.TopRing, k.RingFactor, k.SkirtShare, k.ValveWork, k.Drive, k.DriveRise, r.RingGas} {
+	for _, v := range []float64{r.Mains.Swing, r.Pins.Swing, k.Viscosity, k.RingLoad, k.TopRing, k.RingFactor, k.SkirtShare, k.ValveWork, k.Drive, k.DriveRise, r.RingGas} {
 		if !(v >= 0 && v < 1e9) {
-			return fmt.Errorf("torque: constants of friction must be finite and not negative, one is %g", v)
+			return fmt.Errorf("torque: constants and swings of friction must be finite and not negative, one is %g", v)
 		}
 	}
 	return nil

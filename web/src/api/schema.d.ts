@@ -2957,7 +2957,7 @@ export interface components {
             closes_to_1: number;
             /**
              * Format: double
-             * @description heat of the fuel
+             * @description heat of fuel_mg
              */
             fuel_J: number;
             /**
@@ -4441,7 +4441,12 @@ export interface components {
             air_ratio_1: number;
             /**
              * Format: double
-             * @description indicated
+             * @description spent gas that flows back into the intake, over the mass enclosed; in truth it comes in again, in this model it does not, so that there is more spent gas than residual_pct
+             */
+            blown_back_pct: number;
+            /**
+             * Format: double
+             * @description indicated: work over the heat of fuel_mg
              */
             efficiency_pct: number;
             /** @description the first law over the cycle */
@@ -4458,7 +4463,12 @@ export interface components {
             exhaust_bar: number;
             /**
              * Format: double
-             * @description of a cycle and cylinder
+             * @description of it, enclosed; the rest leaves by the exhaust with the air
+             */
+            fuel_enclosed_mg: number;
+            /**
+             * Format: double
+             * @description of a cycle and cylinder, that came in with the air or was injected
              */
             fuel_mg: number;
             /**
@@ -4473,7 +4483,7 @@ export interface components {
             intake_bar: number;
             /**
              * Format: double
-             * @description share of the fresh charge that leaves by the exhaust unburned
+             * @description share of the fresh charge that leaves by the exhaust before it is enclosed
              */
             lost_pct: number;
             /**
@@ -4493,7 +4503,12 @@ export interface components {
             trapped_mg: number;
             /**
              * Format: double
-             * @description fresh charge over what the swept volume holds at the intake's state
+             * @description intake_pressure of the file, at which volumetric_pct counts
+             */
+            volumetric_at_bar: number;
+            /**
+             * Format: double
+             * @description fresh charge that comes in, with its fuel where that is premixed, over what the swept volume holds at volumetric_at_bar and the intake's temperature
              */
             volumetric_pct: number;
         };
@@ -5289,7 +5304,7 @@ export interface components {
             imep_bar: number;
             /**
              * Format: double
-             * @description indicated efficiency of the model; 0 where the pressure is measured
+             * @description indicated efficiency of the model, over the heat of all the fuel that comes in; 0 where the pressure is measured
              */
             indicated_pct: number;
             /**
@@ -5339,7 +5354,7 @@ export interface components {
             total_rms_Nm: number;
             /**
              * Format: double
-             * @description volumetric efficiency of the model at the intake's state; 0 where the pressure is measured
+             * @description fresh charge of the model over what the swept volume holds at the intake_pressure of the file; 0 where the pressure is measured
              */
             volumetric_pct: number;
         };
