@@ -2794,6 +2794,11 @@ export interface components {
             name: string;
         };
         Document: {
+            /**
+             * Format: double
+             * @description the highest speed of the engine, where the crank speed is above it; left out: it keeps it, or none is known
+             */
+            above_limit_rpm?: number;
             /** @description what the file calls it; no result depends on it */
             arrangement: string;
             /** @description the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them */
