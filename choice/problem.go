@@ -127,7 +127,7 @@ func (p *Problem) aims() error {
 				return fmt.Errorf("%s: the share %g is not possible; shares are above 0", a.Name, part.Share)
 			}
 			c := p.Criteria[part.Criterion]
-			if err := c.Worth.Validate(c.Better); err != nil {
+			if err := c.Validate(); err != nil {
 				return fmt.Errorf("%s: %w", c.Name, err)
 			}
 		}

@@ -78,13 +78,18 @@ func Between(values []float64, better int, least float64) Worth {
 	return Linear(high, low)
 }
 
-// Validate says what is wrong with a value function.
+// Validate says what is wrong with the value function of a criterion, at values in its unit.
 //
-//   - better: −1 where less is better, +1 where more is better [1]
-//
-// It needs two or more points with ascending values, worths between 0 and 1 that never fall on the way
+// More or less must be better. The function needs two or more points with ascending values, worths between 0 and 1 that never fall on the way
 // to the better side, and differ. Definition.
-func (w Worth) Validate(better int) error {
+func (c Criterion) Validate() error {
+	w, better := c.Worth, c.Better
+	at := func(v float64) string {
+		if c.Unit == "1" || c.Unit == "" {
+			return fmt.Sprintf("%g", v)
+		}
+		return fmt.Sprintf("%g %s", v, c.Unit)
+	}
 	if better != -1 && better != 1 {
 		return fmt.Errorf("it is said of it neither that more nor that less is better, so no aim can use it")
 	}
@@ -93,7 +98,7 @@ func (w Worth) Validate(better int) error {
 	}
 	for i, p := range w {
 		if !(p.Worth >= 0 && p.Worth <= 1) {
-			return fmt.Errorf("the value function is worth %g at %g; worths lie between 0 and 1", p.Worth, p.At)
+			return fmt.Errorf("the value function is worth %g at %s; worths lie between 0 and 1", p.Worth, at(p.At))
 		}
 		if !(math.Abs(p.At) <= 1e100) {
 			return fmt.Errorf("the value function has a point at %g; give a number", p.At)
@@ -103,14 +108,14 @@ func (w Worth) Validate(better int) error {
 		}
 		before := w[i-1]
 		if !(p.At > before.At) {
-			return fmt.Errorf("the value function has %g behind %g; give its points by ascending value", p.At, before.At)
+			return fmt.Errorf("the value function has %s behind %s; give its points by ascending value", at(p.At), at(before.At))
 		}
 		if (p.Worth-before.Worth)*float64(better) < 0 {
 			side := "less"
 			if better > 0 {
 				side = "more"
 			}
-			return fmt.Errorf("the value function is worth %g at %g and %g at %g, but %s is better", before.Worth, before.At, p.Worth, p.At, side)
+			return fmt.Errorf("the value function is worth %g at %s and %g at %s, but %s is better", before.Worth, at(before.At), p.Worth, at(p.At), side)
 		}
 	}
 	if w[0].Worth == w[len(w)-1].Worth {

@@ -106,8 +106,8 @@ func shareSentences(d *analysis.Drive) []string {
 	}
 	first := fmt.Sprintf("The inertia torque %s here: root mean squares %s and %s, ratio %s", side,
 		num.Shown(s.Inertia, "N m"), num.Shown(s.Gas, "N m"), num.Digits(s.Ratio, 3))
-	if k := largestInertia(d); k > 0 {
-		first += fmt.Sprintf("; most of it is the %s", orderName(k))
+	if k, size := largestInertia(d); k > 0 {
+		first += fmt.Sprintf("; %s is the %s", largestPart(size*size/2, s.Inertia*s.Inertia), orderName(k))
 	}
 	out := []string{first + "."}
 	together := fmt.Sprintf("Together they leave %s", num.Shown(s.Total, "N m"))
@@ -123,15 +123,14 @@ func shareSentences(d *analysis.Drive) []string {
 	return append(out, together+".")
 }
 
-// largestInertia returns the order that holds most of the inertia torque, 0 where there is none.
-func largestInertia(d *analysis.Drive) int {
-	best, size := 0, 0.0
+// largestInertia returns the order with the largest inertia torque and its amplitude [N m]; 0 where there is none.
+func largestInertia(d *analysis.Drive) (k int, size float64) {
 	for _, o := range d.Orders {
 		if a := cmplx.Abs(o.Inertia); a > size {
-			best, size = o.K, a
+			k, size = o.K, a
 		}
 	}
-	return best
+	return k, size
 }
 
 func impulseSentence(d *analysis.Drive) string {

@@ -61,8 +61,8 @@ func Engine(r *analysis.Result) []string {
 		out = append(out, "The rest passes the crank, so no counterweight takes it; it would need shafts "+num.List(shafts, "and")+".")
 	}
 	if most := largestTorque(r); most != nil {
-		out = append(out, fmt.Sprintf("The inertia torque reaches %s at this speed, most of it in the %s (%s).",
-			num.Shown(r.Peaks.Torque, "N m"), orderName(most.K), num.Shown(cmplx.Abs(most.Torque), "N m")))
+		out = append(out, fmt.Sprintf("The inertia torque reaches %s at this speed, %s in the %s (%s).",
+			num.Shown(r.Peaks.Torque, "N m"), largestPart(cmplx.Abs(most.Torque), r.Peaks.Torque), orderName(most.K), num.Shown(cmplx.Abs(most.Torque), "N m")))
 	}
 	return append(out, Firing(r)[:1]...)
 }
@@ -116,6 +116,14 @@ func largestTorque(r *analysis.Result) *analysis.Order {
 		}
 	}
 	return most
+}
+
+// largestPart says what the largest of several parts is of the whole.
+func largestPart(part, whole float64) string {
+	if part > whole/2 {
+		return "most of it"
+	}
+	return "the largest part"
 }
 
 // Firing explains how an engine fires: the order and how it came about, the intervals, what follows

@@ -11,6 +11,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/torsion"
 	"crankwright/num"
 )
 
@@ -257,4 +258,12 @@ func TestFiringSays(t *testing.T) {
 	}
 	mustSay(t, strings.Join(Firing(r), "\n"), "intervals of", "longest interval 450°", "Exhaust group", "cannot fire every 360°")
 	mustSay(t, strings.Join(Engine(r), "\n"), "Free force", "No free moment")
+}
+
+// TestLargestPart: "most of it" is said of more than half of a whole only.
+func TestLargestPart(t *testing.T) {
+	r := &analysis.Torsion{Own: -1, Crank: &torsion.Crank{}, Bare: []torsion.Mode{{}}, Spans: []analysis.SpanPeak{{Name: "T1 to flywheel", Stress: 19.4e6, OrderPart: 5.09e6, Order: 2, Speed: 500}}}
+	mustSay(t, strings.Join(Torsion(r), "\n"), "largest vibratory stress is 19.4 MPa (nominal) in the span from T1 to flywheel at 4775 rpm, the largest part of order 1 (5.09 MPa)")
+	r.Spans[0].OrderPart = 12e6
+	mustSay(t, strings.Join(Torsion(r), "\n"), "most of it of order 1 (12 MPa)")
 }

@@ -36,8 +36,9 @@ func Torsion(r *analysis.Torsion) []string {
 	}
 	if worst >= 0 {
 		p := r.Spans[worst]
-		out = append(out, fmt.Sprintf("From %s to %s rpm the largest vibratory stress is %s MPa (nominal) in the span from %s at %s rpm, most of it of order %s (%s MPa).",
-			num.Digits(r.Lo*30/math.Pi, 4), num.Digits(r.Hi*30/math.Pi, 4), num.Digits(p.Stress/1e6, 3), p.Name, num.Digits(p.Speed*30/math.Pi, 4), num.Digits(float64(p.Order)/2, 3), num.Digits(p.OrderPart/1e6, 3)))
+		out = append(out, fmt.Sprintf("From %s to %s rpm the largest vibratory stress is %s MPa (nominal) in the span from %s at %s rpm, %s of order %s (%s MPa).",
+			num.Digits(r.Lo*30/math.Pi, 4), num.Digits(r.Hi*30/math.Pi, 4), num.Digits(p.Stress/1e6, 3), p.Name, num.Digits(p.Speed*30/math.Pi, 4),
+			largestPart(p.OrderPart, p.Stress), num.Digits(float64(p.Order)/2, 3), num.Digits(p.OrderPart/1e6, 3)))
 	}
 	if len(r.Tries) == 3 {
 		out = append(out, fmt.Sprintf("A damper on the free end with a ring of %s kg m² would leave %s MPa on rubber, %s MPa in a viscous film, where %s MPa are without.",

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"crankwright/analysis"
 	"crankwright/choice"
 	"crankwright/decision"
 	"crankwright/report"
@@ -16,6 +17,12 @@ import (
 
 // chosenFor judges example engines by an example brief, estimates as they are.
 func chosenFor(t testing.TB, briefName string, engines ...string) *report.ChoiceDoc {
+	t.Helper()
+	return chosenAt(t, 0, briefName, engines...)
+}
+
+// chosenAt is chosenFor at a crank speed [rad/s]; 0: the rated speed of each.
+func chosenAt(t testing.TB, ω float64, briefName string, engines ...string) *report.ChoiceDoc {
 	t.Helper()
 	b, err := spec.ReadBriefFile("../examples/" + briefName + spec.BriefSuffix)
 	if err != nil {
@@ -28,7 +35,7 @@ func chosenFor(t testing.TB, briefName string, engines ...string) *report.Choice
 		if err != nil {
 			t.Fatal(err)
 		}
-		e, err := decision.Enter(t.Context(), b, decision.Candidate{File: file, Data: data, Read: spec.FilesIn("../examples")}, decision.EnterOptions{Certain: true})
+		e, err := decision.Enter(t.Context(), b, decision.Candidate{File: file, Data: data, Read: spec.FilesIn("../examples")}, decision.EnterOptions{Analysis: analysis.Options{Speed: ω}, Certain: true})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -308,6 +308,9 @@ func chosenDoc(c *decision.Choice, i int) ChosenDoc {
 		CentralAny: append([]float64{}, d.Any.Central[i]...), Confidence: d.Any.Confidence[i], Beats: d.Ranges.Beats[i],
 		Risks: []RiskDoc{}, Words: d.Paragraph(i), Doubts: []DoubtDoc{},
 	}
+	if above := aboveLimit(c.Entrants[i].Result); above != "" {
+		row.Words = append(row.Words, "It is judged at "+rpmOf(c.Entrants[i].Result.Speed)+" rpm, "+above+".")
+	}
 	for _, x := range d.Breaches[i] {
 		row.Out = append(row.Out, BreachDoc{d.Problem.Criteria[d.Problem.Limits[x.Limit].Criterion].Key, x.Margin, x.Keeps, d.BreachText(i, x)})
 	}

@@ -178,7 +178,11 @@ func factsOf(r *analysis.Result) []pageFact {
 		order += " (chosen)"
 	}
 	add("Firing order", order)
-	add("Speed", rpmOf(r.Speed)+" rpm")
+	speed := rpmOf(r.Speed) + " rpm"
+	if above := aboveLimit(r); above != "" {
+		speed += ", " + above
+	}
+	add("Speed", speed)
 	add("Moments about", "x = "+plain(1e3*t.Reference)+" mm")
 	return facts
 }

@@ -50,7 +50,7 @@ var flat = regexp.MustCompile(`\[\n[^\[\]{}"]*\]`)
 func NewDocument(r *analysis.Result, detail Detail) *Document {
 	t := r.Train
 	d := &Document{
-		Name: t.Name, SpeedRPM: rpm(r.Speed),
+		Name: t.Name, SpeedRPM: rpm(r.Speed), AboveLimit: rpm(t.Speeds.Above(r.Speed)),
 		Cycle: t.Cycle.String(), Rotation: t.Rotation.String(), Arrangement: string(t.Arrangement),
 		DisplacementCM3: 1e6 * r.Swept, Method: "rigid-body",
 		Cylinders: cylinderDocs(r), Balance: balanceDoc(r, detail), Firing: firingDoc(r),

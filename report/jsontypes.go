@@ -11,6 +11,7 @@ type Complex [2]float64
 type Document struct {
 	Name            string  `json:"name" jsonschema_description:"name of the engine, as its file gives it"`
 	SpeedRPM        float64 `json:"speed_rpm" jsonschema_description:"crank speed of all values"`
+	AboveLimit      float64 `json:"above_limit_rpm,omitempty" jsonschema_description:"the highest speed of the engine, where the crank speed is above it; left out: it keeps it, or none is known"`
 	Cycle           string  `json:"cycle" jsonschema:"enum=four-stroke,enum=two-stroke" jsonschema_description:"whether each cylinder fires every second revolution or every one"`
 	Rotation        string  `json:"rotation" jsonschema:"enum=anticlockwise,enum=clockwise" jsonschema_description:"seen from the drive end"`
 	Arrangement     string  `json:"arrangement" jsonschema_description:"what the file calls it; no result depends on it"`

@@ -23,6 +23,7 @@ func Schemas() []Published {
 	return []Published{
 		{"engine", "engine files", spec.EngineSchema},
 		{"prices", "price tables", spec.PricesSchema},
+		{"job", "jobs of the balancing shop", spec.JobSchema},
 		{"brief", "briefs", spec.BriefSchema},
 		{"study", "studies", spec.StudySchema},
 		{"result", "evaluate --json", Schema},

@@ -48,8 +48,12 @@ func (s *sheet) engine(r *analysis.Result) {
 
 // conditions says at which speed and about which point all values hold.
 func (s *sheet) conditions(r *analysis.Result) {
-	s.paragraph("", fmt.Sprintf("All values at %s rpm (mean piston speed %s m/s); moments about x = %s mm, directions seen from the drive end.",
-		num.Digits(rpm(r.Speed), 5), num.Digits(meanPistonSpeed(r), 3), num.Digits(millimetres(r.Balance.Reference), 5)))
+	above := aboveLimit(r)
+	if above != "" {
+		above = ", " + above
+	}
+	s.paragraph("", fmt.Sprintf("All values at %s rpm%s (mean piston speed %s m/s); moments about x = %s mm, directions seen from the drive end.",
+		num.Digits(rpm(r.Speed), 5), above, num.Digits(meanPistonSpeed(r), 3), num.Digits(millimetres(r.Balance.Reference), 5)))
 }
 
 func meanPistonSpeed(r *analysis.Result) float64 {
@@ -321,7 +325,9 @@ func angleList(as []num.Angle) string {
 func (s *sheet) driving(r *analysis.Result) {
 	switch {
 	case r.Drive != nil:
-		s.torqueKey(NewTorqueDoc(r.Drive, false), NewFrictionDoc(r.Drive))
+		f := NewFrictionDoc(r.Drive)
+		s.torqueKey(NewTorqueDoc(r.Drive, false), f)
+		s.beyond(*f)
 	case r.NoDrive != "":
 		s.heading("Torque")
 		s.paragraph("  ", "Not known: "+r.NoDrive+".")

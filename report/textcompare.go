@@ -46,6 +46,7 @@ func CompareText(rs []*analysis.Result, baseline int, screen Screen) string {
 	}
 	c.lead(counted(len(rs), "engine", "engines") + " side by side")
 	c.paragraph("", c.speed()+" Forces and moments are the free ones on the block; an order's value is the longer semi-axis of its ellipse. Every figure comes from rigid bodies."+gasWords(rs))
+	c.above()
 	c.legend()
 	blocks := c.blocks()
 	if len(blocks) > 1 {
@@ -70,6 +71,19 @@ func (c *comparison) speed() string {
 		}
 	}
 	return "All at " + num.Digits(rpm(c.rs[0].Speed), 5) + " rpm."
+}
+
+// above names the engines that stand above their highest speed.
+func (c *comparison) above() {
+	var list []string
+	for i, r := range c.rs {
+		if text := aboveLimit(r); text != "" {
+			list = append(list, "["+strconv.Itoa(i+1)+"] "+r.Train.Name+" stands "+text)
+		}
+	}
+	if len(list) > 0 {
+		c.paragraph("", "Too fast: "+strings.Join(list, "; ")+".")
+	}
 }
 
 type comparison struct {

@@ -62,7 +62,7 @@ func MountsText(d *MountsDoc, screen Screen) string {
 		s.table([]column{{head: []string{"rpm"}}, {head: []string{"order"}}, {head: []string{"mode"}}, {head: []string{"into the structure [N]"}}}, rows)
 	}
 	s.heading("Into the structure, root mean square [N]")
-	heads = []column{{left: true, head: []string{""}}, {head: []string{"rpm"}}, {head: []string{"together"}}, {head: []string{"passes"}}, {left: true, head: []string{"most of it"}}}
+	heads = []column{{left: true, head: []string{""}}, {head: []string{"rpm"}}, {head: []string{"together"}}, {head: []string{"passes"}}, {left: true, head: []string{"largest part"}}}
 	for _, m := range d.Mounts {
 		heads = append(heads, column{head: []string{m.Name}})
 	}

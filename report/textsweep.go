@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"crankwright/analysis"
 	"crankwright/num"
@@ -49,6 +50,9 @@ func SweepText(r *analysis.Result, speeds []float64, screen Screen) string {
 	s.sweepByOrder(points)
 	s.blank()
 	s.paragraph("", "Inertia forces, moments and torques grow with the square of the speed.")
+	if limit := r.Train.Speeds.Above(slices.Max(speeds)); limit > 0 {
+		s.paragraph("", "Speeds above "+rpmOf(limit)+" rpm are above the "+limitOf(r.Train)+" of the engine.")
+	}
 	s.caution()
 	return s.String()
 }

@@ -48,7 +48,7 @@ func (s *sheet) shaftTable(d *TorsionDoc) {
 		{head: []string{"largest vibratory", "torque [N m]"}},
 		{head: []string{"stress", "[MPa]"}},
 		{head: []string{"at", "[rpm]"}},
-		{head: []string{"most of it", "order"}},
+		{head: []string{"largest", "order"}},
 	}
 	var rows [][]cell
 	for i, disc := range d.Discs {

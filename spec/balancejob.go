@@ -9,6 +9,9 @@ import (
 	"crankwright/num"
 )
 
+// BalanceSuffix ends the names of files with jobs of the balancing shop.
+const BalanceSuffix = ".balance.yaml"
+
 // Correction is a job of the balancing shop in SI values.
 type Correction struct {
 	Name    string

@@ -158,3 +158,23 @@ func FuzzReadParts(f *testing.F) {
 		}
 	})
 }
+
+// The example passes the schema of jobs, and wrong jobs do not.
+func TestSchemaOfJobs(t *testing.T) {
+	s := compiled(t, JobSchema)
+	data, err := os.ReadFile("../examples/balancing-shop/harbour-pilot" + BalanceSuffix)
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := string(data)
+	for _, change := range [][2]string{{}, {"planes:", "plains:"}, {"at:", "ad:"}, {"way: radial hole", "way: drilled"}, {"angle:", "angles:"}} {
+		text := strings.Replace(whole, change[0], change[1], 1)
+		if change[0] != "" && text == whole {
+			t.Fatalf("the example has no %q", change[0])
+		}
+		d := parseDocument(&collector{}, []byte(text))
+		if err := s.Validate(asEditorsSee(d.root, d)); (err == nil) != (change[0] == "") {
+			t.Errorf("%q in place of %q: %v", change[1], change[0], err)
+		}
+	}
+}

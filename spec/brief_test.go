@@ -180,7 +180,7 @@ func FuzzReadBrief(f *testing.F) {
 			}
 		}
 		for measure, w := range b.Worths {
-			if m, ok := brief.MeasureOf(measure); !ok || w.Validate(m.Better) != nil {
+			if m, ok := brief.MeasureOf(measure); !ok || (choice.Criterion{Better: m.Better, Worth: w}).Validate() != nil {
 				t.Errorf("%s is worth %v", measure, w)
 			}
 		}

@@ -260,7 +260,7 @@ func (b *BriefPriorities) decode(d *decoder, key string, n *yaml.Node) {
 			if e = d.follow(e); e == nil {
 				return
 			}
-			var q Quantity[PureRatio]
+			var q Quantity[Priority]
 			q.decode(d, name, e)
 			if !q.Given() {
 				return
@@ -334,7 +334,7 @@ func (b *BriefWorths) decode(d *decoder, key string, n *yaml.Node) {
 		if len(d.list) > before {
 			return
 		}
-		if err := w.Validate(m.Better); err != nil {
+		if err := (choice.Criterion{Unit: m.Unit, Better: m.Better, Worth: w}).Validate(); err != nil {
 			allowed := "write {worst: …, best: …}, or points whose worth rises to the better side"
 			if strings.Contains(err.Error(), "; ") {
 				allowed = ""
@@ -430,5 +430,5 @@ func measureDimension(unitName string) *dimension {
 	case "%":
 		return &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"]}
 	}
-	return ratioDimension
+	return figureDimension
 }

@@ -194,13 +194,13 @@ func markBroken(v reflect.Value, n *yaml.Node) {
 
 // unknownKey reports a key that the map does not have, and returns the one that may be meant.
 func (d *decoder) unknownKey(at Position, name string, here []string) string {
-	if near := Nearest(name, here); near != "" {
-		d.fail(at, "did you mean \""+near+"\"?", "unknown key %q", name)
-		return near
-	}
-	if homes := homesOf(d.whole, name); len(homes) > 0 {
+	if homes := homesOf(d.whole, name); len(homes) > 0 && Nearest(name, here) == "" {
 		d.fail(at, strings.Replace("it belongs in "+oneOf(homes), "in the top", "at the top", 1), "the key %q does not belong here", name)
 		return ""
+	}
+	if list := suggest(name, here); len(list) > 0 {
+		d.fail(at, asMeant(list), "unknown key %q", name)
+		return list[0]
 	}
 	d.fail(at, "the keys here are "+strings.Join(here, ", "), "unknown key %q", name)
 	return ""

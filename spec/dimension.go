@@ -17,6 +17,7 @@ type dimension struct {
 	bare   bool     // a number without a unit is allowed
 	turns  bool     // a plain frequency counts turns: 1 Hz is 2π rad/s
 	steps  bool     // a difference, in which a degree Celsius is a kelvin
+	takes  string   // what allowed says where there are no units; empty: a number without a unit
 	most   float64  // largest value in SI that is in any measure; 0: 1e9
 }
 
@@ -79,6 +80,12 @@ type Mobility struct{}
 
 // Share is the kind of parts of a whole, 50 % or 0.5 [1].
 type Share struct{}
+
+// Priority is the kind of what people give to a wish, 0 to 10 points [1].
+type Priority struct{}
+
+// Price is the kind of what a part costs, in points [1].
+type Price struct{}
 
 // PureRatio is the kind of ratios, written without a unit [1].
 type PureRatio struct{}
@@ -143,6 +150,9 @@ var (
 	mobilityDimension = &dimension{name: "a mobility", powers: powers{kg: -1, s: 1}, units: []string{"m/N s", "mm/N s"}, shown: unit{1, powers{kg: -1, s: 1}}}
 	shareDimension    = &dimension{name: "a share", units: []string{"%"}, shown: atoms["%"], bare: true}
 	ratioDimension    = &dimension{name: "a ratio", shown: atoms["1"], bare: true}
+	figureDimension   = &dimension{name: "this figure", shown: atoms["1"], bare: true}
+	priceDimension    = &dimension{name: "a price", shown: atoms["1"], bare: true, takes: "a number of points without a unit"}
+	priorityDimension = &dimension{name: "a priority", shown: atoms["1"], bare: true, takes: "a number from 0 to 10"}
 )
 
 // zeroCelsius is 0 °C [K], exact by definition.
@@ -159,6 +169,8 @@ func (Pressure) dimension() *dimension        { return pressureDimension }
 func (Area) dimension() *dimension            { return areaDimension }
 func (Temperature) dimension() *dimension     { return temperatureDimension }
 func (Share) dimension() *dimension           { return shareDimension }
+func (Priority) dimension() *dimension        { return priorityDimension }
+func (Price) dimension() *dimension           { return priceDimension }
 func (PureRatio) dimension() *dimension       { return ratioDimension }
 func (TemperatureStep) dimension() *dimension { return stepDimension }
 func (Strength) dimension() *dimension        { return strengthDimension }
@@ -173,7 +185,7 @@ func (Mobility) dimension() *dimension        { return mobilityDimension }
 func (d *dimension) allowed() string {
 	switch {
 	case len(d.units) == 0:
-		return d.name + " is a number without a unit"
+		return d.name + " is " + cmp.Or(d.takes, "a number without a unit")
 	case d.bare:
 		return d.name + " takes " + oneOf(d.units) + ", or a plain number"
 	default:
@@ -223,7 +235,10 @@ func (d *dimension) parse(text, listUnit string) (float64, *valueError) {
 		u.factor *= 2 * math.Pi
 		u.powers.rad = 1
 	}
-	if u.powers != d.powers || len(d.units) == 0 && u.factor != 1 {
+	if len(d.units) == 0 && (u.powers != d.powers || u.factor != 1) {
+		return 0, &valueError{fmt.Sprintf("%q has a unit", text), d.allowed()}
+	}
+	if u.powers != d.powers {
 		return 0, &valueError{fmt.Sprintf("%q is not a unit of %s", unitText, d.kind()), d.allowed()}
 	}
 	v := number * u.factor

@@ -298,7 +298,7 @@ func (e *editor) insert(at place, rest []string, value string) *EditError {
 		}
 		behind = 0
 	}
-	e.line(e.end(n.Content[behind+1], false, n.Column-1), pad(n.Column-1)+entry)
+	e.line(e.end(n.Content[behind+1], false, n.Column-1), n.Column-1, entry)
 	return nil
 }
 
@@ -311,14 +311,34 @@ func (e *editor) commentAbove(line int) bool {
 	return strings.HasPrefix(strings.TrimLeft(above, " \ufeff"), "#")
 }
 
-// line puts a new line behind the one of a byte.
-func (e *editor) line(i int, text string) {
-	end, next := e.lineEnd(i)
+// line puts a new line, so far in, behind the one of a byte and the comments that belong to it.
+func (e *editor) line(i, indent int, text string) {
+	text = pad(indent) + text
+	end, next := e.lineEnd(e.behindComments(i, indent))
 	if end == next { // the last line has no end
 		e.cut(end, end, e.lineBreak()+text)
 		return
 	}
 	e.cut(next, next, text+e.lineBreak())
+}
+
+// behindComments returns a byte of the last comment that follows the line of a byte further in than indent: it belongs
+// to what stands above. Without one it is the byte itself.
+func (e *editor) behindComments(i, indent int) int {
+	for _, next := e.lineEnd(i); next < len(e.text); {
+		end, after := e.lineEnd(next)
+		line := e.text[next:end]
+		body := strings.TrimLeft(line, " \t")
+		switch {
+		case body == "":
+		case body[0] == '#' && len(line)-len(body) > indent:
+			i = next
+		default:
+			return i
+		}
+		next = after
+	}
+	return i
 }
 
 // push puts a new entry at the end of a list.
@@ -340,7 +360,7 @@ func (e *editor) push(at place, rest []string, value string) *EditError {
 		if !ok {
 			return &EditError{What: "a new list begins with the entry [0]"}
 		}
-		e.line(e.end(n.Content[last], false, n.Column-1), pad(n.Column-1)+entry)
+		e.line(e.end(n.Content[last], false, n.Column-1), n.Column-1, entry)
 	}
 	return nil
 }

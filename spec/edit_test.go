@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -142,6 +143,9 @@ func TestEditOther(t *testing.T) {
 		{"text that looks like something else", "name: x\n", "name", text("[old] engine"), "name: \"[old] engine\"\n"},
 		{"text with a mark", "name: x\n", "name", text(`a: "b" \ # c`), "name: \"a: \\\"b\\\" \\\\ # c\"\n"},
 		{"units of its own", "layout:\n  pins: [0 deg, 180 deg]\n", "layout.pins[1]", text("90 deg"), "layout:\n  pins: [0 deg, 90 deg]\n"},
+		{"behind the comments of a map", "layout:\n  cylinders: 4\n  # pins: 180\n\n  # more\n\n# all\nname: x\n", "rod.length", text("1 m"), "layout:\n  cylinders: 4\n  # pins: 180\n\n  # more\nrod:\n  length: 1 m\n\n# all\nname: x\n"},
+		{"behind the last comment, without line end", "layout:\n  cylinders: 4\n  # pins: 180", "rod.length", text("1 m"), "layout:\n  cylinders: 4\n  # pins: 180\nrod:\n  length: 1 m"},
+		{"behind the comments of an entry", "balance_shafts:\n  - y: 1 mm\n    # z: 2 mm\n  # - y: 3 mm\n", "balance_shafts[1].y", text("4 mm"), "balance_shafts:\n  - y: 1 mm\n    # z: 2 mm\n  - y: 4 mm\n  # - y: 3 mm\n"},
 		{"above a comment", "# about\nname: x\n", "name", text("y"), "# about\nname: y\n"},
 	}
 	for _, tt := range tests {
@@ -154,6 +158,59 @@ func TestEditOther(t *testing.T) {
 				t.Error(d)
 			}
 		})
+	}
+}
+
+// TestEditFresh adds every key to fresh files, and then takes the mark # of each key away that they have as a comment: it must
+// still stand where it belongs.
+func TestEditFresh(t *testing.T) {
+	values := map[string]Change{
+		"rotation": {"rotation", text("clockwise")}, "duty": {"duty", text("heavy")}, "rod": {"rod.length", text("170 mm")},
+		"piston": {"piston.mass", text("0.5 kg")}, "crank": {"crank.fillet_radius", text("3 mm")},
+		"balance_shafts": {"balance_shafts", text("[{speed_ratio: 1, y: 60 mm, z: 0 mm, masses: [{at: 0 mm, angle: 0 deg, unbalance: 1 kg mm}]}]")}, "reference": {"reference", text("2 mm")},
+		"flywheel": {"flywheel.inertia", text("0.2 kg m2")}, "speeds": {"speeds.rated", text("4000 rpm")},
+		"gas": {"gas.compression_ratio", text("10")}, "friction": {"friction.factor", text("1")}, "bearings": {"bearings.oil", text("10W-40")},
+		"torsion": {"torsion.magnifier", text("40")}, "mounts": {"mounts.isolators[0]", text("{name: a, at: 0 mm, y: 0 mm, z: 0 mm, stiffness: {x: 1 kN/mm, y: 1 kN/mm, z: 1 kN/mm}, loss_factor: 0.1}")},
+		"people": {"people.exposure", text("2 h")}, "block": {"block.wall", text("5 mm")}, "making": {"making.heads", text("per-bank")},
+	}
+	comment := regexp.MustCompile(`(?m)^( *)# ([a-z_]+):.*\n(#   .*\n)*`)
+	for _, short := range []string{"single", "inline-4 95x105.8", "vee-6 60deg", "opposed-4", "boxer-6", "radial-5", "radial-7 master-and-link", "inline-3 two-stroke heavy"} {
+		fresh, err := NewEngine(short)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e := decodeEngine(&collector{}, fresh)
+		for _, key := range fieldsOf(reflect.TypeFor[Engine]()).names {
+			if _, _, depth := walk(e.doc.root, []string{key}); depth == 1 {
+				continue
+			}
+			change, ok := values[key]
+			if !ok {
+				t.Errorf("give a value for %s", key)
+				continue
+			}
+			edited, err := Edit(fresh, []Change{change})
+			if err != nil {
+				t.Errorf("%s: %v", short, err)
+				continue
+			}
+			found := 0
+			for _, at := range comment.FindAllSubmatchIndex(edited, -1) {
+				found++
+				name := string(edited[at[4]:at[5]])
+				if name == key {
+					continue
+				}
+				bare := strings.ReplaceAll("\n"+string(edited[at[0]:at[1]]), "\n"+string(edited[at[2]:at[3]])+"# ", "\n"+string(edited[at[2]:at[3]]))
+				text := string(edited[:at[0]]) + strings.ReplaceAll(bare, "\n#   ", "\n  ")[1:] + string(edited[at[1]:])
+				if _, _, err := ReadEngine("fresh", []byte(text), Options{}); err != nil {
+					t.Errorf("%s with %s: without its mark, %s gives %v\n%s", short, change.Path, name, err, text)
+				}
+			}
+			if found < 7 {
+				t.Errorf("%s: only %d keys stand as comments:\n%s", short, found, edited)
+			}
+		}
 	}
 }
 

@@ -62,7 +62,7 @@ type Layout struct {
 	Arrangement Word[arrangementWords] `yaml:"arrangement"`
 	// Number of cylinders; in the custom form the list of them.
 	Cylinders Cylinders `yaml:"cylinders"`
-	// Throw angles, free end first, one a throw, or a word such as flat-plane, cross-plane or even-fire. Left out: even-fire.
+	// Throw angles, free end first, one a throw, or a word such as flat-plane or cross-plane. even-fire: the crank that fires evenly, in a vee without pin_split with the smallest split that does it; refused where there is none. Left out: that crank too, but never a split of its own, so that a vee, or opposed cylinders on one pin, may fire unevenly. Radial: either is one row.
 	Pins Pins `yaml:"pins" for:"inline vee opposed radial"`
 	// Cylinder names in the order of firing. Left out: the most even order is chosen.
 	FiringOrder Names `yaml:"firing_order" chapter:"firing"`
@@ -72,7 +72,7 @@ type Layout struct {
 	CylinderOffset Lengths `yaml:"cylinder_offset" for:"inline vee opposed radial"`
 	// Vee: angle between the banks.
 	BankAngle Quantity[Angle] `yaml:"bank_angle" limit:"positive" for:"vee"`
-	// Vee: angle by which the second bank's pin trails the first's; left out: 0 deg.
+	// Vee: angle by which the second bank's pin trails the first's; left out: 0 deg, or with pins: even-fire the smallest that fires evenly.
 	PinSplit Quantity[Angle] `yaml:"pin_split" for:"vee"`
 	// Vee, opposed: axial distance of the two cylinders of one throw, the second bank nearer to the drive end.
 	BankStagger Quantity[Length] `yaml:"bank_stagger" limit:"not negative" for:"vee opposed"`

@@ -11,7 +11,7 @@ type PriceTable struct {
 	// What the table is called in results; say there whose prices they are, or that they are invented.
 	Name Text `yaml:"name"`
 	// Points that are a cost index of 1.
-	Reference Quantity[PureRatio] `yaml:"reference" limit:"positive"`
+	Reference Quantity[Price] `yaml:"reference" limit:"positive"`
 	// The price of every kind of part.
 	Prices []PartPrice `yaml:"prices"`
 }
@@ -22,11 +22,11 @@ type PartPrice struct {
 	// The kind of part.
 	Part Word[partWords] `yaml:"part"`
 	// Points for a piece or a machined face; for what is counted in pieces.
-	Each Quantity[PureRatio] `yaml:"each" limit:"not negative"`
+	Each Quantity[Price] `yaml:"each" limit:"not negative"`
 	// Points for a metre; for chains, belts and pipes.
-	PerMetre Quantity[PureRatio] `yaml:"per_metre" limit:"not negative"`
+	PerMetre Quantity[Price] `yaml:"per_metre" limit:"not negative"`
 	// Points for a kilogram beside it, where the mass is known; left out: none.
-	PerKg Quantity[PureRatio] `yaml:"per_kg" limit:"not negative"`
+	PerKg Quantity[Price] `yaml:"per_kg" limit:"not negative"`
 }
 
 type partWords struct{}

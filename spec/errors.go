@@ -77,13 +77,20 @@ func (c *collector) fail(at Position, allowed, what string, args ...any) {
 	}
 	c.list = append(c.list, Error{
 		File: c.file, Line: at.Line, Column: at.Column,
-		What: clip(fmt.Sprintf(what, args...)), Allowed: clip(allowed),
+		What: clip(fmt.Sprintf(what, args...)), Allowed: clipTo(allowed, longestAllowed),
 	})
 }
 
+// The most bytes of what a message says is wrong, and of what it says would be right: room for every key of a brief.
+const (
+	longestWhat    = 600
+	longestAllowed = 2400
+)
+
 // clip cuts a text that the file has made too long for a message.
-func clip(text string) string {
-	const longest = 600
+func clip(text string) string { return clipTo(text, longestWhat) }
+
+func clipTo(text string, longest int) string {
 	if len(text) <= longest {
 		return text
 	}
@@ -99,57 +106,6 @@ func (c *collector) sorted() error {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	return slices.Compact(c.list)
-}
-
-// Nearest returns the candidate that is most like the word, or "" where none is like it: at most
-// a third of its letters may have to change.
-func Nearest(word string, candidates []string) string {
-	best, bestDistance := "", 1+(len(word)+2)/3
-	for _, c := range candidates {
-		d := editDistance(strings.ToLower(word), strings.ToLower(c), bestDistance)
-		if d < bestDistance {
-			best, bestDistance = c, d
-		}
-	}
-	return best
-}
-
-// orNearest returns the question about the word that may be meant, or what is allowed where none is near.
-func orNearest(word string, candidates []string, allowed string) string {
-	if near := Nearest(word, candidates); near != "" {
-		return "did you mean \"" + near + "\"?"
-	}
-	return allowed
-}
-
-// editDistance returns the number of letters to insert, delete, change or swap to get from a to
-// b, or limit where it is not less than that.
-func editDistance(a, b string, limit int) int {
-	ra, rb := []rune(a), []rune(b)
-	if len(ra) > 64 || len(ra)-len(rb) >= limit || len(rb)-len(ra) >= limit {
-		return limit
-	}
-	rows := make([][]int, len(ra)+1)
-	for i := range rows {
-		rows[i] = make([]int, len(rb)+1)
-		rows[i][0] = i
-	}
-	for j := range rows[0] {
-		rows[0][j] = j
-	}
-	for i := 1; i <= len(ra); i++ {
-		for j := 1; j <= len(rb); j++ {
-			cost := 1
-			if ra[i-1] == rb[j-1] {
-				cost = 0
-			}
-			rows[i][j] = min(rows[i-1][j]+1, rows[i][j-1]+1, rows[i-1][j-1]+cost)
-			if i > 1 && j > 1 && ra[i-1] == rb[j-2] && ra[i-2] == rb[j-1] {
-				rows[i][j] = min(rows[i][j], rows[i-2][j-2]+1)
-			}
-		}
-	}
-	return min(limit, rows[len(ra)][len(rb)])
 }
 
 // oneOf returns words as "a, b or c".

@@ -32,6 +32,7 @@ var (
 	briefNeeds  = []string{"name", "priorities"}
 	studyNeeds  = []string{"name", "base", "vary"}
 	pricesNeeds = []string{"name", "reference", "prices"}
+	jobNeeds    = []string{"planes", "sites"}
 )
 
 // FileKinds lists what may stand in every kind of file that people write, from the types that the readers fill. The error
@@ -51,7 +52,7 @@ func FileKinds() ([]FileKind, error) {
 		{"brief", reflect.TypeFor[BriefFile](), briefNeeds},
 		{"study", reflect.TypeFor[StudyFile](), studyNeeds},
 		{"prices", reflect.TypeFor[PriceTable](), pricesNeeds},
-		{"balance", reflect.TypeFor[BalanceJob](), []string{"planes", "sites"}},
+		{"balance", reflect.TypeFor[BalanceJob](), jobNeeds},
 	} {
 		w := keyWalk{help: help}
 		if err := w.structure(k.of, "", nil); err != nil {

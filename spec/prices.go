@@ -84,7 +84,7 @@ func (r *priceReader) price(row *PartPrice) {
 	} else if own.missing() {
 		r.fail(row.at, "write "+name+": 10", "%s of %q is missing; %s", name, key, why)
 	}
-	for _, q := range []*Quantity[PureRatio]{own, &row.PerKg} {
+	for _, q := range []*Quantity[Price]{own, &row.PerKg} {
 		if q.Given() && q.SI > parts.MaxPoints {
 			r.fail(q.at, fmt.Sprintf("%g points are the most", parts.MaxPoints), "%s: %s is not possible", key, q.Text)
 		}

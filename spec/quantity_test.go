@@ -160,10 +160,10 @@ func TestQuantityText(t *testing.T) {
 }
 
 func TestNearest(t *testing.T) {
-	words := []string{"cylinder_spacing", "bank_angle", "pins", "name"}
+	words := []string{"cylinder_spacing", "bank_angle", "pins", "name", "two-stroke", "four-stroke"}
 	for word, want := range map[string]string{
 		"cylinder_spacin": "cylinder_spacing", "cylinderspacing": "cylinder_spacing", "bank-angle": "bank_angle", "Pins": "pins", "pnis": "pins",
-		"nam": "name", "colour": "", "": "", "x": "",
+		"nam": "name", "colour": "", "": "", "x": "", "4-stroke": "four-stroke", "2 stroke": "two-stroke", "4stroke": "four-stroke", "2": "", "10": "",
 	} {
 		if got := Nearest(word, words); got != want {
 			t.Errorf("%q: got %q, want %q", word, got, want)

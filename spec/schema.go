@@ -70,6 +70,27 @@ func PricesSchema() ([]byte, error) {
 	return schemaText(s)
 }
 
+// JobSchema returns the JSON Schema (2020-12) of jobs of the balancing shop.
+func JobSchema() ([]byte, error) {
+	r, err := fileReflector()
+	if err != nil {
+		return nil, err
+	}
+	s := r.Reflect(&BalanceJob{})
+	s.ID = "urn:crankwright:schema:job"
+	s.Title = "Job of the balancing shop"
+	s.Description = "What a balancing machine measured in two planes, what may stay, and where metal may go or come, for Crankwright."
+	s.Required = jobNeeds
+	for name, needs := range map[string][]string{
+		"JobPermissible": {"grade", "mass", "speed"}, "JobPlane": {"at", "unbalance", "angle"}, "JobSite": {"way", "at", "angle", "radius"},
+	} {
+		if part := s.Definitions[name]; part != nil {
+			part.Required = needs
+		}
+	}
+	return schemaText(s)
+}
+
 // fileReflector makes schemas of the types of files.
 func fileReflector() (*jsonschema.Reflector, error) {
 	r := &jsonschema.Reflector{

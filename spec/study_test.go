@@ -205,7 +205,7 @@ var badStudies = []struct{ name, text, want string }{
 	{"word", okStudy + "  layout.arrangement: [inlin]\n", `f:6:24: arrangement: "inlin" is not known; did you mean "inline"? inline, vee, opposed, radial or custom is allowed`},
 	{"shafts of no order", okStudy + "  balance_shafts: [order-3]\n", `f:6:20: balance_shafts: this is a single value; write a list, - one entry a line; in a study also none, order-1, order-2 or orders-1-and-2`},
 	{"ratio", okStudy + "  rod_over_throw: [0]\n", `f:6:20: rod_over_throw: 0 is not possible; 0.1 to 100 is allowed`},
-	{"ratio with a unit", okStudy + "  stroke_over_bore: [1 mm]\n", `f:6:22: stroke_over_bore: "mm" is not a unit of ratio; a ratio is a number without a unit`},
+	{"ratio with a unit", okStudy + "  stroke_over_bore: [1 mm]\n", `f:6:22: stroke_over_bore: "1 mm" has a unit; a ratio is a number without a unit`},
 	{"no value", okStudy + "  bore:\n", `f:6:3: the key "bore" has no value; give it a value or leave the key out`},
 }
 

@@ -45,13 +45,9 @@ Angles count from upright, anticlockwise seen from the drive end; places along t
 			if err != nil {
 				return err
 			}
-			name, data, err := a.fileText(args[0])
+			job, err := a.balanceJob(args[0])
 			if err != nil {
 				return err
-			}
-			job, err := spec.ReadBalanceJob(name, data)
-			if err != nil {
-				return inputError{err}
 			}
 			doc, solved, err := report.CorrectUnbalance(job.Name, job.Grade, job.Planes, job.Sites)
 			if err != nil {
@@ -72,4 +68,20 @@ Angles count from upright, anticlockwise seen from the drive end; places along t
 	f.StringVar(&figure, "figure", "", "draw both planes to this .svg, .png or .pdf file")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
+}
+
+// balanceJob reads a job of the balancing shop; - is standard input.
+func (a *app) balanceJob(file string) (*spec.Correction, error) {
+	if err := wanted(spec.BalanceSuffix, file); err != nil {
+		return nil, err
+	}
+	name, data, err := a.fileText(file)
+	if err != nil {
+		return nil, err
+	}
+	job, err := spec.ReadBalanceJob(name, data)
+	if err != nil {
+		return nil, inputError{err}
+	}
+	return job, nil
 }

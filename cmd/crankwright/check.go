@@ -35,14 +35,16 @@ func (a *app) checkVerb() *cobra.Command {
 	var strict, asJSON bool
 	c := &cobra.Command{
 		Use:   "check FILE...",
-		Short: "say everything that is wrong in engine files, briefs, studies and price tables",
+		Short: "say everything that is wrong in engine files, briefs, studies, price tables and balancing jobs",
 		Long: `Check reads files and says everything that is wrong in all of them, one problem a line, as
 file:line:column: what is wrong; what is allowed. It ends with 1 where anything is wrong.
 
-The ending of a name says what the file is: .brief.yaml, .study.yaml and .prices.yaml; every other file is an
-engine. A study is checked with the engine and the brief that it names.`,
+The ending of a name says what the file is: .brief.yaml, .study.yaml, .prices.yaml and .balance.yaml; every other
+file is an engine. A study is checked with the engine and the brief that it names, a measured pressure (.csv) with
+the engine that names it.`,
 		Example: `  crankwright check examples/*.engine.yaml
   crankwright check examples/*.brief.yaml examples/pilot-boat-six.study.yaml
+  crankwright check examples/balancing-shop/harbour-pilot.balance.yaml
   crankwright check full.engine.yaml --strict
   crankwright check engine.yaml --json`,
 		Args:              someFiles,
@@ -96,6 +98,13 @@ func (a *app) check(file string, strict bool) (checked, error) {
 			err = inputError{err}
 		}
 		c.Name = prices.Name
+	case spec.BalanceSuffix:
+		var job *spec.Correction
+		if job, err = a.balanceJob(file); err == nil {
+			c.Name = job.Name
+		}
+	case tableSuffix:
+		err = inputError{fmt.Errorf("%s: a table is checked with the engine that it belongs to; %s", file, kindOf(file).takes)}
 	default:
 		err = a.checkEngine(&c, strict)
 	}

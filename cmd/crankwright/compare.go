@@ -36,6 +36,9 @@ func (a *app) compareVerb() *cobra.Command {
 			if toOutput > 1 {
 				return usagef("only one of --json, --csv - and --html - can go to standard output")
 			}
+			if baseline != "" && toOutput > 0 && !asJSON {
+				return usagef("--baseline is for the table and for --json; neither is written with --csv - or --html -")
+			}
 			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != ""})
 			if err != nil {
 				return err

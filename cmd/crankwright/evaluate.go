@@ -11,7 +11,8 @@ func (a *app) evaluateVerb() *cobra.Command {
 	var speed, speeds string
 	var asJSON, asCSV, curves, contributions, twoMass, strict bool
 	var load string
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "evaluate FILE",
 		Short: "say how one engine shakes, fires and pushes",
 		Long: `Evaluate says how one engine shakes, fires and pushes: free force, free moment, inertia torque and roll moment
@@ -43,6 +44,11 @@ its schema), --csv the figures by which engines are compared as one line.`,
 				return usagef("--contributions needs --json")
 			case curves && asCSV && sweep != nil:
 				return usagef("--curves and --speeds exclude each other with --csv")
+			}
+			if !asJSON {
+				if err := apart(c, "; --json gives both", "speeds", "speed", "load"); err != nil {
+					return err
+				}
 			}
 			opt := analysis.Options{Speed: ω, TwoMass: twoMass, Drive: sweep == nil || asJSON, Lasting: sweep == nil || asJSON, Space: true, Parts: asJSON}
 			if opt.Load, opt.Light, err = loadOf(load); err != nil {

@@ -19,7 +19,8 @@ func (a *app) figureVerb() *cobra.Command {
 	var speed, load, out string
 	var scale float64
 	var list, light bool
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "figure FILE NAME",
 		Short: "draw one figure of an engine as SVG, PNG or PDF",
 		Long: `Figure draws one figure of an engine: SVG on standard output, or the format that the ending of the output
@@ -61,6 +62,9 @@ and torque stand at full load unless --load or --light says otherwise. The figur
 			}
 			if scale < 0.1 || scale > 10 {
 				return usagef("--scale: %g is out of range; 0.1 to 10 are possible", scale)
+			}
+			if c.Flags().Changed("scale") && !strings.EqualFold(filepath.Ext(out), ".png") {
+				return usagef("--scale is for a .png file; other figures have no pixels")
 			}
 			write, err := figureFormat(out, scale)
 			if err != nil {

@@ -19,7 +19,12 @@ var fileKinds = []fileKind{
 	{spec.BriefSuffix, "a brief", "'crankwright choose BRIEF ENGINE...' takes it, and report with --brief"},
 	{spec.StudySuffix, "a study", "'crankwright study run' takes it"},
 	{spec.PricesSuffix, "a price table", "'crankwright cost' takes it with --prices"},
+	{spec.BalanceSuffix, "a job of the balancing shop", "'crankwright balance correct' takes it"},
+	{tableSuffix, "a table", "'crankwright balance match' and 'bobweight' take weighed parts with --parts; an engine file names a measured pressure as gas: {trace: FILE.csv}"},
 }
+
+// tableSuffix ends the names of tables, which mean something only with an engine.
+const tableSuffix = ".csv"
 
 // kindOf returns what the ending of a file's name says that it is; another ending is that of no kind.
 func kindOf(file string) fileKind {

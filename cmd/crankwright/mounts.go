@@ -14,7 +14,8 @@ func (a *app) mountsVerb() *cobra.Command {
 	var find bool
 	var move, sag, lean, separation, order, softest, stiffest string
 	var seed uint64
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "mounts FILE",
 		Short: "say how the engine swings on its mounts, what reaches the structure, and find better mounts",
 		Long: `Mounts takes the engine as a rigid body on its mounts: mass and inertia from its parts (or as weighed, mounts:
@@ -42,6 +43,9 @@ decouple the roll, and prints them as lines for the file.`,
 			}
 			if wished && !find {
 				return usagef("--move, --lean, --most-sag, --separation, --order, --softest and --stiffest are for --find")
+			}
+			if err := needs(c, "find", "seed"); err != nil {
+				return err
 			}
 			e, d, r, err := a.mounted(args[0], p)
 			if err != nil {

@@ -13,7 +13,8 @@ import (
 func (a *app) newVerb() *cobra.Command {
 	var out string
 	var force, prices, asBrief, asStudy bool
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "new SHORTHAND",
 		Short: "write an engine file from a one-line shorthand",
 		Long: "New writes a commented engine file from a one-line shorthand, in one argument or in several. What the\n" +
@@ -57,6 +58,9 @@ func (a *app) newVerb() *cobra.Command {
 				if data, err = spec.NewEngine(strings.Join(args, " ")); err != nil {
 					return inputError{err}
 				}
+			}
+			if err := needs(c, "output", "force"); err != nil {
+				return err
 			}
 			if out == "" {
 				return a.print(data)

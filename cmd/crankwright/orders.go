@@ -13,7 +13,8 @@ const usualOrders = 20
 func (a *app) ordersVerb() *cobra.Command {
 	var limit int
 	var all, variants, asJSON bool
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "orders FILE",
 		Short: "list every firing order that a crank allows",
 		Long: `Orders lists the firing orders that the crank of an engine allows, best first, each with its measures:
@@ -26,6 +27,9 @@ cannot.`,
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
+			if err := apart(c, "", "all", "limit"); err != nil {
+				return err
+			}
 			switch {
 			case limit < 1:
 				return usagef("--limit: %d is too few; 1 is the least", limit)

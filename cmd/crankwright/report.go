@@ -19,7 +19,8 @@ func (a *app) reportVerb() *cobra.Command {
 	var out, format, briefFile, studyFolder string
 	var refine []string
 	var o chosenBy
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "report FILE...",
 		Short: "write a report of engines, with the choice for a brief: a page, a PDF, Markdown or CSV",
 		Long: `Report writes everything that is known of any number of engines into one file that needs nothing else: the
@@ -54,6 +55,9 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 			if len(refine) > 0 && studyFolder == "" {
 				return usagef("--refine needs --study, the folder of results whose candidates are refined")
 			}
+			if err := needs(c, "brief", "certain", "draws", "seed"); err != nil {
+				return err
+			}
 			rep, err := a.collect(args, briefFile, o)
 			if err != nil {
 				return err
@@ -75,7 +79,7 @@ drawings, .md with figures told in words, .csv with the numbers.`,
 	}
 	f := c.Flags()
 	f.StringVarP(&out, "output", "o", "", "write to this .html, .pdf, .md or .csv file; - is standard output")
-	f.StringVar(&format, "format", "", "html, pdf, md or csv, where the output file has no ending that says so")
+	f.StringVar(&format, "format", "", "html, pdf, md or csv, where the ending of the output file does not say so")
 	f.StringVar(&briefFile, "brief", "", "choose among the engines for this brief, such as boat.brief.yaml")
 	f.StringVar(&studyFolder, "study", "", "add what a search found: a folder of results, such as vees.results")
 	f.StringSliceVar(&refine, "refine", nil, "numbers of candidates of the study to refine between its steps, such as 12,7")
@@ -89,26 +93,37 @@ type reportWriter struct {
 	words  bool // it holds the evidence too; otherwise figures alone
 }
 
-// reportFormat chooses the format by --format, else by the ending of the file.
+// reportKind returns the format that an ending or a word names; another stays.
+func reportKind(name string) string {
+	switch name = strings.ToLower(name); name {
+	case "htm":
+		return "html"
+	case "markdown":
+		return "md"
+	}
+	return name
+}
+
+// reportFormat chooses the format by the ending of the file, else by --format. It refuses two that differ.
 func reportFormat(path, format string) (reportWriter, error) {
 	var none reportWriter
 	const possible = "a report can be written as .html, .pdf, .md or .csv"
 	if path == "" {
 		return none, usagef("give the file to write with --output (-o), such as -o report.html; - is standard output")
 	}
-	kind := strings.ToLower(format)
-	if kind == "" {
-		kind = strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
+	kinds := map[string]reportWriter{
+		"html": {report.Report.HTML, true}, "pdf": {report.Report.PDF, true}, "md": {report.Report.Markdown, true}, "csv": {report.Report.CSV, false},
 	}
+	ending, asked := reportKind(strings.TrimPrefix(filepath.Ext(path), ".")), reportKind(format)
+	byEnding, says := kinds[ending]
+	byFormat, known := kinds[asked]
 	switch {
-	case kind == "html", kind == "htm":
-		return reportWriter{report.Report.HTML, true}, nil
-	case kind == "pdf":
-		return reportWriter{report.Report.PDF, true}, nil
-	case kind == "md", kind == "markdown":
-		return reportWriter{report.Report.Markdown, true}, nil
-	case kind == "csv":
-		return reportWriter{report.Report.CSV, false}, nil
+	case says && known && asked != ending:
+		return none, usagef("--format %s contradicts the ending of %s; leave --format out, or give the file the ending .%s", format, path, asked)
+	case known:
+		return byFormat, nil
+	case says && format == "":
+		return byEnding, nil
 	case format != "":
 		return none, usagef("--format: there is no format %q; %s", format, possible)
 	case path == "-":

@@ -21,7 +21,8 @@ func (a *app) studyRefineVerb() *cobra.Command {
 	var opt search.RefineOptions
 	var out string
 	var force, asJSON bool
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "refine FOLDER NUMBER",
 		Short: "move a candidate between the steps of its study, so that it gets better and nothing gets worse",
 		Long: `Refine moves the numbers that a study varies in steps, from a candidate on, anywhere between their least and largest
@@ -38,6 +39,9 @@ an engine. With --output the result is written as an engine file.`,
 		},
 		ValidArgsFunction: completeFolders,
 		RunE: a.verb(func(args []string) error {
+			if err := needs(c, "output", "force"); err != nil {
+				return err
+			}
 			n, err := candidateOf(args[1])
 			if err != nil {
 				return err

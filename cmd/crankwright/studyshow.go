@@ -52,7 +52,8 @@ func (a *app) studyQueryVerb() *cobra.Command {
 	var as form
 	var q results.Query
 	var columns string
-	c := &cobra.Command{
+	var c *cobra.Command
+	c = &cobra.Command{
 		Use:   "query FOLDER [FILTER]",
 		Short: "find candidates in the results of a study, in trade words or in SQL",
 		Long: `Query finds the candidates of a folder of results that satisfy a filter: comparisons of a key with a value that
@@ -73,6 +74,9 @@ With --sql it is a question in SQL over the tables candidates and front, whose c
 		ValidArgsFunction: completeFolders,
 		RunE: a.verb(func(args []string) error {
 			if err := as.check(); err != nil {
+				return err
+			}
+			if err := apart(c, "", "sql", "columns", "sort", "descending", "front"); err != nil {
 				return err
 			}
 			if q.Limit < 1 || q.Limit > results.MostLimit {

@@ -206,6 +206,18 @@ type Speeds struct {
 	Idle, Rated, Limit float64 // [rad/s]
 }
 
+// Above returns the highest speed where a crank speed lies above it.
+//
+//   - ω: crank speed [rad/s]
+//
+// Result: Limit [rad/s]; 0: the speed keeps it, or none is known. Definition.
+func (s Speeds) Above(ω float64) float64 {
+	if s.Limit > 0 && ω > s.Limit*(1+1e-9) {
+		return s.Limit
+	}
+	return 0
+}
+
 // Pegging is how the zero of a measured cylinder pressure is found.
 type Pegging int
 

@@ -2803,6 +2803,11 @@ export interface components {
             name: string;
         };
         Document: {
+            /**
+             * Format: double
+             * @description the highest speed of the engine, where the crank speed is above it; left out: it keeps it, or none is known
+             */
+            above_limit_rpm?: number;
             /** @description what the file calls it; no result depends on it */
             arrangement: string;
             /** @description the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them */
