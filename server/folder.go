@@ -14,7 +14,6 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -205,14 +204,15 @@ func etagOf(data []byte) string {
 	return base64.RawURLEncoding.EncodeToString(sum[:12])
 }
 
-// write puts a file in place, whole or not at all: a new file beside it, flushed to disk, then renamed.
+// write puts a file in place, whole or not at all: a new file beside it, flushed to disk, then renamed. A file that was there
+// keeps its permissions.
 func (f *folder) write(name string, data []byte) error {
-	mode := fs.FileMode(0o644)
+	mode, replaces := spec.NewFileMode, false
 	if info, err := f.root().Lstat(name); err == nil {
 		if !info.Mode().IsRegular() {
 			return fmt.Errorf("%s is not a regular file", name)
 		}
-		mode = info.Mode().Perm()
+		mode, replaces = info.Mode().Perm(), true
 	}
 	var nonce [6]byte
 	_, _ = rand.Read(nonce[:])
@@ -222,7 +222,7 @@ func (f *folder) write(name string, data []byte) error {
 		return plainError(err)
 	}
 	_, err = w.Write(data)
-	if err == nil {
+	if err == nil && replaces {
 		err = w.Chmod(mode)
 	}
 	if err == nil {
@@ -239,16 +239,9 @@ func (f *folder) write(name string, data []byte) error {
 	return f.flush(path.Dir(name))
 }
 
-// flush makes what happened in a directory durable. Windows does that by itself.
+// flush makes what happened in a directory durable.
 func (f *folder) flush(dir string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	d, err := f.root().Open(dir)
-	if err != nil {
-		return plainError(err)
-	}
-	return errors.Join(d.Sync(), d.Close())
+	return plainError(spec.SyncFolder(func() (*os.File, error) { return f.root().Open(dir) }))
 }
 
 // sync looks at the folder and records what changed from outside, as one step of the history. It
