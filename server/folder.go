@@ -198,6 +198,24 @@ func (f *folder) state(name string) string {
 	return fmt.Sprint(markOf(info))
 }
 
+// noting returns named, which also puts down the state of every file that it is asked for, from before it is read.
+func (f *folder) noting(states map[string]string) func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
+		states[name] = f.state(name)
+		return f.named(name)
+	}
+}
+
+// unchanged reports whether files are in the states that were put down.
+func (f *folder) unchanged(states map[string]string) bool {
+	for name, state := range states {
+		if f.state(name) != state {
+			return false
+		}
+	}
+	return true
+}
+
 // etagOf names a content.
 func etagOf(data []byte) string {
 	sum := sha256.Sum256(data)
@@ -309,29 +327,29 @@ func differences(before, after map[string]stored) []change {
 	return out
 }
 
-// apply writes changes to disk and remembers them. Where it fails midway, what was done stays done and
-// is recorded by the next sync. What is not known in whole is not written over. mu is held.
-func (f *folder) apply(changes []change) error {
+// apply writes changes to disk and remembers them. Where it fails midway, what was done stays done, and it returns how many of
+// them that are, for the caller to record. What is not known in whole is not written over. mu is held.
+func (f *folder) apply(changes []change) (done int, err error) {
 	for _, c := range changes {
 		if s, there := f.files[c.file]; there {
 			if err := s.partial(c.file); err != nil {
-				return err
+				return 0, err
 			}
 		}
 		if c.after != nil && len(*c.after) > spec.MaxFileSize {
-			return tooLarge(c.file)
+			return 0, tooLarge(c.file)
 		}
 	}
-	for _, c := range changes {
+	for i, c := range changes {
 		if c.after == nil {
 			if err := f.root().Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-				return fmt.Errorf("%s: cannot be removed: %w", c.file, plainError(err))
+				return i, fmt.Errorf("%s: cannot be removed: %w", c.file, plainError(err))
 			}
 			delete(f.files, c.file)
 			continue
 		}
 		if err := f.write(c.file, *c.after); err != nil {
-			return fmt.Errorf("%s: cannot be written: %w", c.file, err)
+			return i, fmt.Errorf("%s: cannot be written: %w", c.file, err)
 		}
 		s := stored{data: *c.after, etag: etagOf(*c.after), read: time.Now()}
 		if info, err := f.root().Lstat(c.file); err == nil {
@@ -339,7 +357,7 @@ func (f *folder) apply(changes []change) error {
 		}
 		f.files[c.file] = s
 	}
-	return f.flush(".")
+	return len(changes), f.flush(".")
 }
 
 // setAside keeps a copy of what is about to leave the folder, so that it survives the process.
