@@ -13,8 +13,8 @@ import (
 type MountsRequest struct {
 	WorkRequest
 	Find       bool     `json:"find,omitempty" doc:"look for places and stiffnesses of the mounts"`
-	MoveMM     *float64 `json:"move_mm,omitempty" minimum:"0" maximum:"2000" doc:"by how much each mount may move either way along each axis; left out: 60; 0: not at all"`
-	LeanDeg    *float64 `json:"lean_deg,omitempty" minimum:"0" maximum:"90" doc:"by how much its axes may lean further; left out: 45; 0: not at all"`
+	MoveMM     *float64 `json:"move_mm,omitempty" minimum:"0" maximum:"2000" doc:"by how much each mount may move either way along each axis; left out: 60 mm; 0: not at all"`
+	LeanDeg    *float64 `json:"lean_deg,omitempty" minimum:"0" maximum:"90" doc:"by how much its axes may lean further; left out: 45 deg; 0: not at all"`
 	MostSagMM  float64  `json:"most_sag_mm,omitempty" exclusiveMinimum:"0" maximum:"1000" default:"8" doc:"largest deflection under the weight"`
 	Separation float64  `json:"separation_1,omitempty" exclusiveMinimum:"0" maximum:"100" default:"2" doc:"least ratio of the excitation at idle to the fastest mode"`
 }
