@@ -86,6 +86,17 @@ func TestStudyDocs(t *testing.T) {
 			t.Errorf("none of %v is best in %s", telling, best.Aim)
 		}
 	}
+	for words, q := range map[string]*report.StudyQueryDoc{
+		"2 of 7 rows; --most prints more.":         {Rows: [][]any{{1.0}, {2.0}}, Matched: 7, More: true},
+		"The first 2 rows; --most prints more.":    {Rows: [][]any{{1.0}, {2.0}}, Matched: 2, More: true}, // of SQL
+		"2 rows.\n":                                {Rows: [][]any{{1.0}, {2.0}}, Matched: 2},
+		"No candidate satisfies it.":               {},
+	} {
+		q.Columns, q.Whole = []report.StudyQueryColumnDoc{{Key: "x", Name: "X"}}, true
+		if text := report.StudyQueryText(q, report.Screen{Width: 80}); !strings.Contains(text, words) {
+			t.Errorf("want %q, have:\n%s", words, text)
+		}
+	}
 	part := report.NewStudyDoc(p, study.NewOutcome(p), "", false)
 	if part.Certificate.Complete || !strings.Contains(part.Certificate.Words[0], "0 of ") {
 		t.Errorf("a part is certified: %+v", part.Certificate)

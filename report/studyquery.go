@@ -12,7 +12,7 @@ import (
 type StudyQueryDoc struct {
 	Columns []StudyQueryColumnDoc `json:"columns" jsonschema_description:"in the sequence of the values of a row"`
 	Rows    [][]any               `json:"rows" jsonschema_description:"a value of every column: a number in its unit, a text, or null"`
-	Matched uint64                `json:"matched_1" jsonschema_description:"rows that satisfy the filter, also those beyond the limit"`
+	Matched uint64                `json:"matched_1" jsonschema_description:"rows that satisfy the filter, also those beyond the limit; of SQL: rows returned"`
 	More    bool                  `json:"more" jsonschema_description:"there are more than the limit"`
 	Whole   bool                  `json:"whole" jsonschema_description:"the study is finished: these are all that there will be"`
 }
@@ -32,9 +32,11 @@ func StudyQueryText(d *StudyQueryDoc, screen Screen) string {
 		s.queryRows(d)
 		s.blank()
 	}
-	switch {
+	switch n := uint64(len(d.Rows)); {
+	case d.More && d.Matched <= n: // SQL stops at the limit, and nobody counts the others
+		s.paragraph("", fmt.Sprintf("The first %s; --most prints more.", counted(n, "row", "rows")))
 	case d.More:
-		s.paragraph("", fmt.Sprintf("%s of %s; --most prints more.", exactly(uint64(len(d.Rows))), counted(d.Matched, "row", "rows")))
+		s.paragraph("", fmt.Sprintf("%s of %s; --most prints more.", exactly(n), counted(d.Matched, "row", "rows")))
 	case d.Matched == 0:
 		s.paragraph("", "No candidate satisfies it.")
 	default:

@@ -1,6 +1,7 @@
 package results
 
 import (
+	"cmp"
 	"container/heap"
 	"context"
 	"errors"
@@ -15,6 +16,9 @@ const DefaultLimit = 20
 // MostLimit is how many rows a query may return.
 const MostLimit = 1_000_000
 
+// MostBytes is how much the values of an answer in SQL may have together where a query does not say [bytes].
+const MostBytes = 1_000_000_000
+
 // Query asks for candidates that were kept.
 type Query struct {
 	// Filter is in trade words, such as "free_force_order_2 < 2 kN and bank_angle = 90 deg"; empty: every candidate.
@@ -27,6 +31,7 @@ type Query struct {
 	Sort    string   // key of the column by which the rows are sorted; empty: by the number of the candidate
 	Most    bool     // the largest first
 	Limit   int      // rows at most; 0: DefaultLimit
+	Bytes   int      // that the values of an answer in SQL may have together; 0: MostBytes
 }
 
 // Rows is what a query yields.
@@ -59,7 +64,7 @@ func (f *Folder) Query(ctx context.Context, q Query) (*Rows, error) {
 		if strings.TrimSpace(q.Filter) != "" {
 			return nil, errors.New("a question is a filter or SQL, not both")
 		}
-		return f.sql(ctx, q.SQL, limit)
+		return f.sql(ctx, q.SQL, limit, cmp.Or(q.Bytes, MostBytes))
 	}
 	wanted, err := f.findAll(q.Columns)
 	if err != nil {

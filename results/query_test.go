@@ -229,6 +229,31 @@ func TestSQLMayOnlyRead(t *testing.T) {
 	}
 }
 
+// TestSQLEndsBeforeMemory asks for answers that are large in rows, in columns and in values.
+func TestSQLEndsBeforeMemory(t *testing.T) {
+	f := ran(t, usual)
+	const rows, value = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 10000) SELECT ", "hex(zeroblob(90000))"
+	for text, words := range map[string]string{
+		rows + value + " FROM n":                         "the answer has more than 32 MB; ask for fewer rows or columns",
+		rows + strings.Repeat("i,", 999) + "i FROM n":    "the answer has more than 32 MB",
+		"SELECT " + strings.Repeat(value+",", 300) + "1": "the answer has more than 32 MB",
+		rows + "hex(zeroblob(490000)) FROM n":            "too big",
+	} {
+		_, err := f.Query(t.Context(), Query{SQL: text, Limit: 10_000, Bytes: 32_000_000})
+		if err == nil || !strings.Contains(err.Error(), words) {
+			t.Errorf("%.60s: want %q, have %v", text, words, err)
+		}
+	}
+	for _, text := range []string{"SELECT " + strings.Repeat(value+",", 150) + "1", rows + strings.Repeat("i,", 99) + "i FROM n"} {
+		if _, err := f.Query(t.Context(), Query{SQL: text, Limit: 10_000, Bytes: 32_000_000}); err != nil {
+			t.Errorf("%.60s: %v", text, err)
+		}
+	}
+	if got, err := f.Query(t.Context(), Query{SQL: rows + strings.Repeat("i,", 999) + "i FROM n", Limit: 10_000}); err != nil || len(got.Rows) != 10_000 {
+		t.Errorf("where nothing is said: %v", err)
+	}
+}
+
 func TestQueryEndsWithContext(t *testing.T) {
 	f := ran(t, usual)
 	ctx, cancel := context.WithCancel(t.Context())

@@ -15,11 +15,11 @@ import (
 	"crankwright/spec"
 )
 
-// Limits of a question in SQL, so that it cannot take memory without end.
+// Limits of a question in SQL, so that it cannot take memory without end: some thousands of values at once.
 const (
-	sqlLength  = 100_000   // bytes of the question
-	sqlValue   = 1_000_000 // bytes of one value or row
-	sqlColumns = 2000      // of a table or an answer
+	sqlLength  = 100_000 // bytes of the question
+	sqlValue   = 200_000 // bytes of one value or row
+	sqlColumns = 2000    // of a table or an answer
 )
 
 // engine is the database of this package: a driver of its own, so that no other user of the library sees our tables. It
@@ -42,7 +42,7 @@ func (m memory) Connect(context.Context) (driver.Conn, error) { return m.d.Open(
 func (m memory) Driver() driver.Driver { return m.d }
 
 // sql answers a question in SQL.
-func (f *Folder) sql(ctx context.Context, text string, limit int) (*Rows, error) {
+func (f *Folder) sql(ctx context.Context, text string, limit, bytes int) (*Rows, error) {
 	if len(text) > sqlLength {
 		return nil, fmt.Errorf("the SQL has %d bytes, and %d is the most", len(text), sqlLength)
 	}
@@ -70,12 +70,14 @@ func (f *Folder) sql(ctx context.Context, text string, limit int) (*Rows, error)
 	if err := prepare(ctx, conn, id); err != nil {
 		return nil, err
 	}
-	rows, err := f.fetch(ctx, conn, text, limit)
+	rows, err := f.fetch(ctx, conn, text, limit, bytes)
 	switch {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
 	case ask.err != nil:
 		return nil, ask.err
+	case errors.Is(err, errTooMuch):
+		return nil, fmt.Errorf("the answer has more than %d MB; ask for fewer rows or columns", bytes/1e6)
 	case err != nil:
 		return nil, f.sqlError(err)
 	}
@@ -122,8 +124,12 @@ func mayRead(action sqlite.AuthorizerActionCode, _, function, _, _ string) sqlit
 	return sqlite.AuthorizerDeny
 }
 
-// fetch asks, and takes in as many rows as the limit allows.
-func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit int) (*Rows, error) {
+// errTooMuch is the error of an answer that has more bytes than it may have.
+var errTooMuch = errors.New("too much")
+
+// fetch asks, and takes in as many rows as the limit allows. Their values may have so many bytes: texts as many as they are long,
+// anything else eight.
+func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit, bytes int) (*Rows, error) {
 	answer, err := conn.QueryContext(ctx, text)
 	if err != nil {
 		return nil, err
@@ -157,9 +163,13 @@ func (f *Folder) fetch(ctx context.Context, conn *sql.Conn, text string, limit i
 			if raw, ok := x.([]byte); ok {
 				row[i] = string(raw)
 			}
-			if _, ok := row[i].(string); ok {
+			if text, ok := row[i].(string); ok {
 				rows.Columns[i].Text = true
+				bytes -= len(text)
 			}
+		}
+		if bytes -= 8 * len(row); bytes < 0 {
+			return nil, errTooMuch
 		}
 		rows.Rows = append(rows.Rows, row)
 	}

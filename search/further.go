@@ -71,10 +71,7 @@ func (e *evaluator) take(r *analysis.Result, c brief.Chapter) int {
 		if !ok || math.IsNaN(v) {
 			return notKnown
 		}
-		if v != 0 {
-			v = rounded(v, e.p.grainOf(f, v))
-		}
-		e.figures[i] = v
+		e.figures[i] = e.p.settled(f, v)
 	}
 	for k, l := range e.p.limits {
 		if of(&e.p.figures[l.figure]) && !keeps(l, e.figures[l.figure]) {

@@ -61,9 +61,20 @@ func (p *Problem) setGrains() {
 	}
 }
 
-// grainOf returns the steps in a unit to which a figure of the analysis is rounded: forces and moments of inertia like those of
-// order 1, everything else to twelve digits of itself.
+// settled rounds a figure of the analysis, so that candidates that are equal have the same, and one at a bound keeps it.
+func (p *Problem) settled(f *figure, v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	return rounded(v, p.grainOf(f, v))
+}
+
+// grainOf returns the steps in a unit to which a figure of the analysis is rounded: forces and moments of an order like those of
+// the fast path, others of inertia like those of order 1, everything else to twelve digits of itself.
 func (p *Problem) grainOf(f *figure, v float64) float64 {
+	if n := orderOf(f.fast); n > 0 {
+		return p.grains[slices.Index(p.orders(), n)][kindOf(f.fast)]
+	}
 	if f.Needs == brief.Always {
 		switch last := p.grains[len(p.grains)-1]; f.Unit {
 		case "N":

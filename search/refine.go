@@ -171,8 +171,10 @@ func (r *refining) begin(front []study.Point) error {
 	if r.before, _, err = r.figures(make([]float64, len(r.axes))); err != nil {
 		return err
 	}
-	if r.broken(r.before) > 0 {
-		return errors.New("it does not keep what is required")
+	for k, l := range r.p.limits {
+		if v := r.before[l.figure]; !r.keeps(l, v) {
+			return fmt.Errorf("it does not keep %s, which is required: it has %s", strings.TrimPrefix(r.p.rules[firstLimit+k], "not "), spec.MeasureShown(l.Measure, v))
+		}
 	}
 	inputs := len(r.p.columns) - len(r.p.figures)
 	for _, a := range r.p.aims {
@@ -272,11 +274,16 @@ func (r *refining) figures(x []float64) (values []float64, beyond float64, err e
 	return values, beyond, nil
 }
 
+// keeps tells whether an engine keeps a limit, as the search judges its candidates.
+func (r *refining) keeps(l limit, v float64) bool {
+	return keeps(l, r.p.settled(&r.p.figures[l.figure], v))
+}
+
 // broken adds by how much limits are broken, as shares of their bounds.
 func (r *refining) broken(values []float64) float64 {
 	sum := 0.0
 	for _, l := range r.p.limits {
-		if v := values[l.figure]; !keeps(l, v) {
+		if v := values[l.figure]; !r.keeps(l, v) {
 			sum += math.Abs(v-l.Bound) / max(math.Abs(l.Bound), 1e-9)
 		}
 	}

@@ -101,7 +101,7 @@ minimise: [free_moment_order_1, free_force_order_2, length]
 			}
 		}
 		for _, l := range p.limits {
-			if !keeps(l, r.After[l.figure]) {
+			if !keeps(l, p.settled(&p.figures[l.figure], r.After[l.figure])) {
 				t.Errorf("%s is broken: %g", l.Measure, r.After[l.figure])
 			}
 		}
@@ -117,6 +117,33 @@ minimise: [free_moment_order_1, free_force_order_2, length]
 	}
 	if better == 0 {
 		t.Error("nothing got better")
+	}
+}
+
+// TestRefineAtALimit: a candidate that the search keeps because it is exactly at a limit can be refined, and one beyond it is told
+// which limit it breaks.
+func TestRefineAtALimit(t *testing.T) {
+	p := opened(t, `
+name: a
+base: inline-six.engine.yaml
+vary:
+  stroke: {from: 60 mm, to: 80 mm, step: 1 mm}
+speed: 6000 rpm
+require: {mean_piston_speed: "<= 15 m/s", free_force_order_1: "<= 1 N"}
+minimise: [length]
+`)
+	kept, _ := all(t, p)
+	if kept.Len() != 16 {
+		t.Fatalf("%d are kept, not those up to 75 mm", kept.Len())
+	}
+	for _, i := range kept.Index {
+		if r, err := p.Refine(i, RefineOptions{Evaluations: 3}, never); err != nil {
+			t.Errorf("candidate %d: %v, %v", i, r, err)
+		}
+	}
+	const want = "candidate 16: it does not keep mean_piston_speed <= 15 m/s, which is required: it has 15.2 m/s"
+	if _, err := p.Refine(16, RefineOptions{}, never); err == nil || err.Error() != want {
+		t.Errorf("%v, not %s", err, want)
 	}
 }
 

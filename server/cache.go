@@ -7,10 +7,9 @@ import (
 	"crankwright/analysis"
 )
 
-// cacheKey is what an evaluation depends on.
+// cacheKey is what an evaluation depends on, beside the other files that it reads.
 type cacheKey struct {
 	file, etag string
-	trace      string // state of the measured trace that the file names
 	opt        analysis.Options
 }
 
@@ -31,23 +30,33 @@ func newCache(most int) *cache {
 	return &cache{most: most, order: list.New(), known: map[cacheKey]*list.Element{}}
 }
 
-// evaluate returns the evaluation of a file's content, where the trace that it names is in a given state.
-func (c *cache) evaluate(file, trace string, s stored, opt analysis.Options, read func(name string) ([]byte, error)) *evaluated {
-	key := cacheKey{file, s.etag, trace, opt}
+// of returns the evaluation of a key, computed when its value is first asked for.
+func (c *cache) of(key cacheKey, evaluate func() *evaluated) *cached {
 	c.mu.Lock()
-	e, ok := c.known[key]
-	if ok {
+	defer c.mu.Unlock()
+	if e, ok := c.known[key]; ok {
 		c.order.MoveToFront(e)
-	} else {
-		e = c.order.PushFront(&cached{key, sync.OnceValue(func() *evaluated { return evaluate(file, s.data, opt, read) })})
-		c.known[key] = e
-		for c.order.Len() > c.most {
-			oldest := c.order.Back()
-			delete(c.known, oldest.Value.(*cached).key)
-			c.order.Remove(oldest)
-		}
+		return e.Value.(*cached)
 	}
-	value := e.Value.(*cached).value
-	c.mu.Unlock()
-	return value()
+	one := &cached{key, sync.OnceValue(evaluate)}
+	c.known[key] = c.order.PushFront(one)
+	for c.order.Len() > c.most {
+		c.drop(c.order.Back())
+	}
+	return one
+}
+
+// forget drops an evaluation that does not hold any more, unless another has taken its place.
+func (c *cache) forget(one *cached) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if e, ok := c.known[one.key]; ok && e.Value == one {
+		c.drop(e)
+	}
+}
+
+// drop takes an evaluation out. mu is held.
+func (c *cache) drop(e *list.Element) {
+	delete(c.known, e.Value.(*cached).key)
+	c.order.Remove(e)
 }

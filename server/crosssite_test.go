@@ -313,7 +313,7 @@ func TestSlowConnections(t *testing.T) {
 	}
 }
 
-// TestQuestionsEnd gives up a question whose answer could not be sent any more.
+// TestQuestionsEnd gives up a question that has no end.
 func TestQuestionsEnd(t *testing.T) {
 	b := startStudy(t, fewCranks)
 	b.search(cranks)
@@ -327,4 +327,17 @@ func TestQuestionsEnd(t *testing.T) {
 	}
 	b.want(422, "POST", "/api/studies/"+cranks+"/query", StudyQuery{SQL: "ATTACH 'x.db' AS x"}, &p)
 	b.want(200, "POST", "/api/studies/"+cranks+"/query", StudyQuery{SQL: "SELECT count(*) FROM candidates"}, nil)
+}
+
+// TestLargeAnswersOfQuestions refuses an answer that has more than the program should hold in memory, and says what to do.
+func TestLargeAnswersOfQuestions(t *testing.T) {
+	b := startStudy(t, fewCranks)
+	b.search(cranks)
+	const large = "WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 1000) SELECT hex(zeroblob(90000)) FROM n"
+	var p ProblemDetails
+	b.want(422, "POST", "/api/studies/"+cranks+"/query", StudyQuery{SQL: large, Limit: 1000}, &p)
+	if p.Detail != "the answer has more than 32 MB; ask for fewer rows or columns" {
+		t.Error(p.Detail)
+	}
+	b.want(200, "POST", "/api/studies/"+cranks+"/query", StudyQuery{SQL: large, Limit: 10}, nil)
 }

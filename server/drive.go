@@ -47,12 +47,13 @@ type drivers struct {
 type driverEntry struct {
 	mu     sync.Mutex // a Driver serves one at a time
 	key    string
-	driver *analysis.Driver
-	err    error
+	driver *analysis.Driver  // nil: none could be prepared
+	files  map[string]string // states of what else it was prepared of, such as a measured trace
 }
 
-// with calls f with the prepared engine of a text.
-func (d *drivers) with(key string, build func() (*analysis.Driver, error), f func(*analysis.Driver) error) error {
+// with calls f with the prepared engine of a text. It is prepared anew where it could not be before, and where its files are
+// not those any more that it was prepared of.
+func (d *drivers) with(key string, unchanged func(files map[string]string) bool, build func() (*analysis.Driver, map[string]string, error), f func(*analysis.Driver) error) error {
 	d.mu.Lock()
 	if d.order == nil {
 		d.order = list.New()
@@ -75,11 +76,11 @@ func (d *drivers) with(key string, build func() (*analysis.Driver, error), f fun
 	d.mu.Unlock()
 	entry.mu.Lock()
 	defer entry.mu.Unlock()
-	if entry.driver == nil && entry.err == nil {
-		entry.driver, entry.err = build()
-	}
-	if entry.err != nil {
-		return entry.err
+	if entry.driver == nil || !unchanged(entry.files) {
+		var err error
+		if entry.driver, entry.files, err = build(); err != nil {
+			return err
+		}
 	}
 	return f(entry.driver)
 }
@@ -93,20 +94,20 @@ func (s *Server) driver(w WorkRequest, f func(*analysis.Driver) error) error {
 	}
 	key := strings.Join(append([]string{etagOf(data), w.File}, w.Off...), "\x00")
 	var refused error
-	err = s.drivers.with(key, func() (*analysis.Driver, error) {
+	err = s.drivers.with(key, s.folder.unchanged, func() (*analysis.Driver, map[string]string, error) {
 		v := s.evaluate(w.File, data, optionsFor(w.SpeedRPM))
 		if v.result == nil {
-			return nil, notEvaluated(v)
+			return nil, nil, notEvaluated(v)
 		}
 		t := *v.train
 		if t.Gas.Off, err = offOf(&t, w.Off); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		d, err := analysis.NewDriver(&t)
 		if err != nil {
-			return nil, lacking(v.src, analysis.Concerns(err), err)
+			return nil, nil, lacking(v.src, analysis.Concerns(err), err)
 		}
-		return d, nil
+		return d, v.files, nil
 	}, func(d *analysis.Driver) error {
 		refused = f(d)
 		return nil

@@ -2,9 +2,13 @@ package server
 
 import (
 	"encoding/binary"
+	"fmt"
 	"math"
 	"net/http"
+	"os"
+	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"crankwright/report"
@@ -35,6 +39,68 @@ func TestTorqueFollowsTheDraft(t *testing.T) {
 	}
 	if n := len(full.Torque.Curves.TotalNm); n != 720 || len(full.Torque.Curves.Pressures) != 4 {
 		t.Errorf("curves have %d values and %d pressures", n, len(full.Torque.Curves.Pressures))
+	}
+}
+
+// TestTraceThatChanges changes the measured pressure that an engine names, removes it and puts it back: every view follows, each
+// time.
+func TestTraceThatChanges(t *testing.T) {
+	const file, trace = "single-test-engine.engine.yaml", "cylinder-pressure.csv"
+	b := start(t, "test-bed/"+file, "test-bed/"+trace)
+	whole := b.disk(trace)
+	less := ""
+	for line := range strings.Lines(whole) {
+		at, pressure, _ := strings.Cut(strings.TrimSpace(line), ";")
+		if p, err := strconv.ParseFloat(pressure, 64); err == nil {
+			line = fmt.Sprintf("%s;%.4f\n", at, 0.7*p)
+		}
+		less += line
+	}
+	path := filepath.Join(b.dir, trace)
+	means := map[string]float64{}
+	for _, step := range []struct{ name, text string }{
+		{"whole", whole}, {"less", less}, {"gone", ""}, {"whole again", whole}, {"gone again", ""}, {"less again", less},
+	} {
+		var err error
+		if step.text == "" {
+			err = os.Remove(path)
+		} else {
+			err = os.WriteFile(path, []byte(step.text), 0o600)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		v := b.engine(file)
+		var p EngineView
+		b.want(200, "POST", "/api/preview", PreviewRequest{Draft: Draft{File: file}}, &p)
+		problems := b.lineUp().Engines[0].Problems
+		if step.text == "" {
+			for _, tool := range []string{"torque", "gas"} {
+				var d ProblemDetails
+				b.want(422, "POST", "/api/"+tool, on(file, map[string]any{}), &d)
+				if !strings.Contains(d.Detail, "there is no file") {
+					t.Errorf("%s: %s: %s", step.name, tool, d.Detail)
+				}
+			}
+			if len(v.Problems) != 1 || len(p.Problems) != 1 || problems != 1 {
+				t.Errorf("%s: %v, %v, %d problems", step.name, v.Problems, p.Problems, problems)
+			}
+			continue
+		}
+		var torque TorqueAnswer
+		b.want(200, "POST", "/api/torque", on(file, map[string]any{}), &torque)
+		var gas report.GasDoc
+		b.want(200, "POST", "/api/gas", on(file, map[string]any{}), &gas)
+		mean := torque.Torque.MeanNm
+		if means[step.text] == 0 {
+			means[step.text] = mean
+		}
+		if problems != 0 || mean != means[step.text] || v.Result.Torque.MeanNm != mean || p.Result.Torque.MeanNm != mean || gas.Cycles[0].IMEPBar != torque.Torque.IMEPBar {
+			t.Errorf("%s: torque %g N m, in the view %g, in the preview %g, before %g; %d problems", step.name, mean, v.Result.Torque.MeanNm, p.Result.Torque.MeanNm, means[step.text], problems)
+		}
+	}
+	if means[less] > 0.8*means[whole] {
+		t.Errorf("less pressure gives %g N m instead of %g", means[less], means[whole])
 	}
 }
 

@@ -14,7 +14,6 @@ import (
 	"path"
 	"path/filepath"
 	"regexp"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -199,20 +198,39 @@ func (f *folder) state(name string) string {
 	return fmt.Sprint(markOf(info))
 }
 
+// noting returns named, which also puts down the state of every file that it is asked for, from before it is read.
+func (f *folder) noting(states map[string]string) func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
+		states[name] = f.state(name)
+		return f.named(name)
+	}
+}
+
+// unchanged reports whether files are in the states that were put down.
+func (f *folder) unchanged(states map[string]string) bool {
+	for name, state := range states {
+		if f.state(name) != state {
+			return false
+		}
+	}
+	return true
+}
+
 // etagOf names a content.
 func etagOf(data []byte) string {
 	sum := sha256.Sum256(data)
 	return base64.RawURLEncoding.EncodeToString(sum[:12])
 }
 
-// write puts a file in place, whole or not at all: a new file beside it, flushed to disk, then renamed.
+// write puts a file in place, whole or not at all: a new file beside it, flushed to disk, then renamed. A file that was there
+// keeps its permissions.
 func (f *folder) write(name string, data []byte) error {
-	mode := fs.FileMode(0o644)
+	mode, replaces := spec.NewFileMode, false
 	if info, err := f.root().Lstat(name); err == nil {
 		if !info.Mode().IsRegular() {
 			return fmt.Errorf("%s is not a regular file", name)
 		}
-		mode = info.Mode().Perm()
+		mode, replaces = info.Mode().Perm(), true
 	}
 	var nonce [6]byte
 	_, _ = rand.Read(nonce[:])
@@ -222,7 +240,7 @@ func (f *folder) write(name string, data []byte) error {
 		return plainError(err)
 	}
 	_, err = w.Write(data)
-	if err == nil {
+	if err == nil && replaces {
 		err = w.Chmod(mode)
 	}
 	if err == nil {
@@ -239,16 +257,9 @@ func (f *folder) write(name string, data []byte) error {
 	return f.flush(path.Dir(name))
 }
 
-// flush makes what happened in a directory durable. Windows does that by itself.
+// flush makes what happened in a directory durable.
 func (f *folder) flush(dir string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	d, err := f.root().Open(dir)
-	if err != nil {
-		return plainError(err)
-	}
-	return errors.Join(d.Sync(), d.Close())
+	return plainError(spec.SyncFolder(func() (*os.File, error) { return f.root().Open(dir) }))
 }
 
 // sync looks at the folder and records what changed from outside, as one step of the history. It
@@ -316,29 +327,29 @@ func differences(before, after map[string]stored) []change {
 	return out
 }
 
-// apply writes changes to disk and remembers them. Where it fails midway, what was done stays done and
-// is recorded by the next sync. What is not known in whole is not written over. mu is held.
-func (f *folder) apply(changes []change) error {
+// apply writes changes to disk and remembers them. Where it fails midway, what was done stays done, and it returns how many of
+// them that are, for the caller to record. What is not known in whole is not written over. mu is held.
+func (f *folder) apply(changes []change) (done int, err error) {
 	for _, c := range changes {
 		if s, there := f.files[c.file]; there {
 			if err := s.partial(c.file); err != nil {
-				return err
+				return 0, err
 			}
 		}
 		if c.after != nil && len(*c.after) > spec.MaxFileSize {
-			return tooLarge(c.file)
+			return 0, tooLarge(c.file)
 		}
 	}
-	for _, c := range changes {
+	for i, c := range changes {
 		if c.after == nil {
 			if err := f.root().Remove(c.file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-				return fmt.Errorf("%s: cannot be removed: %w", c.file, plainError(err))
+				return i, fmt.Errorf("%s: cannot be removed: %w", c.file, plainError(err))
 			}
 			delete(f.files, c.file)
 			continue
 		}
 		if err := f.write(c.file, *c.after); err != nil {
-			return fmt.Errorf("%s: cannot be written: %w", c.file, err)
+			return i, fmt.Errorf("%s: cannot be written: %w", c.file, err)
 		}
 		s := stored{data: *c.after, etag: etagOf(*c.after), read: time.Now()}
 		if info, err := f.root().Lstat(c.file); err == nil {
@@ -346,7 +357,7 @@ func (f *folder) apply(changes []change) error {
 		}
 		f.files[c.file] = s
 	}
-	return f.flush(".")
+	return len(changes), f.flush(".")
 }
 
 // setAside keeps a copy of what is about to leave the folder, so that it survives the process.

@@ -43,7 +43,7 @@ func startWith(t testing.TB, cfg Config, files ...string) *bench {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := os.WriteFile(filepath.Join(cfg.Folder, f), data, 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(cfg.Folder, filepath.Base(f)), data, 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}

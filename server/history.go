@@ -1,5 +1,7 @@
 package server
 
+import "slices"
+
 // change is what happened to one file; nil: it is not there.
 type change struct {
 	file          string
@@ -31,6 +33,19 @@ func (s step) size() int {
 		}
 	}
 	return n
+}
+
+// split parts a step: what it does to some files, and the rest.
+func (s step) split(files []string) (some, rest step) {
+	some.what, rest.what = s.what, s.what
+	for _, c := range s.changes {
+		if slices.Contains(files, c.file) {
+			some.changes = append(some.changes, c)
+		} else {
+			rest.changes = append(rest.changes, c)
+		}
+	}
+	return some, rest
 }
 
 // history is what was done and what was undone.

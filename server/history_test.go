@@ -154,6 +154,83 @@ func TestHistoryProperty(t *testing.T) {
 	})
 }
 
+// obstruct puts a link in the place of a file, over which nothing is written; the function that it returns takes it away.
+func (b *bench) obstruct(file string) (clear func()) {
+	b.t.Helper()
+	path := filepath.Join(b.dir, file)
+	_ = os.Remove(path)
+	if err := os.Symlink("elsewhere", path); err != nil {
+		b.t.Fatal(err)
+	}
+	return func() {
+		if err := os.Remove(path); err != nil {
+			b.t.Fatal(err)
+		}
+	}
+}
+
+// TestStepsThatFailMidway restores, undoes and redoes where only the first file can be written: what was done is told and can be
+// taken back, and the rest can be done when nothing is in its way any more.
+func TestStepsThatFailMidway(t *testing.T) {
+	const first, later = "a.engine.yaml", "b.engine.yaml"
+	b := start(t, vee8)
+	snapped, edited := "name: snapped\n", "name: edited\n"
+	b.put(first, snapped)
+	b.put(later, snapped)
+	b.lineUp()
+	b.want(201, "POST", "/api/snapshots", SnapshotRequest{"then"}, nil)
+	b.put(first, edited)
+	b.lineUp()
+	clear := b.obstruct(later)
+	before := b.lineUp()
+	events := b.listen()
+	b.next(events) // hello
+
+	var p ProblemDetails
+	b.want(500, "POST", "/api/snapshots/then/restore", nil, &p)
+	if !strings.Contains(p.Detail, later) || !strings.Contains(p.Detail, first+" is changed already") {
+		t.Errorf("%q", p.Detail)
+	}
+	if e := b.next(events); e.Kind != "restored" || !slices.Equal(e.Files, []string{first}) {
+		t.Errorf("%+v", e)
+	}
+	l := b.lineUp()
+	if b.disk(first) != snapped || l.Revision != before.Revision+1 || l.Undo != `restoring of snapshot "then" in part` {
+		t.Errorf("%s: %q, undo %q, revision %d after %d", first, b.disk(first), l.Undo, l.Revision, before.Revision)
+	}
+	b.want(200, "POST", "/api/undo", nil, &l)
+	if b.disk(first) != edited {
+		t.Errorf("undo brings back %q", b.disk(first))
+	}
+
+	clear()
+	b.want(200, "POST", "/api/snapshots/then/restore", nil, &l)
+	if b.disk(first) != snapped || b.disk(later) != snapped {
+		t.Errorf("whole: %q and %q", b.disk(first), b.disk(later))
+	}
+	b.want(200, "POST", "/api/undo", nil, nil)
+	clear = b.obstruct(later)
+	b.want(500, "POST", "/api/redo", nil, &p)
+	for _, want := range []string{"undone", "restored", "undone", "redone"} {
+		if e := b.next(events); e.Kind != want || !slices.Contains(e.Files, first) || slices.Contains(e.Files, later) != (want != "redone" && e.Revision > before.Revision+2) {
+			t.Errorf("%s: %+v", want, e)
+		}
+	}
+	if l = b.lineUp(); b.disk(first) != snapped || l.Undo != l.Redo || l.Undo != `restoring of snapshot "then"` || !strings.Contains(p.Detail, first) {
+		t.Errorf("%q, undo %q, redo %q, %s", b.disk(first), l.Undo, l.Redo, p.Detail)
+	}
+	clear()
+	b.want(200, "POST", "/api/redo", nil, &l)
+	if b.disk(later) != snapped || l.Redo != "" {
+		t.Errorf("the rest: %q, redo %q", b.disk(later), l.Redo)
+	}
+	b.want(200, "POST", "/api/undo", nil, nil)
+	b.want(200, "POST", "/api/undo", nil, nil)
+	if _, err := os.Stat(filepath.Join(b.dir, later)); err == nil || b.disk(first) != edited {
+		t.Errorf("taken back: %v, %q", err, b.disk(first))
+	}
+}
+
 func onDisk(t rapid.TB, dir string) map[string]string {
 	files, err := filepath.Glob(filepath.Join(dir, "*.engine.yaml"))
 	if err != nil {

@@ -58,6 +58,59 @@ func TestEveryKeyIsDescribed(t *testing.T) {
 	}
 }
 
+// TestDefaultsOfBodiesAreNoZeros holds that no number of a body that may be 0, and nothing that may be false, has a default: the
+// library sets it wherever a value is zero, also where that was said. Such a key is a pointer, with its default in code.
+func TestDefaultsOfBodiesAreNoZeros(t *testing.T) {
+	doc := document(t).(map[string]any)
+	schemas := doc["components"].(map[string]any)["schemas"].(map[string]any)
+	seen, keys, defaults := map[string]bool{}, 0, 0
+	var walk func(at string, schema map[string]any)
+	walk = func(at string, schema map[string]any) {
+		if ref, ok := schema["$ref"].(string); ok {
+			name := ref[strings.LastIndex(ref, "/")+1:]
+			if !seen[name] {
+				seen[name] = true
+				walk(name, schemas[name].(map[string]any))
+			}
+			return
+		}
+		if value, ok := schema["default"]; ok {
+			defaults++
+			least, bounded := schema["minimum"].(float64)
+			above, open := schema["exclusiveMinimum"].(float64)
+			switch value.(type) {
+			case float64:
+				if !(bounded && least > 0) && !(open && above >= 0) {
+					t.Errorf("%s may be 0 and has a default: make it a pointer", at)
+				}
+			case bool:
+				t.Errorf("%s may be false and has a default: make it a pointer", at)
+			}
+		}
+		for _, under := range []string{"items", "additionalProperties"} {
+			if s, ok := schema[under].(map[string]any); ok {
+				walk(at, s)
+			}
+		}
+		properties, _ := schema["properties"].(map[string]any)
+		for key, p := range properties {
+			keys++
+			walk(at+"."+key, p.(map[string]any))
+		}
+	}
+	for path, item := range doc["paths"].(map[string]any) {
+		for method, op := range item.(map[string]any) {
+			body, ok := op.(map[string]any)["requestBody"].(map[string]any)
+			if ok {
+				walk(method+" "+path, body["content"].(map[string]any)["application/json"].(map[string]any)["schema"].(map[string]any))
+			}
+		}
+	}
+	if keys < 100 || defaults < 5 {
+		t.Errorf("only %d keys and %d defaults", keys, defaults)
+	}
+}
+
 // TestAnswersFitTheDescription holds real answers against the schemas that OpenAPI gives for them.
 func TestAnswersFitTheDescription(t *testing.T) {
 	b := start(t)

@@ -186,14 +186,28 @@ func (f *folder) remove(name, etag string) error {
 	return f.do("removed", step{what: "removal of " + name, changes: changes})
 }
 
-// do applies a step and records it. mu is held.
+// do applies a step and records it, or as much of it as could be done. mu is held.
 func (f *folder) do(kind string, s step) error {
-	if err := f.apply(s.changes); err != nil {
+	done, err := f.apply(s.changes)
+	if done == 0 {
 		return err
+	}
+	if done < len(s.changes) {
+		s = step{what: s.what + " in part", changes: s.changes[:done]}
+		err = inPart(err, s.changes)
 	}
 	f.history.add(s)
 	f.changed(kind, filesOf(s.changes))
-	return nil
+	return err
+}
+
+// inPart adds to what stopped a step what had been done before.
+func inPart(err error, done []change) error {
+	is := "is"
+	if len(done) > 1 {
+		is = "are"
+	}
+	return fmt.Errorf("%w; %s %s changed already", err, listed(filesOf(done)), is)
 }
 
 // undo takes the last step back.
@@ -206,7 +220,7 @@ func (f *folder) redo() (look, error) {
 	return f.travel("redone", &f.history.undone, &f.history.done, false)
 }
 
-// travel moves one step through the history. A file whose content there is not known in whole stays as it is, which the look
+// travel moves one step through the history, or as much of it as could be done. A file whose content there is not known in whole stays as it is, which the look
 // says: nothing could be written but a part of it.
 func (f *folder) travel(kind string, from, to *[]step, back bool) (look, error) {
 	f.mu.Lock()
@@ -238,12 +252,22 @@ func (f *folder) travel(kind string, from, to *[]step, back bool) (look, error) 
 	if err := f.setAside(removals(changes)); err != nil {
 		return look{}, err
 	}
-	if err := f.apply(changes); err != nil {
+	done, err := f.apply(changes)
+	if done > 0 || err == nil {
+		*from = (*from)[:len(*from)-1]
+		over := s
+		if done < len(changes) { // the rest can be tried again
+			var rest step
+			over, rest = s.split(filesOf(changes[:done]))
+			*from = append(*from, rest)
+			err = inPart(err, changes[:done])
+		}
+		*to = append(*to, over)
+		f.changed(kind, filesOf(changes[:done]))
+	}
+	if err != nil {
 		return look{}, err
 	}
-	*from = (*from)[:len(*from)-1]
-	*to = append(*to, s)
-	f.changed(kind, filesOf(changes))
 	l := f.now()
 	if len(left) > 0 {
 		stay := "stays as it is: before or after this step it"

@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"crypto/subtle"
 	"encoding/json"
+	"fmt"
 	"mime"
 	"net"
 	"net/http"
@@ -41,7 +42,7 @@ func (s *Server) door(next http.Handler) http.Handler {
 			}
 		}()
 		if !hosts.allowed(r.Host) {
-			refuse(w, http.StatusMisdirectedRequest, "this server does not answer for the host "+r.Host)
+			refuse(w, http.StatusMisdirectedRequest, hosts.refusal(r.Host))
 			return
 		}
 		if !sameOrigin(r) {
@@ -62,6 +63,7 @@ func (s *Server) door(next http.Handler) http.Handler {
 				return
 			}
 			r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+			w = untimed(w, r)
 		}
 		next.ServeHTTP(w, r)
 	})
@@ -118,6 +120,15 @@ func (h hosts) allowed(host string) bool {
 	}
 	ip, err := netip.ParseAddr(name)
 	return err == nil && (ip.IsLoopback() || h.addresses)
+}
+
+// refusal says for which hosts the server answers. It names none that is not known anyway: who asks may be an attacker.
+func (h hosts) refusal(host string) string {
+	which := "localhost and the address 127.0.0.1"
+	if h.addresses {
+		which = "localhost, plain addresses and the name of its machine"
+	}
+	return fmt.Sprintf("this server does not answer for the host %s; it answers for %s, and for the name that 'crankwright serve --addr NAME:PORT' gives it", host, which)
 }
 
 // loopback reports whether an address is reached from this machine only.

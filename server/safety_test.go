@@ -40,6 +40,11 @@ func TestHost(t *testing.T) {
 	} {
 		b.want(want, "GET", "/api/version", nil, nil, func(r *http.Request) { r.Host = host })
 	}
+	var p ProblemDetails
+	b.want(421, "GET", "/api/version", nil, &p, func(r *http.Request) { r.Host = "box.example" })
+	if !strings.Contains(p.Detail, "box.example; it answers for localhost") || !strings.Contains(p.Detail, "--addr") {
+		t.Error(p.Detail)
+	}
 	open := startWith(t, Config{Addr: "0.0.0.0:8377", Token: "s3cret"})
 	for host, want := range map[string]int{"192.168.0.7:8377": 200, "evil.example": 421, "localhost": 200} {
 		open.want(want, "GET", "/api/version", nil, nil, func(r *http.Request) {

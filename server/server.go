@@ -46,7 +46,7 @@ type Server struct {
 	life     context.Context //nolint:containedctx // of the server itself: what is computed for nobody in particular ends with it
 	stop     context.CancelFunc
 	behind   sync.WaitGroup // the watching, searches, refinements and doubts, which Close waits for
-	answers  time.Duration  // how long a question may take: after that its answer could not be sent any more
+	answers  time.Duration  // how long a question in SQL may take
 }
 
 // Limits of one request.
@@ -56,6 +56,7 @@ const (
 	readTimeout   = 20 * time.Second
 	writeTimeout  = 60 * time.Second
 	idleTimeout   = 2 * time.Minute
+	sqlTimeout    = 50 * time.Second
 )
 
 // New opens the folder and begins to watch it. Close ends that.
@@ -63,7 +64,7 @@ func New(cfg Config) (*Server, error) {
 	if cfg.Log == nil {
 		cfg.Log = slog.New(slog.DiscardHandler)
 	}
-	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), answers: writeTimeout - 10*time.Second, checks: sync.OnceValue(report.VerifyAll), arranged: sync.OnceValue(makeGallery)}
+	s := &Server{cfg: cfg, hub: newHub(), cache: newCache(256), answers: sqlTimeout, checks: sync.OnceValue(report.VerifyAll), arranged: sync.OnceValue(makeGallery)}
 	var err error
 	if s.folder, err = openFolder(cfg.Folder, s.hub.tell); err != nil {
 		return nil, err

@@ -104,6 +104,58 @@ func TestSlowClients(t *testing.T) {
 	})
 }
 
+// TestAnswersThatTakeLong makes answers that take longer than a request may be read and an answer be written: they come whole, and
+// nobody stops the work. Behind them on the same connection a request is read within its time again.
+func TestAnswersThatTakeLong(t *testing.T) {
+	b := start(t)
+	const limit = 200 * time.Millisecond
+	work := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		asked, err := io.ReadAll(r.Body)
+		if err != nil {
+			t.Error(err)
+		}
+		select {
+		case <-r.Context().Done():
+			t.Errorf("%s: the work is stopped: %v", r.Method, r.Context().Err())
+		case <-time.After(5 * limit):
+		}
+		_, _ = w.Write([]byte("whole: " + string(asked)))
+	})
+	h := &http.Server{Handler: b.server.door(work), ReadHeaderTimeout: limit, ReadTimeout: limit, WriteTimeout: limit, IdleTimeout: time.Minute}
+	l := must((&net.ListenConfig{}).Listen(t.Context(), "tcp", "127.0.0.1:0"))
+	go func() { _ = h.Serve(l) }()
+	defer func() { _ = h.Close() }()
+	conn := must((&net.Dialer{}).DialContext(t.Context(), "tcp", l.Addr().String()))
+	defer func() { _ = conn.Close() }()
+	_ = conn.SetDeadline(time.Now().Add(30 * time.Second))
+	answers := bufio.NewReader(conn)
+	const to = " /api/report HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
+	for _, c := range []struct{ ask, want string }{
+		{"GET" + to + "\r\n", "whole: "},
+		{"POST" + to + "Content-Length: 2\r\n\r\n{}", "whole: {}"},
+		{"POST" + to + "Transfer-Encoding: chunked\r\n\r\n2\r\n{}\r\n0\r\n\r\n", "whole: {}"},
+		{"GET" + to + "\r\n", "whole: "},
+	} {
+		if _, err := io.WriteString(conn, c.ask); err != nil {
+			t.Fatal(err)
+		}
+		answer, err := http.ReadResponse(answers, nil)
+		if err != nil {
+			t.Fatalf("%.30q: %v", c.ask, err)
+		}
+		body, err := io.ReadAll(answer.Body)
+		_ = answer.Body.Close()
+		if err != nil || string(body) != c.want {
+			t.Errorf("%.30q: %q, %v", c.ask, body, err)
+		}
+	}
+	_, _ = io.WriteString(conn, "GET /api/rep")
+	began := time.Now()
+	if rest, err := io.ReadAll(answers); err != nil || time.Since(began) > 10*time.Second || strings.Contains(string(rest), "whole") {
+		t.Errorf("half a request: %q, %v after %s", rest, err, time.Since(began))
+	}
+}
+
 // askEvents asks for the event stream.
 const askEvents = "GET /api/events HTTP/1.1\r\nHost: localhost\r\n\r\n"
 

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"fmt"
+	"net/http"
 	"strings"
 
 	"crankwright/spec"
@@ -101,8 +102,18 @@ func (s *Server) deleteStudy(_ context.Context, in *struct {
 	if !validStudy(in.File) {
 		return nil, badStudyName(in.File)
 	}
-	if err := s.folder.remove(in.File, in.Etag); err != nil {
+	if err := s.removeStudy(in.File, in.Etag); err != nil {
 		return nil, err
 	}
 	return s.lineUp()
+}
+
+// removeStudy takes a study out of the folder, unless it is being searched: nobody would see that any more.
+func (s *Server) removeStudy(file, etag string) error {
+	s.studies.mu.Lock()
+	defer s.studies.mu.Unlock()
+	if s.studies.runs[file].running() {
+		return failure(http.StatusConflict, "the search runs; stop it first")
+	}
+	return s.folder.remove(file, etag)
 }

@@ -402,6 +402,36 @@ func startAgain(t *testing.T, dir string) *bench {
 }
 
 // TestStudyChanged keeps the results of an earlier state apart from the study as it is now.
+// TestStudyLeavesWhileItIsSearched refuses to take out a study that is being searched, and stops the search of one that another
+// program has removed.
+func TestStudyLeavesWhileItIsSearched(t *testing.T) {
+	b := startStudy(t, manyCranks)
+	b.want(200, "POST", "/api/studies/"+cranks+"/run", nil, nil)
+	var p ProblemDetails
+	b.want(409, "DELETE", "/api/studies/"+cranks, nil, &p)
+	if p.Detail != "the search runs; stop it first" || b.disk(cranks) != manyCranks {
+		t.Errorf("%+v", p)
+	}
+	if err := os.Remove(filepath.Join(b.dir, cranks)); err != nil {
+		t.Fatal(err)
+	}
+	if r := b.run(cranks); r.State != "running" {
+		t.Fatalf("it is %s", r.State)
+	}
+	var r StudyRun
+	b.want(200, "POST", "/api/studies/"+cranks+"/stop", nil, &r)
+	if r.State == "running" {
+		t.Errorf("it is %s", r.State)
+	}
+	b.want(404, "GET", "/api/studies/"+cranks+"/run", nil, nil)
+	b.want(404, "POST", "/api/studies/"+cranks+"/stop", nil, nil)
+	b.put(cranks, manyCranks) // as it was before: what was found is still there
+	if r := b.run(cranks); r.State != "part" || r.Stale != "" {
+		t.Errorf("%+v", r)
+	}
+	b.want(200, "DELETE", "/api/studies/"+cranks, nil, nil)
+}
+
 func TestStudyChanged(t *testing.T) {
 	b := startStudy(t, fewCranks)
 	first := b.search(cranks)

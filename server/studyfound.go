@@ -108,7 +108,7 @@ func (s *Server) queryStudy(ctx context.Context, in *struct {
 		return nil, err
 	}
 	b := in.Body
-	q := results.Query{Filter: b.Filter, SQL: b.SQL, Columns: b.Columns, Limit: b.Limit, Front: b.Front}
+	q := results.Query{Filter: b.Filter, SQL: b.SQL, Columns: b.Columns, Limit: b.Limit, Front: b.Front, Bytes: mostAnswer}
 	if q.Limit == 0 {
 		q.Limit = 100
 	}
@@ -127,6 +127,9 @@ func (s *Server) queryStudy(ctx context.Context, in *struct {
 	}
 	return &struct{ Body *StudyRows }{studyRows(f.folder.Problem(), rows)}, nil
 }
+
+// mostAnswer is what the values of an answer in SQL may have together [bytes].
+const mostAnswer = 32_000_000
 
 // studyRows shows the rows of a query. A first column that holds the numbers of candidates stands apart.
 func studyRows(p study.Problem, rows *results.Rows) *StudyRows {

@@ -51,7 +51,7 @@ func (s *Server) openStudy(file string, text []byte) (p *search.Problem, err err
 	st.opening.Lock()
 	defer st.opening.Unlock()
 	for _, o := range st.opened {
-		if o.file == file && o.text == string(text) && s.unchanged(o.files) {
+		if o.file == file && o.text == string(text) && s.folder.unchanged(o.files) {
 			return o.problem, nil
 		}
 	}
@@ -61,12 +61,12 @@ func (s *Server) openStudy(file string, text []byte) (p *search.Problem, err err
 		}
 	}()
 	now := openedStudy{file: file, text: string(text), files: map[string]string{}}
+	read := s.folder.noting(now.files)
 	bundle, err := search.Gather(file, func(name string) ([]byte, error) {
 		if name == file {
 			return text, nil
 		}
-		now.files[name] = s.folder.state(name)
-		data, err := s.folder.named(name)
+		data, err := read(name)
 		if errors.Is(err, fs.ErrNotExist) {
 			err = fmt.Errorf("there is no file %q in the folder", name)
 		}
@@ -83,15 +83,6 @@ func (s *Server) openStudy(file string, text []byte) (p *search.Problem, err err
 		st.opened = slices.Delete(st.opened, 0, 1)
 	}
 	return now.problem, nil
-}
-
-func (s *Server) unchanged(files map[string]string) bool {
-	for name, state := range files {
-		if s.folder.state(name) != state {
-			return false
-		}
-	}
-	return true
 }
 
 // studyProblems places what is wrong with a study. What is wrong in a file that it names stands where it names it.

@@ -42,6 +42,18 @@ func (r *studyRun) running() bool {
 	}
 }
 
+// studyOrRun says whether a study is there, or a search of it that goes on: its file may have left the folder since it began.
+func (s *Server) studyOrRun(file string) error {
+	s.studies.mu.Lock()
+	running := s.studies.runs[file].running()
+	s.studies.mu.Unlock()
+	if running {
+		return nil
+	}
+	_, err := s.folder.study(file)
+	return err
+}
+
 func (s *Server) runStudy(_ context.Context, in *struct {
 	StudyParam
 	Body *StudyStart
@@ -146,7 +158,7 @@ func (s *Server) plainResults(file string, err error) string {
 }
 
 func (s *Server) stopStudy(ctx context.Context, in *StudyParam) (*struct{ Body *StudyRun }, error) {
-	if _, err := s.folder.study(in.File); err != nil {
+	if err := s.studyOrRun(in.File); err != nil {
 		return nil, err
 	}
 	if err := s.endRun(ctx, in.File); err != nil {
@@ -219,7 +231,7 @@ func (s *Server) getStudyRun(_ context.Context, in *struct {
 	Front int `query:"front" minimum:"0" maximum:"20000" default:"400" doc:"how many points of the front at most, spread evenly"`
 },
 ) (*struct{ Body *StudyRun }, error) {
-	if _, err := s.folder.study(in.File); err != nil {
+	if err := s.studyOrRun(in.File); err != nil {
 		return nil, err
 	}
 	return s.shownRun(in.File, in.Front)

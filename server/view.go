@@ -16,6 +16,7 @@ type evaluated struct {
 	src      *spec.Engine
 	result   *analysis.Result // nil where there are problems
 	problems []Problem
+	files    map[string]string // states of the other files that it names, such as a measured trace, from before they were read
 }
 
 // evaluate reads a text as an engine file and runs the analysis.
@@ -58,20 +59,26 @@ func evaluate(file string, data []byte, opt analysis.Options, read func(name str
 
 // evaluate reads a text that is not on disk, or not yet.
 func (s *Server) evaluate(file string, data []byte, opt analysis.Options) *evaluated {
-	return evaluate(file, data, opt, s.folder.named)
+	files := map[string]string{}
+	v := evaluate(file, data, opt, s.folder.noting(files))
+	v.files = files
+	return v
 }
 
-// known reads a file of the folder, from the cache where its content, and that of the trace it names, was evaluated
-// before.
+// known reads a file of the folder, from the cache where its content was evaluated before and nothing that it names has changed
+// since.
 func (s *Server) known(file string, on stored, opt analysis.Options) *evaluated {
 	if on.failed != "" {
 		return &evaluated{src: &spec.Engine{}, problems: []Problem{{Line: 1, Column: 1, What: "the file cannot be read: " + on.failed, Allowed: "see who may read it"}}}
 	}
-	v := s.cache.evaluate(file, "", on, opt, s.folder.named)
-	if v.train == nil || v.train.Gas.Trace == "" {
+	key, now := cacheKey{file, on.etag, opt}, func() *evaluated { return s.evaluate(file, on.data, opt) }
+	kept := s.cache.of(key, now)
+	v := kept.value()
+	if s.folder.unchanged(v.files) {
 		return v
 	}
-	return s.cache.evaluate(file, s.folder.state(v.train.Gas.Trace), on, opt, s.folder.named)
+	s.cache.forget(kept)
+	return s.cache.of(key, now).value()
 }
 
 // name is what to call the engine.

@@ -1,19 +1,22 @@
 package spec
 
 import (
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"time"
 )
 
 // WriteFileAtomic writes a file so that a reader finds the old content or the new, never a part:
 // into a temporary file in the same folder, flushed to disk, then renamed. The permissions of a
-// file that is there already are kept; a link is followed; what may not be written is not replaced.
+// file that is there already are kept, a new one has those that the user's umask leaves; a link is
+// followed; what may not be written is not replaced.
 func WriteFileAtomic(path string, data []byte) (err error) {
-	mode := os.FileMode(0o644)
+	mode, replaces := NewFileMode, false
 	if real, linkErr := filepath.EvalSymlinks(path); linkErr == nil {
 		path = real
 	}
@@ -21,7 +24,7 @@ func WriteFileAtomic(path string, data []byte) (err error) {
 		if !info.Mode().IsRegular() {
 			return fmt.Errorf("%s: cannot be written: it is not a regular file", path)
 		}
-		mode = info.Mode().Perm()
+		mode, replaces = info.Mode().Perm(), true
 		if mode&0o222 == 0 {
 			return fmt.Errorf("%s: cannot be written: it is read-only", path)
 		}
@@ -37,20 +40,22 @@ func WriteFileAtomic(path string, data []byte) (err error) {
 		}
 	}()
 	before, after := unfinished(path)
-	f, err := os.CreateTemp(folder, before+"*"+after)
+	name := filepath.Join(folder, before+rand.Text()[:12]+after)
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return err
 	}
-	name := f.Name()
 	defer func() {
 		if err != nil {
 			_ = os.Remove(name)
 		}
 	}()
-	if _, err = f.Write(data); err == nil {
-		if err = f.Chmod(mode); err == nil {
-			err = f.Sync()
-		}
+	_, err = f.Write(data)
+	if err == nil && replaces { // the umask is for new files
+		err = f.Chmod(mode)
+	}
+	if err == nil {
+		err = f.Sync()
 	}
 	if closeErr := f.Close(); err == nil {
 		err = closeErr
@@ -61,15 +66,26 @@ func WriteFileAtomic(path string, data []byte) (err error) {
 	if err = os.Rename(name, path); err != nil {
 		return err
 	}
-	d, err := os.Open(folder)
+	return SyncFolder(func() (*os.File, error) { return os.Open(folder) })
+}
+
+// NewFileMode is what a new file may have of permissions, of which the system takes away what the user's umask says.
+const NewFileMode = os.FileMode(0o666)
+
+// SyncFolder flushes to disk what happened in a folder, such as a rename; open opens it. Windows does that by itself, and
+// denies who asks for it.
+func SyncFolder(open func() (*os.File, error)) error { return syncFolder(runtime.GOOS, open) }
+
+// syncFolder is SyncFolder on a system.
+func syncFolder(system string, open func() (*os.File, error)) error {
+	if system == "windows" {
+		return nil
+	}
+	d, err := open()
 	if err != nil {
 		return err
 	}
-	err = d.Sync()
-	if closeErr := d.Close(); err == nil {
-		err = closeErr
-	}
-	return err
+	return errors.Join(d.Sync(), d.Close())
 }
 
 // unfinished is how the names of temporary files of a file begin and end.

@@ -1,6 +1,7 @@
 package spec
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -98,6 +99,21 @@ func TestClearUnfinished(t *testing.T) {
 		if _, err := os.Stat(name); (err == nil) != stays {
 			t.Errorf("%s stays: %v", name, err == nil)
 		}
+	}
+}
+
+// TestSyncFolder flushes a folder where the system wants it, and nowhere else: Windows says "Access is denied".
+func TestSyncFolder(t *testing.T) {
+	denied := errors.New("Access is denied.")
+	deny := func() (*os.File, error) { return nil, denied }
+	if err := syncFolder("windows", deny); err != nil {
+		t.Errorf("on Windows: %v", err)
+	}
+	if err := syncFolder("linux", deny); !errors.Is(err, denied) {
+		t.Errorf("where it must be opened: %v", err)
+	}
+	if err := SyncFolder(func() (*os.File, error) { return os.Open(t.TempDir()) }); err != nil {
+		t.Error(err)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/exec"
 	"os/signal"
+	"regexp"
 	"runtime"
 	"syscall"
 	"time"
@@ -28,6 +29,9 @@ const (
 	usualAddr = "127.0.0.1:8377"
 	goodbye   = 10 * time.Second // that running requests get to finish
 )
+
+// plainToken is a token that an address and a cookie hold as it is.
+var plainToken = regexp.MustCompile(`^[A-Za-z0-9._~-]*$`)
 
 func (a *app) serveVerb() *cobra.Command {
 	var addr, token string
@@ -63,7 +67,7 @@ docs/many-machines.md says.`,
 	}
 	f := c.Flags()
 	f.StringVar(&addr, "addr", usualAddr, "address to listen on")
-	f.StringVar(&token, "token", "", "token that every request must show (default: none on loopback, a random one elsewhere)")
+	f.StringVar(&token, "token", "", "token that every request must show, of letters, digits and -._~ (default: none on loopback, a random one elsewhere)")
 	f.BoolVar(&open, "open", false, "open the browser")
 	f.BoolVar(&verbose, "verbose", false, "log what the server does")
 	o.flags(c, "share searches with workers on many machines")
@@ -71,6 +75,9 @@ docs/many-machines.md says.`,
 }
 
 func (a *app) serve(folder, addr, token string, open, verbose bool, o *meetAt) (err error) {
+	if !plainToken.MatchString(token) {
+		return usagef("--token: %q has what a browser does not keep in a cookie; give letters (a to z), digits and -._~", token)
+	}
 	if err := usableFolder(folder); err != nil {
 		return err
 	}

@@ -280,6 +280,23 @@ func TestServeToken(t *testing.T) {
 	}
 }
 
+// TestServeTokenThatNoCookieKeeps refuses a token with which nobody could open the workbench.
+func TestServeTokenThatNoCookieKeeps(t *testing.T) {
+	for _, token := range []string{`pa;ss "wörd"`, "a b", "a,b", "a+b", "pass\n", "wörd"} {
+		var out bytes.Buffer
+		code := run([]string{"serve", filepath.Join(t.TempDir(), "none"), "--token", token}, nil, io.Discard, &out)
+		if code != exitCommand || !strings.Contains(out.String(), "--token") {
+			t.Errorf("%q: %d %s", token, code, out.String())
+		}
+	}
+	for _, token := range []string{"s3cret", "Az09-._~"} {
+		var out bytes.Buffer
+		if run([]string{"serve", filepath.Join(t.TempDir(), "none"), "--token", token}, nil, io.Discard, &out); strings.Contains(out.String(), "--token") {
+			t.Errorf("%q: %s", token, out.String())
+		}
+	}
+}
+
 // TestServeFileNames holds the names that the server gives to files against the reader of paths.
 func TestServeFileNames(t *testing.T) {
 	dir := t.TempDir()

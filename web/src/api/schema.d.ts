@@ -4781,10 +4781,9 @@ export interface components {
             find?: boolean;
             /**
              * Format: double
-             * @description by how much its axes may lean further
-             * @default 45
+             * @description by how much its axes may lean further; left out: 45 deg; 0: not at all
              */
-            lean_deg: number;
+            lean_deg?: number;
             /**
              * Format: double
              * @description brake torque over that of full load at this speed, as if all cylinders fired; 0 runs light; left out: full load
@@ -4798,10 +4797,9 @@ export interface components {
             most_sag_mm: number;
             /**
              * Format: double
-             * @description by how much each mount may move either way along each axis
-             * @default 60
+             * @description by how much each mount may move either way along each axis; left out: 60 mm; 0: not at all
              */
-            move_mm: number;
+            move_mm?: number;
             /** @description cylinders that are switched off or misfire, besides those of the file */
             off?: string[];
             /**
