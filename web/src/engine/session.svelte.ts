@@ -311,6 +311,7 @@ export class EngineSession implements Undoable {
       const speed = this.#speed;
       const view = await save(this.file, base.etag, { edits }, speed);
       this.#saving = [];
+      this.#writing.forget();
       this.#saved(view, speed);
     } catch (e) {
       if (await this.#kept(e, "edits")) return;

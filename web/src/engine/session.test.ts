@@ -281,6 +281,14 @@ describe("the text of the file", () => {
   });
 });
 
+test("undo takes a saved input back before a text that was given up before it", async () => {
+  const s = await open();
+  s.write(`${first}# mine\n`);
+  s.write(undefined);
+  await s.commit(bore("81 mm"));
+  expect(s.undoes).toBe("");
+});
+
 test("undo drops what is being tried before anything else", async () => {
   const s = await open();
   s.write(`${first}# mine\n`);

@@ -50,6 +50,11 @@ export class Writing {
     this.#steps.clear();
   }
 
+  /** Something else was saved: what was given up of the text before is no more the last thing that undo takes. */
+  forget(): void {
+    if (!this.#draft) this.#steps.clear();
+  }
+
   /** The file is in this state; where its text is that from which the writing began, that is its state too. */
   meet({ text, etag }: State): void {
     if (this.#draft?.over.text === text) this.#draft = { ...this.#draft, over: { text, etag } };

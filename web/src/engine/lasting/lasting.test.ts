@@ -17,7 +17,7 @@ describe("crank and bearings", () => {
   it("says how much of what it bears a part takes", () => {
     const said = [0.0004, 0.42, 0.9999, 1, 1.002, 1.142].map(shareText);
     expect(said.map((t) => t.replaceAll("\u00a0", " "))).toEqual([
-      "<0.1 %",
+      "< 0.1 %",
       "42 %",
       "< 100 %",
       "100 %",
