@@ -51,7 +51,7 @@ type InertiaTensor struct {
 // Isolator is a resilient mount.
 type Isolator struct {
 	Mark `yaml:"-"`
-	// Name.
+	// Name; no other isolator has it.
 	Name Text `yaml:"name"`
 	// Place along the crank, from free end to drive end.
 	At Quantity[Length] `yaml:"at"`
@@ -90,7 +90,7 @@ type People struct {
 // Point is a place at which somebody feels the engine.
 type Point struct {
 	Mark `yaml:"-"`
-	// Name.
+	// Name; no other place has it.
 	Name Text `yaml:"name"`
 	// By what it is felt: seat, feet or hand.
 	FeltBy Word[touchWords] `yaml:"felt_by"`

@@ -107,8 +107,10 @@ func (v *validator) mounting() {
 	if n := len(m.Isolators); n > MaxIsolators {
 		v.fail("mounts.isolators", fmt.Sprintf("%d is the most", MaxIsolators), "there are %d isolators", n)
 	}
+	mounts, people := map[string]int{}, map[string]int{}
 	for i := range m.Isolators {
 		s, where := &m.Isolators[i], fmt.Sprintf("mounts.isolators[%d]", i)
+		v.unique(mounts, where, s.Name, i)
 		place(where, s.X, s.Y, s.Z)
 		if !(math.Abs(float64(s.Lean)) <= 2*math.Pi) {
 			v.fail(where+".lean", "it must lie between -360 and 360 deg", "the value is %.4g deg", s.Lean.Deg())
@@ -130,6 +132,7 @@ func (v *validator) mounting() {
 	}
 	for i := range m.Receivers {
 		r, where := &m.Receivers[i], fmt.Sprintf("people.points[%d]", i)
+		v.unique(people, where, r.Name, i)
 		place(where, r.X, r.Y, r.Z)
 		within(where+".mass", r.Mass, 0, MaxLumpMass, "it must lie between 0 and 10000 t, such as 4000 kg", " kg")
 		within(where+".mobility", r.Mobility, 0, MaxMobility, "it must lie between 0 and 10 m/N s, such as 1e-5 m/N s", " m/N s")

@@ -4,6 +4,8 @@ import type { BriefDoc, BriefView, ChoiceAnswer, ChoiceDoc, Edit, Problem } from
 import { LatestQueue, Line, mergeEdits } from "../engine/queue";
 import { keptByFile } from "../state/kept";
 import { lineup } from "../state/lineup.svelte";
+import { Steps } from "../state/steps.svelte";
+import type { Undoable } from "../state/undoing.svelte";
 import { choose, type Ask, type BriefDraft } from "./calls";
 import { shownPriorities } from "./edits";
 
@@ -19,12 +21,19 @@ function refusal(e: unknown): string {
   return e.places.map((p) => p.message).join("; ");
 }
 
+/** What is not saved of a brief, and the state of the file that it is tried over. */
+interface Tried {
+  base: BriefView | undefined;
+  edits: Edit[];
+  text: string | undefined;
+}
+
 /**
- * A brief being weighed. Edits are tried without saving; save() writes them as one step that undo takes
- * back, discard() returns to the file. Of many questions in a row the last one counts, and the last good
- * answer stays until a newer one has come.
+ * A brief being weighed. Edits are tried without saving, and taken back one by one; save() writes them as one step
+ * of the folder's history, discard() returns to the file. Of many questions in a row the last one counts, and the
+ * last good answer stays until a newer one has come.
  */
-export class ChoiceSession {
+export class ChoiceSession implements Undoable {
   readonly file: string;
   #base = $state.raw<BriefView>();
   #edits = $state.raw<Edit[]>([]);
@@ -37,9 +46,12 @@ export class ChoiceSession {
   #busy = $state(false);
   #saving = $state(false);
   #clash = $state(false);
+  /** Of the file on disk, as far as it is known here; what is tried may have begun over an older one. */
+  #now = "";
   #files: string[] = [];
   #seed = 1;
   #later: ReturnType<typeof setTimeout> | undefined;
+  readonly #steps = new Steps<Tried>();
   readonly #line = new Line();
   readonly #queue: LatestQueue<Ask, ChoiceAnswer>;
 
@@ -128,14 +140,17 @@ export class ChoiceSession {
   /** The file on disk has this etag now. */
   noticed(etag: string | undefined): void {
     if (!this.#base || this.#saving || etag === undefined || etag === this.#base.etag) return;
-    if (!this.dirty) void this.load();
-    else void this.#look();
+    if (this.dirty) return void this.#look();
+    this.#steps.clear();
+    void this.load();
   }
 
   /** Whether the file is another one than that which the changes start from: a line-up may be an old one. */
   async #look(): Promise<void> {
     const view = await getBrief(this.file).catch(() => undefined);
-    if (view && this.dirty && !this.#saving && view.etag !== this.#base?.etag) this.#clash = true;
+    if (!view || !this.dirty || this.#saving || view.etag === this.#base?.etag) return;
+    this.#now = view.etag;
+    this.#clash = true;
   }
 
   /** Chooses among other engines, or with another seed; engines that changed are judged anew. */
@@ -157,24 +172,60 @@ export class ChoiceSession {
   /** Tries edits. Later edits of one key replace earlier ones. */
   try(edits: Edit[]): void {
     if (!this.#base || this.#text !== undefined) return;
+    this.#steps.note(this.#tried(), edits.map((e) => e.path).join());
     this.#edits = mergeEdits(this.#edits, edits);
     this.again();
   }
 
   /** Tries a whole text. */
   tryText(text: string | undefined): void {
-    this.#text = text === this.#base?.text ? undefined : text;
+    const to = text === this.#base?.text ? undefined : text;
+    if (to === this.#text) return;
+    this.#steps.note(this.#tried(), to === undefined ? "" : "text");
+    this.#text = to;
     this.again();
   }
 
-  /** Back to the file. */
+  /** Back to the file; undo brings it back. */
   discard(): void {
+    if (this.dirty) this.#steps.note(this.#tried());
     this.#edits = [];
     this.#text = undefined;
     this.#clash = false;
     if (this.#base) this.#takeBase(this.#base);
     const now = lineup.data?.briefs.find((b) => b.file === this.file)?.etag;
     if (now && now !== this.#base?.etag) void this.load();
+  }
+
+  get undoes(): string {
+    return this.#steps.back ? "the last change of the brief, which is not saved" : "";
+  }
+  get redoes(): string {
+    return this.#steps.forth ? "the change of the brief that was taken back" : "";
+  }
+  undo(): void {
+    this.#put(this.#steps.undo(this.#tried()));
+  }
+  redo(): void {
+    this.#put(this.#steps.redo(this.#tried()));
+  }
+  settled(): Promise<unknown> {
+    return this.#line.run(() => Promise.resolve());
+  }
+
+  #tried(): Tried {
+    return { base: this.#base, edits: this.#edits, text: this.#text };
+  }
+
+  #put({ base, edits, text }: Tried): void {
+    this.#edits = edits;
+    this.#text = text;
+    // What was tried over another state of the file meets the one that is there now.
+    if (this.dirty) this.#base = base;
+    const old = this.#base?.etag !== this.#now;
+    this.#clash = this.dirty && old;
+    if (old && !this.dirty) void this.load();
+    else this.again();
   }
 
   /** Writes what is being tried into the file. */
@@ -194,6 +245,7 @@ export class ChoiceSession {
         // What was done while it was being saved stays.
         this.#edits = this.#edits.filter((e) => !edits.includes(e));
         if (this.#text === text) this.#text = undefined;
+        this.#steps.clear();
         this.#clash = false;
         this.#takeBase(view);
         void lineup.refresh();
@@ -206,9 +258,10 @@ export class ChoiceSession {
     });
   }
 
-  /** Ends a clash: the file as it is now, or with my changes made in it. */
+  /** Ends a clash: the file as it is now; or my changes in it, or my text in its place, once they are saved. */
   async settle(how: "theirs" | "mine"): Promise<void> {
     this.#clash = false;
+    this.#steps.note(this.#tried());
     if (how === "theirs") {
       this.#edits = [];
       this.#text = undefined;
@@ -224,6 +277,7 @@ export class ChoiceSession {
 
   #takeBase(view: BriefView): void {
     this.#base = view;
+    this.#now = view.etag;
     this.#fault = "";
     this.#problems = view.problems;
     if (view.brief) this.#brief = view.brief;

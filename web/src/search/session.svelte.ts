@@ -10,6 +10,8 @@ import type {
 import { LatestQueue, Line } from "../engine/queue";
 import { keptByFile } from "../state/kept";
 import { lineup } from "../state/lineup.svelte";
+import { Steps } from "../state/steps.svelte";
+import type { Undoable } from "../state/undoing.svelte";
 import { checkStudy, forgetRun, getRun, getStudy, saveStudy, startRun, stopRun } from "./calls";
 import { proposed, type How, type Numbers } from "./how";
 
@@ -19,11 +21,17 @@ const pace = 500;
 /** So many points of the front are shown. */
 const mostFront = 400;
 
+/** A text that is not saved, and the state of the file that it is written over. */
+interface Tried {
+  base: StudyView | undefined;
+  text: string | undefined;
+}
+
 /**
- * A study being written and run. A text is tried without saving; of many checks in a row the last one counts. While a
- * run goes on, it is looked at twice a second.
+ * A study being written and run. A text is tried without saving, and taken back step by step; of many checks in a row
+ * the last one counts. While a run goes on, it is looked at twice a second.
  */
-export class StudySession {
+export class StudySession implements Undoable {
   readonly file: string;
   #base = $state.raw<StudyView>();
   #text = $state<string>();
@@ -36,6 +44,8 @@ export class StudySession {
   #saving = $state(false);
   #asking = $state(false);
   #clash = $state(false);
+  /** Of the file on disk, as far as it is known here; what is written may have begun over an older one. */
+  #now = "";
   #how = $state<How>();
   #numbers = $state.raw<Partial<Numbers>>({});
   #later: ReturnType<typeof setTimeout> | undefined;
@@ -45,6 +55,7 @@ export class StudySession {
   #leave = new AbortController();
   /** Looks at a run that were asked for: an answer to an earlier one is not shown after a later one. */
   #looks = 0;
+  readonly #steps = new Steps<Tried>();
   readonly #line = new Line();
   readonly #queue: LatestQueue<string, StudyCheck>;
 
@@ -154,6 +165,7 @@ export class StudySession {
     const { signal } = this.#leave;
     try {
       this.#base = await getStudy(this.file, signal);
+      this.#now = this.#base.etag;
       this.#fault = "";
       if (this.#text === this.#base.text) this.#text = undefined;
       this.recheck();
@@ -166,14 +178,26 @@ export class StudySession {
   noticed(etag: string | undefined): void {
     if (this.#resting || !this.#base || this.#saving || etag === undefined) return;
     if (etag === this.#base.etag) this.recheck();
-    else if (!this.dirty) void this.load();
-    else this.#clash = true;
+    else if (this.dirty) {
+      this.#now = etag;
+      this.#clash = true;
+    } else {
+      this.#steps.clear();
+      void this.load();
+    }
     void this.look();
   }
 
   /** Tries a text. */
   type(text: string | undefined): void {
-    this.#text = text === this.#base?.text ? undefined : text;
+    const to = text === this.#base?.text ? undefined : text;
+    if (to === this.#text) return;
+    this.#steps.note(this.#tried(), to === undefined ? "" : "text");
+    this.#text = to;
+    this.#checkSoon();
+  }
+
+  #checkSoon(): void {
     clearTimeout(this.#later);
     this.#checking = true;
     this.#later = setTimeout(() => this.recheck(), pause);
@@ -186,10 +210,34 @@ export class StudySession {
     this.#queue.push(this.draft);
   }
 
-  discard(): void {
-    this.#clash = false;
-    this.type(undefined);
-    void this.load();
+  get undoes(): string {
+    return this.#steps.back ? "the last change of the study, which is not saved" : "";
+  }
+  get redoes(): string {
+    return this.#steps.forth ? "the change of the study that was taken back" : "";
+  }
+  undo(): void {
+    this.#put(this.#steps.undo(this.#tried()));
+  }
+  redo(): void {
+    this.#put(this.#steps.redo(this.#tried()));
+  }
+  settled(): Promise<unknown> {
+    return this.#line.run(() => Promise.resolve());
+  }
+
+  #tried(): Tried {
+    return { base: this.#base, text: this.#text };
+  }
+
+  #put({ base, text }: Tried): void {
+    this.#text = text;
+    // What was written over another state of the file meets the one that is there now.
+    if (this.dirty) this.#base = base;
+    const old = this.#base?.etag !== this.#now;
+    this.#clash = this.dirty && old;
+    if (old && !this.dirty) void this.load();
+    else this.#checkSoon();
   }
 
   /** Writes the text into the file; false: it is not there. */
@@ -201,8 +249,10 @@ export class StudySession {
       this.#saving = true;
       try {
         this.#base = await saveStudy(this.file, base.etag, text);
+        this.#now = this.#base.etag;
         // What was typed while it was being saved stays.
         if (this.#text === text) this.#text = undefined;
+        this.#steps.clear();
         this.#fault = "";
         void lineup.refresh();
         return true;
@@ -219,6 +269,7 @@ export class StudySession {
   /** Ends a clash: the file as it is now, or my text over it. */
   async settle(how: "theirs" | "mine"): Promise<void> {
     this.#clash = false;
+    this.#steps.note(this.#tried());
     if (how === "theirs") this.#text = undefined;
     await this.load();
   }

@@ -25,6 +25,7 @@ class Store {
   #standing = $state<Standing>("asking");
   #error = $state("");
   #tries = 0;
+  #returns = $state(0);
   /** The newest revision of which an event told. */
   #told = 0;
   #outside = $state.raw<string[]>([]);
@@ -41,6 +42,11 @@ class Store {
 
   get standing(): Standing {
     return this.#standing;
+  }
+
+  /** How often the server came back: what it did not answer is to be asked again. */
+  get returns(): number {
+    return this.#returns;
   }
 
   /** Why the line-up could not be read, in words. */
@@ -81,6 +87,7 @@ class Store {
   async refresh(): Promise<void> {
     try {
       this.take(await getLineup());
+      if (this.#standing === "gone") this.#returns++;
       this.#standing = "live";
       this.#error = "";
     } catch (e) {

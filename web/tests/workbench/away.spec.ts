@@ -41,6 +41,45 @@ test("an edit waits until the server is back", async ({ page, bench, watch }) =>
   await expect.poll(() => bench.read(four), { timeout: 15_000 }).toContain("stroke: 77 mm");
 });
 
+test("an edit waits on another page too, and the figures of the line-up follow", async ({
+  page,
+  bench,
+  watch,
+}) => {
+  watch.expected =
+    /ERR_(CONNECTION_REFUSED|INCOMPLETE_CHUNKED_ENCODING|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/;
+  await page.goto(`${bench.address}${engine(four)}?view=flat`);
+  const stroke = page.getByLabel("Stroke", { exact: true });
+  await expect(stroke).toBeVisible();
+  await bench.end();
+  await expect(page.getByText("The server does not answer.")).toBeVisible();
+  await stroke.fill("77 mm");
+  await stroke.press("Enter");
+  await expect(page.getByText(/kept here and saved when the server is back/)).toBeVisible();
+  const bore = page.getByLabel("Bore", { exact: true });
+  await bore.fill("99 mm");
+  await bore.press("Escape");
+  await page.getByRole("link", { name: "← Line-up" }).click();
+  await expect(page.getByText("The figures are not there")).toBeVisible();
+  await bench.start();
+  await expect.poll(() => bench.read(four), { timeout: 15_000 }).toContain("stroke: 77 mm");
+  expect(bench.read(four)).not.toContain("99 mm");
+  await expect(page.getByText("The figures are not there")).toBeHidden();
+  const figures = page.getByRole("table", { name: "Figures of the engines" });
+  await expect(figures).toBeVisible();
+
+  await bench.end();
+  await expect(page.getByText("The server does not answer.")).toBeVisible();
+  const before = await figures.innerText();
+  await page.getByLabel("One speed for all").check();
+  await expect(page.getByText("The figures below are of an earlier state")).toBeVisible();
+  await bench.start();
+  await expect(page.getByText("The figures below are of an earlier state")).toBeHidden({
+    timeout: 15_000,
+  });
+  await expect.poll(() => figures.innerText()).not.toBe(before);
+});
+
 test("a save whose answer is lost is no conflict with itself", async ({ page, bench, watch }) => {
   watch.expected = /ERR_|409|412/;
   await page.goto(bench.address + engine(four));

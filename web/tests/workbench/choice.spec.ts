@@ -175,6 +175,27 @@ test("a change from outside is never written over", async ({ page, bench, brief 
   expect(brief.read()).toContain("service: 9");
 });
 
+test("undo takes back one try after the other, and a discard", async ({ page, bench, brief }) => {
+  const before = brief.read();
+  await open(page, bench.address);
+  await points(page, "Smoothness", 2);
+  await points(page, "Torque evenness", 9);
+  const slider = page.getByRole("slider", { name: "Torque evenness" });
+  await expect(page.getByText("2 changes not saved")).toBeVisible();
+  await slider.focus();
+  await page.keyboard.press("Control+z");
+  await expect(page.getByText("1 change not saved")).toBeVisible();
+  await expect(slider).toHaveValue("4");
+  await page.keyboard.press("Control+Shift+z");
+  await expect(slider).toHaveValue("9");
+  await page.getByRole("button", { name: "Discard" }).click();
+  await expect(page.getByText("as in the file")).toBeVisible();
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await expect(page.getByText("2 changes not saved")).toBeVisible();
+  await expect(slider).toHaveValue("9");
+  expect(brief.read()).toBe(before);
+});
+
 test("a broken brief shows its problems at their lines, and its text can be put right", async ({
   page,
   bench,

@@ -73,6 +73,66 @@ test("a conflict is shown and never overwrites", async ({ page, bench, watch }) 
   expect(bench.read(four)).toContain("stroke: 91 mm");
 });
 
+test("a text that is being written is kept, and never overwrites", async ({
+  page,
+  bench,
+  watch,
+}) => {
+  watch.expected = /412|409/;
+  await ready(page, `${bench.address}${engine(four)}?view=flat`);
+  const text = page.getByRole("textbox", { name: /^Text of/ });
+  const mine = `${bench.read(four)}# mine\n`;
+  await text.fill(mine);
+  await expect(page.getByText("not saved", { exact: true })).toBeVisible();
+  bench.write(four, bench.read(four).replace(/bore: .*/, "bore: 81 mm"));
+  await expect(page.getByText(/Changed outside/)).toBeVisible();
+  await expect(page.getByLabel("Bore", { exact: true })).toHaveValue("81 mm");
+
+  await page.getByRole("link", { name: "← Line-up" }).click();
+  await page
+    .getByRole("link", { name: /Inline four/ })
+    .first()
+    .click();
+  await expect(text).toHaveValue(mine);
+  const asked = page.waitForEvent("dialog");
+  void page.reload().catch(() => undefined);
+  await (await asked).dismiss();
+  await expect(text).toHaveValue(mine);
+
+  await page.getByRole("button", { name: "Save text" }).click();
+  const clash = page.getByRole("alertdialog");
+  await expect(clash).toContainText("changed while you were writing its text");
+  expect(bench.read(four)).toContain("bore: 81 mm");
+  await clash.getByRole("button", { name: /Keep the file/ }).click();
+  await expect(text).toHaveValue(bench.read(four));
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await expect(text).toHaveValue(mine);
+  await page.getByRole("button", { name: "Save text" }).click();
+  await clash.getByRole("button", { name: /Put my text/ }).click();
+  await expect.poll(() => bench.read(four)).toBe(mine);
+});
+
+test("undo drops what is being tried before it takes the folder's last change back", async ({
+  page,
+  bench,
+}) => {
+  await ready(page, `${bench.address}${engine(four)}?view=flat`);
+  const stroke = page.getByLabel("Stroke", { exact: true });
+  const old = await stroke.inputValue();
+  await stroke.fill("91 mm");
+  await stroke.press("Enter");
+  await expect.poll(() => bench.read(four)).toContain("stroke: 91 mm");
+  const slider = page.getByRole("slider", { name: /^Stroke/ });
+  await slider.focus();
+  await slider.press("ArrowRight");
+  await page.getByRole("button", { name: "Undo", exact: true }).dispatchEvent("click");
+  await expect(stroke).toHaveValue("91 mm");
+  expect(bench.read(four)).toContain("stroke: 91 mm");
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await expect(stroke).toHaveValue(old);
+  await expect(page.getByRole("alertdialog")).toBeHidden();
+});
+
 test("bad input: the message stands beside the field, the text stays", async ({
   page,
   bench,

@@ -55,6 +55,9 @@ test("strength says what is too weak, and the stiff shaft is not", async ({ page
   await page.goto(`${bench.address}${engine(six)}?crank=strength`);
   const strength = panel(page, "Strength");
   await expect(strength.getByText(/It is too weak/)).toBeVisible();
+  await expect(strength.getByRole("list", { name: "Use of the webs" })).toContainText(
+    /1\d\d % of it: too much/,
+  );
   await expect(strength.getByRole("rowheader", { name: "crankpin diameter" })).toBeVisible();
   await expect(strength.locator("canvas")).toBeVisible();
   await strength.getByLabel(/as if the shaft were stiff/).check();

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { BearingsDoc, StrengthDoc, TorsionDoc } from "../../api/types";
-import { chained, raysOf, reachOf, topFrequency, usesOf } from "./lasting";
+import { chained, raysOf, reachOf, shareText, topFrequency, usesOf } from "./lasting";
 
 describe("crank and bearings", () => {
   it("puts vectors one on the other", () => {
@@ -12,6 +12,18 @@ describe("crank and bearings", () => {
       ]).at(-1),
     ).toEqual({ x: 0, y: 0 });
     expect(reachOf([3, 0], [4, 1])).toBe(5);
+  });
+
+  it("says how much of what it bears a part takes", () => {
+    const said = [0.0004, 0.42, 0.9999, 1, 1.002, 1.142].map(shareText);
+    expect(said.map((t) => t.replaceAll("\u00a0", " "))).toEqual([
+      "< 0.1 %",
+      "42 %",
+      "< 100 %",
+      "100 %",
+      "> 100 %",
+      "114 %",
+    ]);
   });
 
   it("colours a pin by the worst of its rods, and leaves open what is not known", () => {

@@ -1,6 +1,7 @@
 import type { BearingsDoc, RoomDoc, RoomPart, StrengthDoc, TorsionDoc } from "../../api/types";
 import type { CrankUse } from "../../scene";
 import type { DriveProps } from "../drive/drive";
+import { digits } from "../numbers";
 
 /** What a tool of the section on crank and bearings is given. */
 export type LastingProps = DriveProps;
@@ -35,6 +36,14 @@ export function usesOf(
     mains: (bearings?.mains ?? []).map((b) => share(b.use_pct)),
     pins,
   };
+}
+
+/** How much of what it bears a part takes, in percent; what is beyond all of it never reads as all of it, nor the other way. */
+export function shareText(share: number): string {
+  if (share < 1e-3) return "<\u00a00.1\u00a0%";
+  const text = digits(100 * share);
+  const sign = text !== "100" || share === 1 ? "" : share > 1 ? ">\u00a0" : "<\u00a0";
+  return `${sign}${text}\u00a0%`;
 }
 
 export interface Ray {
