@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"crankwright/brief"
 	"crankwright/choice"
 	"crankwright/decision"
 	"crankwright/report"
@@ -21,6 +22,12 @@ func chosenFor(t testing.TB, briefName string, engines ...string) *report.Choice
 	if err != nil {
 		t.Fatal(err)
 	}
+	return chosenBy(t, b, engines...)
+}
+
+// chosenBy judges example engines by a brief, estimates as they are.
+func chosenBy(t testing.TB, b *brief.Brief, engines ...string) *report.ChoiceDoc {
+	t.Helper()
 	var entrants []decision.Entrant
 	for _, name := range engines {
 		file := "../examples/" + name + ".engine.yaml"

@@ -104,7 +104,7 @@ func firmSection(d *ChoiceDoc) pageSection {
 		t.Rows = append(t.Rows, []string{d.Engines[j.Other].Name, by})
 	}
 	s.Tables = append(s.Tables, t)
-	if d.Verdict.Second >= 0 {
+	if d.Verdict.Second >= 0 && d.Engines[d.Verdict.Second].Place > 1 {
 		t = plainTable{ID: "value-flips", Caption: "One figure of " + d.Engines[d.Verdict.Second].Name + ", all else kept", Head: []plainHead{{Text: "Figure"}, {Text: "Now", Number: true}, {Text: "Level at", Number: true}}}
 		for _, f := range d.Values {
 			if c := d.Criteria[d.criterion(f.Criterion)]; f.Possible {

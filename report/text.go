@@ -25,6 +25,7 @@ func Text(r *analysis.Result, screen Screen) string {
 	s.lasting(r)
 	s.mounts(r)
 	s.space(r)
+	s.guidance(r)
 	s.words(r)
 	s.guessed(r.Train.Estimates)
 	s.caution()
@@ -325,6 +326,14 @@ func (s *sheet) driving(r *analysis.Result) {
 	case r.NoDrive != "":
 		s.heading("Torque")
 		s.paragraph("  ", "Not known: "+r.NoDrive+".")
+	}
+}
+
+// guidance says which guidance the engine misses, where it was looked at.
+func (s *sheet) guidance(r *analysis.Result) {
+	if text := explain.GuidanceSentence(r.Train.Name, r.Guidance); text != "" {
+		s.heading("Guidance that it misses")
+		s.paragraph("  ", text)
 	}
 }
 

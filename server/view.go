@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"sync"
 
 	"crankwright/analysis"
 	"crankwright/explain"
@@ -16,6 +17,8 @@ type evaluated struct {
 	src      *spec.Engine
 	result   *analysis.Result // nil where there are problems
 	problems []Problem
+
+	guidance func() *analysis.Guidance // that result misses, found when it is first asked for
 }
 
 // evaluate reads a text as an engine file and runs the analysis.
@@ -40,6 +43,7 @@ func evaluate(file string, data []byte, opt analysis.Options, read func(name str
 	if err == nil {
 		v.result, err = analysis.Run(v.train, opt)
 	}
+	v.guidance = sync.OnceValue(func() *analysis.Guidance { return guidanceOf(v.result) })
 	v.problems = []Problem{}
 	if err == nil {
 		return v
@@ -54,6 +58,20 @@ func evaluate(file string, data []byte, opt analysis.Options, read func(name str
 		})
 	}
 	return v
+}
+
+// guidanceOf looks for the guidance that an engine misses; nil where there is no result, or the program fails on it: it must not
+// take the others down.
+func guidanceOf(r *analysis.Result) (g *analysis.Guidance) {
+	defer func() {
+		if recover() != nil {
+			g = nil
+		}
+	}()
+	if r == nil {
+		return nil
+	}
+	return analysis.GuidanceOf(r)
 }
 
 // evaluate reads a text that is not on disk, or not yet.

@@ -36,7 +36,7 @@ func (a *app) compareVerb() *cobra.Command {
 			if toOutput > 1 {
 				return usagef("only one of --json, --csv - and --html - can go to standard output")
 			}
-			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != ""})
+			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != "", Guided: true})
 			if err != nil {
 				return err
 			}
