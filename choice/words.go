@@ -139,6 +139,7 @@ func (d *Decision) VerdictText() []string {
 		}
 		add(d.doubtText())
 	}
+	add(d.frontText())
 	add(d.riskText(v.Leader))
 	return append(out, d.besides()...)
 }
@@ -212,6 +213,41 @@ func (d *Decision) firsts() []string {
 		}
 	}
 	return names
+}
+
+// mostBeaten is how many that are beaten a sentence names.
+const mostBeaten = 3
+
+// frontText says which of those that stand no other beats on everything that counts, and who beats the rest.
+func (d *Decision) frontText() string {
+	n := len(d.Standing)
+	if n < 2 || d.Verdict.Standing == Certain { // which says it
+		return ""
+	}
+	var beaten []string
+	for _, o := range d.Order {
+		if len(d.Dominated[o]) > 0 {
+			beaten = append(beaten, fmt.Sprintf("%s by %s", d.name(o), d.name(d.beater(o))))
+		}
+	}
+	switch more := len(beaten) - mostBeaten; {
+	case len(beaten) == 0:
+		return fmt.Sprintf("The front holds all %d that stand: none is at least as good as another on everything that counts and better on something.", n)
+	case more > 0:
+		beaten = append(beaten[:mostBeaten], fmt.Sprintf("%d more", more))
+	}
+	return fmt.Sprintf("The front holds %d of the %d that stand; beaten on everything that counts: %s.", len(d.Front), n, num.List(beaten, "and"))
+}
+
+// beater returns the best placed of those that beat an alternative on everything.
+func (d *Decision) beater(o int) int {
+	best := d.Dominated[o][0]
+	for _, j := range d.Dominated[o] {
+		if d.Places[j] < d.Places[best] {
+			best = j
+		}
+	}
+	return best
 }
 
 // better says which alternative would lead but for the limits.

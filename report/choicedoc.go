@@ -342,7 +342,7 @@ func scaled(values []float64, by float64) []float64 {
 func choiceNotes(c *decision.Choice) []string {
 	notes := []string{
 		"Points: each figure is worth 0 to 1 by its value function; a priority is the mean of its figures; points are the mean of the priorities, weighted, of 100.",
-		"A value function that the brief does not give is a straight line between the worst and the best of the engines that stand, or from the worst to 0 where 0 is as good as it can be; a difference too small to matter counts little.",
+		"A value function that the brief does not give is a straight line between the worst and the best of the engines that stand, or from the worst to the best that can be where there is one, such as no free force or an evenness of 1; a difference too small to matter counts little.",
 		"A priority given as one number is drawn within half a point of it, one given as a range within the range, all alike likely. “Any priorities” are drawn alike likely over all that there are.",
 	}
 	var certain []string
