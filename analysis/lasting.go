@@ -18,9 +18,14 @@ type Lasting struct {
 //
 // Result in SI [N, Pa, m, rad/s]. What cannot be found is no error of the rest. Definition.
 func (d *Driver) Lasting(r *Drive, beyond bool) *Lasting {
+	return d.bear(r, BearingOptions{Films: true, Others: true}, beyond)
+}
+
+// bear is Lasting with what is wanted of the bearings.
+func (d *Driver) bear(r *Drive, of BearingOptions, beyond bool) *Lasting {
 	l := &Lasting{}
 	var err error
-	if l.Bearings, err = d.Bearings(r, BearingOptions{Films: true, Others: true}); err != nil {
+	if l.Bearings, err = d.Bearings(r, of); err != nil {
 		l.NoBearings = Said(err)
 	}
 	if r.Light {

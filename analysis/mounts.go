@@ -288,12 +288,28 @@ func (r *Mounts) figures() []Figure {
 		{"idle_separation", "Idle excitation over the fastest mode on the mounts", "1", r.Merit.Separation, 1},
 		{"roll_decoupling", "Share of the torque that one mode takes", "%", 100 * r.Merit.Decoupling, 1},
 	}
+	worst := 0.0 // over the action value
 	for i, p := range r.Train.Mounting.Receivers {
-		most := 0.0
-		for _, q := range r.Sweep {
-			most = max(most, q.Felt[i].Daily)
-		}
-		out = append(out, Figure{"exposure_" + strings.ReplaceAll(strings.ToLower(p.Name), " ", "_"), "Daily exposure, " + p.Name, "m/s²", most, -1})
+		most, _ := r.WorstDaily(i)
+		out = append(out, Figure{"exposure_" + strings.ReplaceAll(strings.ToLower(p.Name), " ", "_"), "Daily exposure at the worst speed, " + p.Name, "m/s²", most, -1})
+		worst = max(worst, most/valuesFor(p.Touch).Action)
+	}
+	if len(r.Train.Mounting.Receivers) > 0 {
+		out = append(out, Figure{"daily_exposure", "Largest daily exposure over its action value", "%", 100 * worst, -1})
 	}
 	return out
+}
+
+// WorstDaily returns the largest daily exposure of a receiver over the sweep, and the speed at which it is reached.
+//
+//   - receiver: index
+//
+// Result [m/s²] and [rad/s]. Definition.
+func (r *Mounts) WorstDaily(receiver int) (daily, speed float64) {
+	for _, q := range r.Sweep {
+		if a := q.Felt[receiver].Daily; a > daily {
+			daily, speed = a, q.Speed
+		}
+	}
+	return daily, speed
 }

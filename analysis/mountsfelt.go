@@ -32,6 +32,14 @@ type feeling struct {
 	lines [][3][]person.Line
 }
 
+// valuesFor returns the action and limit values for a way of touching.
+func valuesFor(touch layout.Touch) person.Exposure {
+	if touch == layout.ByHand {
+		return person.HandArm()
+	}
+	return person.WholeBody()
+}
+
 func newFeeling(t *layout.Train) *feeling {
 	return &feeling{t: t, lines: make([][3][]person.Line, len(t.Mounting.Receivers))}
 }
@@ -95,9 +103,8 @@ func (f *feeling) all() ([]Felt, error) {
 			}
 		}
 		x.Raw = math.Sqrt(raw)
-		values := person.WholeBody()
+		values := valuesFor(touch)
 		if x.Value = person.Largest(x.Weighted[0], x.Weighted[1], x.Weighted[2]); touch == layout.ByHand {
-			values = person.HandArm()
 			x.Value = person.Combined(x.Weighted[0], x.Weighted[1], x.Weighted[2], person.Hand)
 		}
 		var err error

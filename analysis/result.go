@@ -43,6 +43,8 @@ type Result struct {
 	NoSpace string             // why they cannot be found
 
 	Parts *Parts // parts, cost, service and cooling; nil where they were not asked for
+
+	Guidance *Guidance // that it misses; nil where that was not asked for
 }
 
 // CylinderMotion is what the geometry says of one cylinder.

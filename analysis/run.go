@@ -24,6 +24,7 @@ type Options struct {
 	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
 	Space   bool    // compute room and mass too
 	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
+	Guided  bool    // look for guidance that the engine misses too, see GuidanceOf
 	Scope   Scope   // how much of all this
 }
 
@@ -112,6 +113,9 @@ func (r *Result) add(opt Options, like *Result) {
 	}
 	if opt.Parts {
 		r.Parts = NewParts(r, PartsOptions{})
+	}
+	if opt.Guided {
+		r.Guidance = GuidanceOf(r)
 	}
 }
 

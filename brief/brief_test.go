@@ -25,6 +25,12 @@ func train(t *testing.T, file string) *layout.Train {
 	return tr
 }
 
+// felt puts somebody on an engine.
+func felt(tr *layout.Train) *layout.Train {
+	tr.Mounting.Receivers = append(tr.Mounting.Receivers, layout.Receiver{Name: "lever", Touch: layout.ByHand, On: layout.OnEngine, Z: 0.3})
+	return tr
+}
+
 func result(t *testing.T, tr *layout.Train, opt analysis.Options) *analysis.Result {
 	t.Helper()
 	r, err := analysis.Run(tr, opt)
@@ -51,7 +57,10 @@ func wants(keys ...string) *brief.Brief {
 // the measures.
 func TestMeasuresAreFigures(t *testing.T) {
 	figures := map[string]analysis.Figure{}
-	for _, f := range result(t, train(t, everything), all()).Figures() {
+	for _, f := range result(t, felt(train(t, everything)), all()).Figures() {
+		if strings.HasPrefix(f.Key, "exposure_") { // of one place, which a file names
+			continue
+		}
 		figures[f.Key] = f
 	}
 	seen := map[string]bool{}
@@ -62,6 +71,9 @@ func TestMeasuresAreFigures(t *testing.T) {
 		seen[m.Key] = true
 		if m.FromZero && m.Better != -1 {
 			t.Errorf("%s: 0 is as good as it can be, but less is not better", m.Key)
+		}
+		if m.Most != 0 && m.Better != 1 || m.Signed && (m.FromZero || m.None) {
+			t.Errorf("%s: %+v contradicts itself", m.Key, m)
 		}
 		if m.Least < 0 || m.Least > 0 && m.Better == 0 {
 			t.Errorf("%s: a span of %g that matters, of a measure with direction %d", m.Key, m.Least, m.Better)
@@ -98,7 +110,7 @@ func TestMeasuresAreFigures(t *testing.T) {
 // TestOptionsAskForEnough analyses with what each measure asks for, and finds it with the same value as with everything on;
 // with less it is not there.
 func TestOptionsAskForEnough(t *testing.T) {
-	tr := train(t, everything)
+	tr := felt(train(t, everything))
 	whole := brief.ValuesOf(result(t, tr, all()))
 	part := map[analysis.Options]brief.Values{}
 	valuesOf := func(opt analysis.Options) brief.Values {
@@ -228,5 +240,46 @@ func TestPrioritiesOfZero(t *testing.T) {
 	b.Priorities[1].Weight.High = 1
 	if got := b.Among(rows); len(got.Priorities) != 3 {
 		t.Errorf("a priority that may be above 0 is gone: %+v", got.Priorities)
+	}
+}
+
+// Bounds that no engine can miss, or that every engine misses, are none.
+func TestImpossibleBounds(t *testing.T) {
+	for _, c := range []struct {
+		key    string
+		bound  float64
+		atMost bool
+		says   string
+	}{
+		{"length", -620, true, "it is never below 0"}, {"length", -3, false, "it is never below 0"}, {"cost_index", -3, true, "it is never below 0"},
+		{"dry_mass", 0, true, "it is always above 0"}, {"dry_mass", 0, false, ""}, {"firing_evenness", 1.1, false, "it is never above 1"},
+		{"firing_evenness", 1, false, ""}, {"roll_decoupling", 101, false, "it is never above 100"}, {"free_force_order_2", 0, true, ""},
+		{"neighbours_in_succession", 0, true, ""}, {"centre_height", -20, true, ""}, {"brake_torque", -5, false, ""}, {"length", 620, true, ""},
+	} {
+		if m, _ := brief.MeasureOf(c.key); m.Impossible(c.bound, c.atMost) != c.says {
+			t.Errorf("%s %g: %q, want %q", c.key, c.bound, m.Impossible(c.bound, c.atMost), c.says)
+		}
+	}
+}
+
+// What people feel is a limit: the largest daily exposure of the sweep, over the action value, as the figures by place have it.
+func TestExposureRulesOut(t *testing.T) {
+	b := wants("length")
+	b.Limits = []brief.Limit{{Measure: brief.DailyExposure, AtMost: true, Bound: 1}}
+	r := result(t, felt(train(t, "inline-four-flat.engine.yaml")), b.Options())
+	v := brief.ValuesOf(r)
+	if share := v[brief.DailyExposure]; share <= 1 || math.Abs(share-100*v["exposure_lever"]/2.5) > 1e-9*share {
+		t.Errorf("%g %% of the action value, %g m/s² at the worst speed", share, v["exposure_lever"])
+	}
+	p, err := b.Problem([]string{"four"}, []brief.Values{v})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Keeping()) > 0 {
+		t.Error("nobody is ruled out")
+	}
+	nobody := result(t, train(t, "inline-four-flat.engine.yaml"), b.Options())
+	if why := b.Missing(nobody); !strings.Contains(why, "names no place where people feel it") {
+		t.Errorf("without a place: %q", why)
 	}
 }

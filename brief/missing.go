@@ -50,6 +50,8 @@ func (m Measure) whyNot(r *analysis.Result) string {
 		return r.NoDrive
 	case m.Needs == Space && r.Space == nil:
 		return r.NoSpace
+	case m.Key == DailyExposure && r.Mounts != nil:
+		return "its file names no place where people feel it, see people.points"
 	case m.Needs == Mounted:
 		return r.NoMounts
 	case m.Needs == Lasting && r.Lasting != nil:

@@ -3,6 +3,7 @@ package brief
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"crankwright/analysis"
 	"crankwright/choice"
@@ -95,8 +96,8 @@ func ValuesOf(r *analysis.Result) Values {
 //   - values: figures of each, with all that the brief names
 //
 // A value function that the brief does not give is a straight line from the worst value of the engines
-// that keep every limit to their best, or to 0 where that is as good as it can be, over no less than the
-// span that matters. Values keep their units, such as [N] and [mm]. Measures are the criteria, in the
+// that keep every limit to their best, or to the best that can be where there is one, such as 0 or an evenness of 1, over no
+// less than the span that matters. Values keep their units, such as [N] and [mm]. Measures are the criteria, in the
 // sequence in which the brief names them. Errors: a measure that is not known, or that an engine lacks.
 // Definition.
 func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error) {
@@ -179,6 +180,10 @@ func (b *Brief) worths(p *choice.Problem) {
 		}
 		if m.FromZero && c.Better < 0 {
 			c.Worth = choice.Linear(math.Max(size, least), 0)
+			continue
+		}
+		if m.Most > 0 && c.Better > 0 {
+			c.Worth = choice.Linear(math.Min(slices.Min(values), m.Most-least), m.Most)
 			continue
 		}
 		c.Worth = choice.Between(values, c.Better, least)

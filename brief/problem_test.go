@@ -54,14 +54,15 @@ func TestValueFunctions(t *testing.T) {
 			t.Errorf("%s of %g: %v, want %v", key, values, got, want)
 		}
 	}
-	same("length", []float64{500, 620, 560}, choice.Worth{{At: 500, Worth: 1}, {At: 620, Worth: 0}})              // from worst to best
-	same("brake_power", []float64{60, 90}, choice.Worth{{At: 60, Worth: 0}, {At: 90, Worth: 1}})                  // more is better
-	same("length", []float64{500, 520}, choice.Worth{{At: 484, Worth: 1}, {At: 536, Worth: 0}})                   // a tenth of the largest at least
-	same("centre_height", []float64{100, 104}, choice.Worth{{At: 92, Worth: 1}, {At: 112, Worth: 0}})             // 20 mm at least
-	same("free_force_order_2", []float64{3000, 4000}, choice.Worth{{At: 0, Worth: 1}, {At: 4000, Worth: 0}})      // 0 is as good as it can be
-	same("free_force_order_1", []float64{0, 100}, choice.Worth{{At: 0, Worth: 1}, {At: 250, Worth: 0}})           // below 250 N nobody tells them apart
-	same("free_force_order_1", []float64{0, 0}, choice.Worth{{At: 0, Worth: 1}, {At: 250, Worth: 0}})             // nobody has any
-	same("firing_evenness", []float64{1, 1}, choice.Worth{{At: 0.95, Worth: 0}, {At: 1.05, Worth: 1}})            // all alike: a half
+	same("length", []float64{500, 620, 560}, choice.Worth{{At: 500, Worth: 1}, {At: 620, Worth: 0}})         // from worst to best
+	same("brake_power", []float64{60, 90}, choice.Worth{{At: 60, Worth: 0}, {At: 90, Worth: 1}})             // more is better
+	same("length", []float64{500, 520}, choice.Worth{{At: 484, Worth: 1}, {At: 536, Worth: 0}})              // a tenth of the largest at least
+	same("centre_height", []float64{100, 104}, choice.Worth{{At: 92, Worth: 1}, {At: 112, Worth: 0}})        // 20 mm at least
+	same("free_force_order_2", []float64{3000, 4000}, choice.Worth{{At: 0, Worth: 1}, {At: 4000, Worth: 0}}) // 0 is as good as it can be
+	same("free_force_order_1", []float64{0, 100}, choice.Worth{{At: 0, Worth: 1}, {At: 250, Worth: 0}})      // below 250 N nobody tells them apart
+	same("free_force_order_1", []float64{0, 0}, choice.Worth{{At: 0, Worth: 1}, {At: 250, Worth: 0}})        // nobody has any
+	same("firing_evenness", []float64{1, 1}, choice.Worth{{At: 0.9, Worth: 0}, {At: 1, Worth: 1}})           // nothing is more even than 1
+	same("firing_evenness", []float64{0.6, 0.8}, choice.Worth{{At: 0.6, Worth: 0}, {At: 1, Worth: 1}})
 	same("centre_height", []float64{-30, 40, 10, -5}, choice.Worth{{At: -30, Worth: 1}, {At: 40, Worth: 0}})      // on both sides of the axis
 	same("camshaft_drive_length", []float64{0, 0}, choice.Worth{{At: -0.5, Worth: 1}, {At: 0.5, Worth: 0}})       // there is none of it
 	same("peak_torque", []float64{900, 1000, 1100, 800}, choice.Worth{{At: 800, Worth: 1}, {At: 1100, Worth: 0}}) // less is better

@@ -51,7 +51,7 @@ type Decision struct {
 	Verdict   Verdict
 	Flips     []WeightFlip // of each aim; nil where fewer than two stand
 	Joints    []Joint      // of each other that stands, the smallest step first
-	Values    []ValueFlip  // what the second would have to be
+	Values    []ValueFlip  // what the second would have to be; nil where it shares the first place
 	Matters   []Matter     // doubtful inputs, the one that matters most first
 }
 
@@ -165,7 +165,9 @@ func (d *Decision) firmness() {
 		return cmp.Compare(a.By, b.By)
 	})
 	d.second()
-	d.Values = p.ValueFlips(d.Weights, v.Leader, v.Second)
+	if d.Places[v.Second] > 1 {
+		d.Values = p.ValueFlips(d.Weights, v.Leader, v.Second)
+	}
 	d.Matters = p.Matters(d.Weights, v.Leader, v.Second, d.Standing)
 }
 

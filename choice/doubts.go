@@ -109,7 +109,7 @@ func (p *Problem) inputFlip(i, leader int, standing []int, scores []Score, chang
 		}
 		return t - best, who
 	}
-	if d, who := lead(0); who < 0 || d < 0 {
+	if d, who := lead(0); who < 0 || d < -same {
 		return nil
 	}
 	const steps = 64 // the worth of a value bends in few places

@@ -10,8 +10,8 @@ import (
 type WeightFlip struct {
 	Aim    int
 	Now    float64 // [points]
-	Down   *Turn   // below Now; nil: nowhere down to 0
-	Up     *Turn   // above Now; nil: nowhere up to Most
+	Down   *Turn   // at Now or below; nil: nowhere down to 0
+	Up     *Turn   // at Now or above; nil: nowhere up to Most
 	Spread Range   // the range of the problem, for comparison [points]
 }
 
@@ -30,7 +30,7 @@ type Turn struct {
 //   - leader: the first with these weights
 //   - standing: alternatives that may take its place
 //
-// Result in points, exact. Definition.
+// Where another is level already, it leads on one side of where the weight stands. Result in points, exact. Definition.
 func (p *Problem) WeightFlips(weights []float64, leader int, standing []int) []WeightFlip {
 	scores := p.Scores(weights)
 	out := make([]WeightFlip, len(p.Aims))
@@ -57,11 +57,11 @@ func (p *Problem) WeightFlips(weights []float64, leader int, standing []int) []W
 			if math.Abs(slope) <= same {
 				continue
 			}
-			at := weights[k] - lead/slope
+			at := weights[k] - math.Max(lead, 0)/slope // a lead of nothing may be below it by rounding
 			switch {
-			case at < weights[k] && at >= 0 && (f.Down == nil || at > f.Down.At):
+			case slope > 0 && at >= 0 && (f.Down == nil || at > f.Down.At):
 				f.Down = &Turn{at, o}
-			case at >= weights[k] && at <= Most && (f.Up == nil || at < f.Up.At):
+			case slope < 0 && at <= Most && (f.Up == nil || at < f.Up.At):
 				f.Up = &Turn{at, o}
 			}
 		}

@@ -15,14 +15,16 @@ import (
 //
 // Result in words [1]. Definition.
 func (d *Decision) Paragraph(i int) []string {
-	if d.Breaches[i] != nil {
-		return d.outText(i)
-	}
 	var out []string
 	add := func(text string) {
 		if text != "" {
 			out = append(out, text)
 		}
+	}
+	if d.Breaches[i] != nil {
+		out = d.outText(i)
+		add(d.Problem.Alternatives[i].Beside)
+		return out
 	}
 	add(d.placeText(i))
 	add(d.sourcesText(i))
@@ -35,6 +37,7 @@ func (d *Decision) Paragraph(i int) []string {
 		}
 	}
 	add(d.riskText(i))
+	add(d.Problem.Alternatives[i].Beside)
 	return out
 }
 

@@ -57,6 +57,7 @@ type Alternative struct {
 	Name   string
 	Values []float64 // one for each criterion, in its unit
 	Doubts []Doubt
+	Beside string // what else should be known of it, in a sentence that names it; nothing is ranked by it
 }
 
 // Doubt is an input of an alternative that is known only roughly. The values lie on the parabola through

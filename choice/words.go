@@ -123,19 +123,35 @@ func (d *Decision) VerdictText() []string {
 	add(d.first())
 	add(d.better())
 	if v.Second < 0 {
-		return out
+		return append(out, d.besides()...)
 	}
 	if v.Standing != Alike {
 		add(d.against(v.Leader, v.Second))
 		if v.Standing != Certain {
 			add(d.anybody())
-			add(d.weightFlipText())
-			add(d.jointText())
+			if len(d.firsts()) == 1 { // else the least change of anything is enough
+				add(d.weightFlipText())
+				add(d.jointText())
+			}
 		}
-		add(d.valueText(v.Second))
+		if d.Places[v.Second] > 1 {
+			add(d.valueText(v.Second))
+		}
 		add(d.doubtText())
 	}
+	add(d.frontText())
 	add(d.riskText(v.Leader))
+	return append(out, d.besides()...)
+}
+
+// besides says what else should be known of the first.
+func (d *Decision) besides() []string {
+	var out []string
+	for _, o := range d.Order {
+		if text := d.Problem.Alternatives[o].Beside; text != "" && d.Places[o] == 1 {
+			out = append(out, text)
+		}
+	}
 	return out
 }
 
@@ -160,27 +176,78 @@ func (d *Decision) first() string {
 	points := Points(d.Scores[v.Leader].Total)
 	second := fmt.Sprintf("%s (%s points)", d.name(v.Second), Points(d.Scores[v.Second].Total))
 	against := Percent(d.Ranges.Beats[v.Second][v.Leader])
+	firsts := d.firsts()
+	share := ""
+	if len(firsts) > 1 {
+		share = fmt.Sprintf("%s share the first place with %s points of 100. ", num.List(firsts, "and"), points)
+	}
 	switch v.Standing {
 	case Alike:
-		var same []string
-		for _, o := range d.Order {
-			if d.Places[o] == 1 {
-				same = append(same, d.name(o))
-			}
-		}
-		return fmt.Sprintf("%s share the first place with %s points of 100: what counts here is the same of them.%s", num.List(same, "and"), points, outs)
+		return fmt.Sprintf("%s share the first place with %s points of 100: what counts here is the same of them.%s", num.List(firsts, "and"), points, outs)
 	case Certain:
 		return fmt.Sprintf("%s is first with %s points of 100, before %s. It is at least as good as every other on everything that counts and better on something, so no weights change that.%s", name, points, second, outs)
 	case Clear:
 		return fmt.Sprintf("%s is first, clearly, with %s points of 100, before %s, which is worth more in %s of %s.%s", name, points, second, against, d.open(), outs)
 	case Likely:
+		if share != "" {
+			return fmt.Sprintf("%s%s is likely the better of them, but not surely: %s is worth more in %s of %s.%s", share, name, second, against, d.open(), outs)
+		}
 		return fmt.Sprintf("%s is likely the best choice with %s points of 100, but not surely: %s is worth more in %s of %s.%s", name, points, second, against, d.open(), outs)
 	}
 	var rivals []string
 	for _, o := range v.Beats {
 		rivals = append(rivals, fmt.Sprintf("%s (%s points, worth more in %s of what is possible)", d.name(o), Points(d.Scores[o].Total), Percent(d.Ranges.Beats[o][v.Leader])))
 	}
+	if share != "" {
+		return fmt.Sprintf("%s%s is not separable with what is known from %s.%s", share, name, num.List(rivals, "and"), outs)
+	}
 	return fmt.Sprintf("%s has the most points, %s of 100, but it is not separable with what is known from %s.%s", name, points, num.List(rivals, "and"), outs)
+}
+
+// firsts names the alternatives in the first place, the leader first.
+func (d *Decision) firsts() []string {
+	var names []string
+	for _, o := range d.Order {
+		if d.Places[o] == 1 {
+			names = append(names, d.name(o))
+		}
+	}
+	return names
+}
+
+// mostBeaten is how many that are beaten a sentence names.
+const mostBeaten = 3
+
+// frontText says which of those that stand no other beats on everything that counts, and who beats the rest.
+func (d *Decision) frontText() string {
+	n := len(d.Standing)
+	if n < 2 || d.Verdict.Standing == Certain { // which says it
+		return ""
+	}
+	var beaten []string
+	for _, o := range d.Order {
+		if len(d.Dominated[o]) > 0 {
+			beaten = append(beaten, fmt.Sprintf("%s by %s", d.name(o), d.name(d.beater(o))))
+		}
+	}
+	switch more := len(beaten) - mostBeaten; {
+	case len(beaten) == 0:
+		return fmt.Sprintf("The front holds all %d that stand: none is at least as good as another on everything that counts and better on something.", n)
+	case more > 0:
+		beaten = append(beaten[:mostBeaten], fmt.Sprintf("%d more", more))
+	}
+	return fmt.Sprintf("The front holds %d of the %d that stand; beaten on everything that counts: %s.", len(d.Front), n, num.List(beaten, "and"))
+}
+
+// beater returns the best placed of those that beat an alternative on everything.
+func (d *Decision) beater(o int) int {
+	best := d.Dominated[o][0]
+	for _, j := range d.Dominated[o] {
+		if d.Places[j] < d.Places[best] {
+			best = j
+		}
+	}
+	return best
 }
 
 // better says which alternative would lead but for the limits.
@@ -276,6 +343,11 @@ func (d *Decision) anybody() string {
 	}
 	own := Percent(d.Any.Rank[v.Leader][0])
 	if best == v.Leader {
+		for _, i := range d.Standing {
+			if i != best && d.Any.Rank[i][0] > d.Any.Rank[best][0]-0.005 {
+				return fmt.Sprintf("If nothing were known of the priorities it would be first for %s of all weights, about as often as %s.", own, d.name(i))
+			}
+		}
 		return fmt.Sprintf("If nothing were known of the priorities it would be first for %s of all weights, more than any other.", own)
 	}
 	return fmt.Sprintf("If nothing were known of the priorities it would be first for %s of all weights, and %s for %s.", own, d.name(best), Percent(d.Any.Rank[best][0]))
@@ -355,6 +427,8 @@ func (d *Decision) doubtText() string {
 		}
 	}
 	switch {
+	case len(d.firsts()) > 1:
+		return text
 	case n == 0:
 		return text + " None of them alone changes the first place."
 	case m.Flips != nil:

@@ -85,8 +85,8 @@ func TestVerdicts(t *testing.T) {
 		},
 		{
 			"a close call", boats([3]float64{1, 1.1, 1.9}, [3]float64{500, 451, 900}), choice.NotSeparable, "North",
-			[]string{"North has the most points, 50.0 of 100, but it is not separable with what is known from East (49.9 points, worth more in 4"},
-			[]string{"South", "clearly"},
+			[]string{"North has the most points, 50.0 of 100, but it is not separable with what is known from East (49.9 points, worth more in 4", "The front holds 2 of the 3 that stand; beaten on everything that counts: South by North."},
+			[]string{"from South", "clearly"},
 		},
 		{
 			"alike", boats([3]float64{1, 1, 1.4}, [3]float64{500, 500, 600}), choice.Alike, "North",

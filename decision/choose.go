@@ -9,6 +9,7 @@ import (
 	"crankwright/brief"
 	"crankwright/choice"
 	"crankwright/estimate"
+	"crankwright/explain"
 	"crankwright/spec"
 )
 
@@ -18,6 +19,8 @@ type Entrant struct {
 	Text   string           // of the file
 	Result *analysis.Result // with the chapters that the brief asks for
 	Doubts *Doubts          // of the figures that the brief names; nil: its estimates are taken as they are
+
+	Guidance *analysis.Guidance // that it misses, which is said and counts for nothing; nil: not looked at
 }
 
 // Left is an engine that cannot be judged.
@@ -53,10 +56,12 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	o, needs := opt.Analysis, b.Options()
 	o.Space, o.Parts = o.Space || needs.Space, o.Parts || needs.Parts
 	o.Drive, o.Lasting = o.Drive || needs.Drive, o.Lasting || needs.Lasting
+	o.Guided = true
 	e := Entrant{File: c.File, Text: string(c.Data)}
 	if e.Result, err = analysis.Run(t, o); err != nil {
 		return e, src.Placed(err)
 	}
+	e.Guidance = e.Result.Guidance
 	if opt.Certain || b.Missing(e.Result) != "" {
 		return e, nil
 	}
@@ -94,6 +99,7 @@ func Judge(b *brief.Brief, entrants []Entrant, opt choice.Options) (*Choice, err
 		return nil, err
 	}
 	for i, e := range c.Entrants {
+		p.Alternatives[i].Beside = explain.GuidanceSentence(names[i], e.Guidance)
 		if e.Doubts != nil {
 			p.Alternatives[i].Doubts = doubtsFor(p, p.Alternatives[i].Values, e.Doubts)
 		}

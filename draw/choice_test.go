@@ -75,7 +75,7 @@ func choiceFigures() map[string]Figure {
 		"rank-acceptability":   RankAcceptability("harbour pilot boat", ranks),
 		"trade-off.boat":       TradeOff("harbour pilot boat", length, force, points),
 		"trade-off.many":       TradeOff("", Criterion{Name: "mass", Unit: "kg", LowerIsBetter: true}, power2(power), many),
-		"worths":               Worths("harbour pilot boat", aims, scores),
+		"worths":               Worths("harbour pilot boat", aims, scores, 1),
 		"value-function":       ValueFunction(length, corners, marks),
 		"central-weights":      CentralWeights("harbour pilot boat", ranges, weights),
 		"flips":                Flips(names[0], flips),
@@ -223,7 +223,7 @@ func TestAnyChoiceCanBeDrawn(t *testing.T) {
 		slices.SortFunc(corners, func(p, q WorthAt) int { return int(math.Copysign(1, p.Value-q.Value)) })
 		checkChoice(t, "ranks", RankAcceptability(a.name(), ranks))
 		checkChoice(t, "trade-off", TradeOff(a.name(), a.criterion(), a.criterion(), points))
-		checkChoice(t, "worths", Worths(a.name(), aims, scores))
+		checkChoice(t, "worths", Worths(a.name(), aims, scores, 1))
 		checkChoice(t, "value function", ValueFunction(a.criterion(), corners, marks))
 		checkChoice(t, "weights", CentralWeights(a.name(), ranges, weights))
 		checkChoice(t, "flips", Flips(a.name(), flips))

@@ -42,7 +42,7 @@ func TestNamesOfAChoiceAreText(t *testing.T) {
 	for name, f := range map[string]Figure{
 		"ranks":     RankAcceptability(odd, []RankShares{{odd, []float64{1}, ""}}),
 		"trade-off": TradeOff(odd, c, c, []TradePoint{{Name: odd, X: Spread{Value: 1}, Y: Spread{Value: 1}, RuledOut: odd}}),
-		"worths":    Worths(odd, []string{odd}, []ScoreParts{{odd, []float64{1}, Spread{Value: 1}, ""}}),
+		"worths":    Worths(odd, []string{odd}, []ScoreParts{{odd, []float64{1}, Spread{Value: 1}, ""}}, 1),
 		"function":  ValueFunction(c, []WorthAt{{odd, 1, 1}, {odd, 2, 0}}, []WorthAt{{odd, 1, 1}}),
 		"weights":   CentralWeights(odd, []AimRange{{odd, 0, 1}}, []CentralWeight{{odd, 1, []float64{1}}}),
 		"flips":     Flips(odd, []Flip{{Name: odd, Unit: odd, Now: 1, Low: 0, High: 2, At: []Lead{{2, odd}}}}),
@@ -58,7 +58,7 @@ func TestNamesOfAChoiceAreText(t *testing.T) {
 func TestChoiceBarsAreToScale(t *testing.T) {
 	shares := []float64{0.5, 0.3, 0.2}
 	bars := groupsOf(RankAcceptability("", []RankShares{{"a", shares, ""}}).nodes, "share")
-	parts := groupsOf(Worths("", []string{"x", "y", "z"}, []ScoreParts{{"a", shares, Spread{Value: 1}, ""}}).nodes, "part")
+	parts := groupsOf(Worths("", []string{"x", "y", "z"}, []ScoreParts{{"a", shares, Spread{Value: 1}, ""}}, 1).nodes, "part")
 	for kind, list := range map[string][]*group{"shares": bars, "parts": parts} {
 		if len(list) != 3 {
 			t.Fatalf("%s: %d bars, want 3", kind, len(list))
@@ -176,7 +176,7 @@ func TestStaircaseIsTheFront(t *testing.T) {
 // What a reader who cannot see a figure is told.
 func TestChoiceInWords(t *testing.T) {
 	two := func(a, b Spread) Figure {
-		return Worths("", []string{"cost", "mass"}, []ScoreParts{{"A", []float64{0.1, 0.3}, a, ""}, {"B", []float64{0.3, 0.1}, b, ""}})
+		return Worths("", []string{"cost", "mass"}, []ScoreParts{{"A", []float64{0.1, 0.3}, a, ""}, {"B", []float64{0.3, 0.1}, b, ""}}, 1)
 	}
 	low := Criterion{Name: "length", Unit: "mm", LowerIsBetter: true}
 	high := Criterion{Name: "power", Unit: "kW"}

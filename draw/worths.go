@@ -21,9 +21,10 @@ type ScoreParts struct {
 //   - of: what is chosen, such as the name of a brief; may be empty
 //   - aims: the names of the aims, in the order of the parts
 //   - list: the alternatives, in the order in which they shall stand
+//   - best: the score of what would be best in every aim, such as 1 or 100 [1]
 //
-// Result [-], of 1 for what would be best in every aim. Parts below zero are drawn as nothing. Definition.
-func Worths(of string, aims []string, list []ScoreParts) Figure {
+// Result [-]. Parts below zero are drawn as nothing. Definition.
+func Worths(of string, aims []string, list []ScoreParts, best float64) Figure {
 	const bar = 16.
 	s := newChoiceSheet("worths", "What makes up each score", of)
 	if len(list) == 0 || len(aims) == 0 {
@@ -106,7 +107,7 @@ func Worths(of string, aims []string, list []ScoreParts) Figure {
 	if ranges {
 		s.note("The line below a bar: from 5 to 95 % of the tries with other weights and estimates.")
 	}
-	s.sayWorths(aims, names, list)
+	s.sayWorths(aims, names, list, best)
 	return s.figure()
 }
 
@@ -133,7 +134,7 @@ func twoPlaces(v float64) string {
 }
 
 // sayWorths says who scores highest and from what, and who comes next.
-func (s *sheet) sayWorths(aims, names []string, list []ScoreParts) {
+func (s *sheet) sayWorths(aims, names []string, list []ScoreParts, best float64) {
 	first, second := -1, -1
 	for i := range list {
 		v := list[i].Total.Value
@@ -147,7 +148,7 @@ func (s *sheet) sayWorths(aims, names []string, list []ScoreParts) {
 	}
 	if first >= 0 {
 		a := &list[first]
-		s.say(names[first] + " scores highest, " + twoPlaces(a.Total.Value) + " of 1" + mostOf(aims, a.Parts) + ".")
+		s.say(names[first] + " scores highest, " + twoPlaces(a.Total.Value) + " of " + digits(best) + mostOf(aims, a.Parts) + ".")
 	}
 	if second >= 0 {
 		a, b := list[first].Total, list[second].Total

@@ -52,8 +52,9 @@ func Engine(r *analysis.Result) []string {
 		}
 	}
 	var out []string
-	out = append(out, sentence("force", "N", forces, largest[0].size, largest[0].k))
-	out = append(out, sentence("moment", "N m", moments, largest[1].size, largest[1].k))
+	noForce, noMoment := Dust(r)
+	out = append(out, sentence("force", "N", forces, largest[0].size, largest[0].k, noForce))
+	out = append(out, sentence("moment", "N m", moments, largest[1].size, largest[1].k, noMoment))
 	if weights {
 		out = append(out, "The part of the 1st order that turns with the crank can be taken by counterweights.")
 	}
@@ -69,15 +70,26 @@ func Engine(r *analysis.Result) []string {
 
 // sentence lists the orders worth naming; where there is none it names the largest, or says that there is
 // nothing at all.
-func sentence(name, unit string, items []string, largest float64, k int) string {
+func sentence(name, unit string, items []string, largest float64, k int, dust float64) string {
 	switch {
 	case len(items) > 0:
 		return "Free " + name + ": " + num.List(items, "and") + "."
-	case largest > 0:
+	case largest > dust:
 		return fmt.Sprintf("Hardly any free %s: the largest is %s in the %s.", name, num.Shown(largest, unit), orderName(k))
 	default:
 		return "No free " + name + " of any order."
 	}
+}
+
+// Dust returns the force and the moment that count as nothing: a millionth of the first order of one cylinder, such as what the
+// digits of a file leave of masses that cancel.
+//
+//   - r: a result of analysis.Run
+//
+// Result [N], [N m] at the result's speed. Definition.
+func Dust(r *analysis.Result) (force, moment float64) {
+	force = 1e-6 * singleForce(r)
+	return force, force * arm(r)
 }
 
 // singleForce is the first-order force of the heaviest cylinder, the measure of what is small.

@@ -31,7 +31,7 @@ func Order(r *analysis.Result, k int) []Section {
 	if len(e.parts) == 0 {
 		return []Section{{Heading: num.Capital(orderName(k)), Lines: []string{"No part of this engine shakes in the " + orderName(k) + "."}}}
 	}
-	o := r.Order(k)
+	o := e.swept(r.Order(k))
 	force := Section{Heading: num.Capital(orderName(k)) + ": force"}
 	force.Lines = e.stars(quantity{
 		name: "force", unit: "N", pair: e.asWritten(o.Force, false),
@@ -58,6 +58,22 @@ func Order(r *analysis.Result, k int) []Section {
 		}
 	}
 	return sections
+}
+
+// swept returns an order without what counts as nothing.
+func (e *explainer) swept(o analysis.Order) analysis.Order {
+	sweep := func(p *analysis.Pair, dust float64) {
+		for _, v := range []*complex128{&p.With, &p.Against} {
+			if cmplx.Abs(*v) < dust {
+				*v = 0
+			}
+		}
+		p.Ellipse = num.EllipseOf(p.With, p.Against)
+	}
+	force, moment := Dust(e.r)
+	sweep(&o.Force, force)
+	sweep(&o.Moment, moment)
+	return o
 }
 
 // levers says whether any part stands away from the reference.

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"crankwright/analysis"
+	"crankwright/brief"
 	"crankwright/choice"
 	"crankwright/decision"
 	"crankwright/report"
@@ -28,6 +29,12 @@ func chosenAt(t testing.TB, ω float64, briefName string, engines ...string) *re
 	if err != nil {
 		t.Fatal(err)
 	}
+	return chosenBy(t, b, engines...)
+}
+
+// chosenBy judges example engines by a brief, estimates as they are.
+func chosenBy(t testing.TB, b *brief.Brief, engines ...string) *report.ChoiceDoc {
+	t.Helper()
 	var entrants []decision.Entrant
 	for _, name := range engines {
 		file := "../examples/" + name + ".engine.yaml"

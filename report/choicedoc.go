@@ -6,6 +6,7 @@ import (
 	"crankwright/brief"
 	"crankwright/choice"
 	"crankwright/decision"
+	"crankwright/explain"
 	"crankwright/spec"
 )
 
@@ -18,7 +19,7 @@ type ChoiceDoc struct {
 	Verdict  VerdictDoc       `json:"verdict" jsonschema_description:"what the numbers say of the leader"`
 	Weights  []WeightFlipDoc  `json:"weight_flips" jsonschema_description:"by priority: where its weight, moved alone, makes another engine lead"`
 	Joint    []JointDoc       `json:"joint_flips" jsonschema_description:"by rival, the nearest first: how far all weights together must move"`
-	Values   []ValueFlipDoc   `json:"value_flips" jsonschema_description:"what the second would have to be, on one criterion alone, to draw level"`
+	Values   []ValueFlipDoc   `json:"value_flips" jsonschema_description:"what the second would have to be, on one criterion alone, to draw level; empty where it shares the first place"`
 	Inputs   []MatterDoc      `json:"inputs" jsonschema_description:"estimated inputs, the one that matters most for the lead first"`
 	Left     []LeftDoc        `json:"left_out" jsonschema_description:"engines that cannot be judged"`
 	Draws    int              `json:"draws" jsonschema_description:"how often weights and estimates were drawn"`
@@ -107,6 +108,7 @@ type ChosenDoc struct {
 	Confidence float64     `json:"confidence_1" jsonschema_description:"how often it is first with the weights central_any_1"`
 	Beats      []float64   `json:"beats_1" jsonschema_description:"by engine: how often it is worth more"`
 	Risks      []RiskDoc   `json:"risks" jsonschema_description:"limits that it keeps only if its estimates hold"`
+	Guidance   []string    `json:"guidance" jsonschema_description:"guidance that the program knows and the engine misses, in words; nothing is ranked by it"`
 	Words      []string    `json:"words" jsonschema_description:"how it stands, in sentences"`
 	Doubts     []DoubtDoc  `json:"doubts" jsonschema_description:"estimates that move a criterion"`
 }
@@ -160,8 +162,8 @@ type WeightFlipDoc struct {
 	Now  float64      `json:"now_points" jsonschema_description:"its weight in the brief"`
 	From float64      `json:"drawn_from_points" jsonschema_description:"lower end of the range in which it is drawn"`
 	To   float64      `json:"drawn_to_points" jsonschema_description:"upper end of the range in which it is drawn"`
-	Down *LeadTurnDoc `json:"down,omitempty" jsonschema_description:"at a smaller weight; left out: nowhere down to 0"`
-	Up   *LeadTurnDoc `json:"up,omitempty" jsonschema_description:"at a larger weight; left out: nowhere up to 10"`
+	Down *LeadTurnDoc `json:"down,omitempty" jsonschema_description:"at a smaller weight, or at this one where it is level already; left out: nowhere down to 0"`
+	Up   *LeadTurnDoc `json:"up,omitempty" jsonschema_description:"at a larger weight, or at this one where it is level already; left out: nowhere up to 10"`
 }
 
 // LeadTurnDoc is where another engine takes the lead.
@@ -306,7 +308,7 @@ func chosenDoc(c *decision.Choice, i int) ChosenDoc {
 		Front: d.Breaches[i] == nil && len(d.Dominated[i]) == 0, Dominated: append([]int{}, d.Dominated[i]...),
 		Rank: d.Ranges.Rank[i], RankAny: d.Any.Rank[i], Central: append([]float64{}, d.Ranges.Central[i]...),
 		CentralAny: append([]float64{}, d.Any.Central[i]...), Confidence: d.Any.Confidence[i], Beats: d.Ranges.Beats[i],
-		Risks: []RiskDoc{}, Words: d.Paragraph(i), Doubts: []DoubtDoc{},
+		Risks: []RiskDoc{}, Guidance: explain.Guidance(c.Entrants[i].Guidance), Words: d.Paragraph(i), Doubts: []DoubtDoc{},
 	}
 	if above := aboveLimit(c.Entrants[i].Result); above != "" {
 		row.Words = append(row.Words, "It is judged at "+rpmOf(c.Entrants[i].Result.Speed)+" rpm, "+above+".")
@@ -343,7 +345,7 @@ func scaled(values []float64, by float64) []float64 {
 func choiceNotes(c *decision.Choice) []string {
 	notes := []string{
 		"Points: each figure is worth 0 to 1 by its value function; a priority is the mean of its figures; points are the mean of the priorities, weighted, of 100.",
-		"A value function that the brief does not give is a straight line between the worst and the best of the engines that stand, or from the worst to 0 where 0 is as good as it can be; a difference too small to matter counts little.",
+		"A value function that the brief does not give is a straight line between the worst and the best of the engines that stand, or from the worst to the best that can be where there is one, such as no free force or an evenness of 1; a difference too small to matter counts little.",
 		"A priority given as one number is drawn within half a point of it, one given as a range within the range, all alike likely. “Any priorities” are drawn alike likely over all that there are.",
 	}
 	var certain []string

@@ -63,7 +63,7 @@ func (d *ChoiceDoc) worthsFigure() draw.Figure {
 		}
 		list = append(list, s)
 	}
-	return draw.Worths(d.Brief.Name, aims, list)
+	return draw.Worths(d.Brief.Name, aims, list, 100)
 }
 
 func (d *ChoiceDoc) ranksFigure(of string, ranks func(ChosenDoc) []float64) draw.Figure {

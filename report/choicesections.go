@@ -40,13 +40,13 @@ func briefSection(d *ChoiceDoc) pageSection {
 func verdictSection(d *ChoiceDoc) pageSection {
 	s := pageSection{ID: "verdict", Title: "Verdict", Lines: unbroken(d.Verdict.Words)}
 	if len(d.decision.Order) > 0 {
-		t := plainTable{ID: "ranking", Caption: "Ranking in points of 100", Head: []plainHead{{Text: "Place"}, {Text: "Engine"}, {Text: "Points", Number: true}, {Text: "Nine times of ten", Number: true}, {Text: "First, by the brief", Number: true}, {Text: "First, any priorities", Number: true}}}
+		t := plainTable{ID: "ranking", Caption: "Ranking in points of 100; front: no other is at least as good on everything that counts and better on something", Head: []plainHead{{Text: "Place"}, {Text: "Engine"}, {Text: "Points", Number: true}, {Text: "Nine times of ten", Number: true}, {Text: "First, by the brief", Number: true}, {Text: "First, any priorities", Number: true}, {Text: "Front, or beaten by"}}}
 		for _, p := range d.Brief.Priorities {
 			t.Head = append(t.Head, plainHead{Text: p.Name, Number: true})
 		}
 		for _, i := range d.decision.Order {
 			e := d.Engines[i]
-			row := []string{fmt.Sprint(e.Place), e.Name, choice.Points(e.Points / 100), choice.Points(e.Band.P05/100) + "–" + choice.Points(e.Band.P95/100), choice.Percent(e.Rank[0]), choice.Percent(e.RankAny[0])}
+			row := []string{fmt.Sprint(e.Place), e.Name, choice.Points(e.Points / 100), choice.Points(e.Band.P05/100) + "–" + choice.Points(e.Band.P95/100), choice.Percent(e.Rank[0]), choice.Percent(e.RankAny[0]), d.beatenByName(e)}
 			for _, v := range e.ByPriority {
 				row = append(row, choice.Points(v/100))
 			}
@@ -60,6 +60,23 @@ func verdictSection(d *ChoiceDoc) pageSection {
 	s.figure(d, "worths")
 	s.Caution = d.Caution
 	return s
+}
+
+// beatenByName says that an engine is on the front, or who is at least as good on everything and better on something.
+func (d *ChoiceDoc) beatenByName(e ChosenDoc) string {
+	if e.Front {
+		return "front"
+	}
+	best := d.Engines[e.Dominated[0]]
+	for _, j := range e.Dominated {
+		if d.Engines[j].Place < best.Place {
+			best = d.Engines[j]
+		}
+	}
+	if more := len(e.Dominated) - 1; more > 0 {
+		return fmt.Sprintf("%s and %d more", best.Name, more)
+	}
+	return best.Name
 }
 
 func outTable(d *ChoiceDoc) plainTable {
@@ -104,7 +121,7 @@ func firmSection(d *ChoiceDoc) pageSection {
 		t.Rows = append(t.Rows, []string{d.Engines[j.Other].Name, by})
 	}
 	s.Tables = append(s.Tables, t)
-	if d.Verdict.Second >= 0 {
+	if d.Verdict.Second >= 0 && d.Engines[d.Verdict.Second].Place > 1 {
 		t = plainTable{ID: "value-flips", Caption: "One figure of " + d.Engines[d.Verdict.Second].Name + ", all else kept", Head: []plainHead{{Text: "Figure"}, {Text: "Now", Number: true}, {Text: "Level at", Number: true}}}
 		for _, f := range d.Values {
 			if c := d.Criteria[d.criterion(f.Criterion)]; f.Possible {

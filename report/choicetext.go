@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"crankwright/choice"
@@ -71,8 +72,10 @@ func (s *sheet) ranking(d *ChoiceDoc) {
 		return
 	}
 	s.heading("Ranking, points of 100")
-	heads := []column{{head: []string{""}}, {head: []string{"", "engine"}, left: true}, {head: []string{"", "points"}}, {head: []string{"nine of", "ten times"}}, {head: []string{"first,", "brief"}}, {head: []string{"first,", "any"}}}
-	room := (s.width() - 76) / 9
+	heads := []column{{head: []string{""}}, {head: []string{"", "engine"}, left: true}, {head: []string{"", "points"}}, {head: []string{"nine of", "ten times"}}, {head: []string{"first,", "brief"}}, {head: []string{"first,", "any"}}, {head: []string{"front, or", "beaten by"}, left: true}}
+	fixed := len(heads)
+	name := min(30, max(14, s.width()-59)) // the columns of numbers take the rest
+	room := (s.width() - 59 - name) / 9
 	for n, p := range d.Brief.Priorities {
 		if n < max(0, room) {
 			first, second, _ := strings.Cut(p.Name, " ")
@@ -84,19 +87,54 @@ func (s *sheet) ranking(d *ChoiceDoc) {
 		e := d.Engines[i]
 		row := []cell{
 			{text: fmt.Sprint(e.Place)},
-			{text: shortName(shownText(e.Name), 30), style: bold},
+			{text: shortName(shownText(e.Name), name), style: bold},
 			{text: choice.Points(e.Points / 100)},
 			{text: choice.Points(e.Band.P05/100) + "–" + choice.Points(e.Band.P95/100)},
 			{text: choice.Percent(e.Rank[0])},
 			{text: choice.Percent(e.RankAny[0])},
+			{text: d.beatenBy(e)},
 		}
-		for k := range len(heads) - 6 {
+		for k := range len(heads) - fixed {
 			row = append(row, cell{text: choice.Points(e.ByPriority[k] / 100)})
 		}
 		rows = append(rows, row)
 	}
 	s.table(heads, rows)
-	s.paragraph("  ", "First, brief: how often it is first within what the brief and the estimates leave open; first, any: with any priorities. Points by priority behind.")
+	text := "First, brief: how often it is first within what the brief and the estimates leave open; first, any: with any priorities. Front: no other is at least as good on everything that counts and better on something; else the places of those that are."
+	switch shown, all := len(heads)-fixed, len(d.Brief.Priorities); {
+	case shown == 0:
+		text += " There is no room for the points by priority: a larger --width shows them, --csv and --json always."
+	case shown == 1 && all > 1:
+		text += fmt.Sprintf(" Behind stand the points of the first of %d priorities, for which there is room; a larger --width shows more, --csv and --json all.", all)
+	case shown < all:
+		text += fmt.Sprintf(" Behind stand the points of the first %d of %d priorities, for which there is room; a larger --width shows more, --csv and --json all.", shown, all)
+	default:
+		text += " Points by priority behind."
+	}
+	s.paragraph("  ", text)
+}
+
+// mostPlaces is how many places of those that beat an engine a table shows.
+const mostPlaces = 2
+
+// beatenBy says that an engine is on the front, or the places of those that are at least as good on everything.
+func (d *ChoiceDoc) beatenBy(e ChosenDoc) string {
+	if e.Front {
+		return "front"
+	}
+	var places []int
+	for _, j := range e.Dominated {
+		places = append(places, d.Engines[j].Place)
+	}
+	slices.Sort(places)
+	var words []string
+	for _, p := range places[:min(mostPlaces, len(places))] {
+		words = append(words, fmt.Sprint(p))
+	}
+	if more := len(places) - mostPlaces; more > 0 {
+		words = append(words, fmt.Sprintf("+%d", more))
+	}
+	return strings.Join(words, ", ")
 }
 
 func (s *sheet) outs(d *ChoiceDoc) {

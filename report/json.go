@@ -55,7 +55,7 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 		DisplacementCM3: 1e6 * r.Swept, Method: "rigid-body",
 		Cylinders: cylinderDocs(r), Balance: balanceDoc(r, detail), Firing: firingDoc(r),
 		TwoMass: TwoMassDoc{Used: r.TwoMass.Used, TorqueErrorNm: r.TwoMass.TorqueError, RollErrorNm: r.TwoMass.RollError},
-		Summary: explain.Engine(r), Estimates: []EstimateDoc{}, Caution: Caution,
+		Summary: explain.Engine(r), Guidance: explain.Guidance(r.Guidance), Estimates: []EstimateDoc{}, Caution: Caution,
 	}
 	if r.TwoMass.Used {
 		d.Method = "two-mass"

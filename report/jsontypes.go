@@ -44,6 +44,7 @@ type Document struct {
 	Cost   *CostDoc  `json:"cost,omitempty" jsonschema_description:"by the invented price table"`
 	NoCost string    `json:"no_cost,omitempty" jsonschema_description:"why there is none"`
 
+	Guidance  []string      `json:"guidance,omitempty" jsonschema_description:"guidance that the program knows and the engine misses, in words: a bearing above that for its lining, a crank below its rule, parts that meet; left out: none, or it was not looked at"`
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
 	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`

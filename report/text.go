@@ -25,6 +25,7 @@ func Text(r *analysis.Result, screen Screen) string {
 	s.lasting(r)
 	s.mounts(r)
 	s.space(r)
+	s.guidance(r)
 	s.words(r)
 	s.guessed(r.Train.Estimates)
 	s.caution()
@@ -72,18 +73,19 @@ func (s *sheet) shaking(r *analysis.Result) {
 
 	p := r.Peaks
 	s.heading("Largest over the cycle")
-	peak := func(name string, v float64, unit string, at num.Angle) entry {
-		if v == 0 {
+	noForce, noMoment := explain.Dust(r)
+	peak := func(name string, v float64, unit string, at num.Angle, dust float64) entry {
+		if v <= dust {
 			return entry{name, "none"}
 		}
 		s := scaleOf(unit, v)
 		return entry{name, fmt.Sprintf("%s %s at crank angle %s", s.show(v), s.unit, degreesShown(num.Angle(math.Round(at.Deg()*10)/10*math.Pi/180)))}
 	}
 	s.entries([]entry{
-		peak("free force", p.Force, "N", p.ForceAt),
-		peak("free moment", p.Moment, "N m", p.MomentAt),
-		peak("inertia torque", p.Torque, "N m", p.TorqueAt),
-		peak("roll moment", p.Roll, "N m", p.RollAt),
+		peak("free force", p.Force, "N", p.ForceAt, noForce),
+		peak("free moment", p.Moment, "N m", p.MomentAt, noMoment),
+		peak("inertia torque", p.Torque, "N m", p.TorqueAt, 0),
+		peak("roll moment", p.Roll, "N m", p.RollAt, 0),
 	})
 }
 
@@ -96,7 +98,7 @@ func (s *sheet) pairs(title, unit string, r *analysis.Result, of func(analysis.O
 	for _, o := range r.Orders {
 		most = math.Max(most, of(o).Ellipse.Major)
 	}
-	if most == 0 {
+	if force, moment := explain.Dust(r); most == 0 || unit == "N" && most < force || unit != "N" && most < moment {
 		s.heading(title)
 		s.paragraph("  ", "None in any order.")
 		return
@@ -331,6 +333,14 @@ func (s *sheet) driving(r *analysis.Result) {
 	case r.NoDrive != "":
 		s.heading("Torque")
 		s.paragraph("  ", "Not known: "+r.NoDrive+".")
+	}
+}
+
+// guidance says which guidance the engine misses, where it was looked at.
+func (s *sheet) guidance(r *analysis.Result) {
+	if text := explain.GuidanceSentence(r.Train.Name, r.Guidance); text != "" {
+		s.heading("Guidance that it misses")
+		s.paragraph("  ", text)
 	}
 }
 

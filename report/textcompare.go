@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"crankwright/analysis"
+	"crankwright/explain"
 	"crankwright/num"
 )
 
@@ -58,6 +59,7 @@ func CompareText(rs []*analysis.Result, baseline int, screen Screen) string {
 		c.block(block)
 	}
 	c.winners()
+	c.guidance()
 	c.guesses()
 	c.caution()
 	return c.String()
@@ -258,6 +260,22 @@ func (c *comparison) winners() {
 		list = append(list, entry{"[" + strconv.Itoa(i+1) + "]", r.Train.Name + " (" + kindOf(r) + ")"})
 	}
 	c.entries(list)
+}
+
+// guidance says which engines miss guidance, where it was looked at.
+func (c *comparison) guidance() {
+	title := false
+	for _, r := range c.rs {
+		text := explain.GuidanceSentence(r.Train.Name, r.Guidance)
+		if text == "" {
+			continue
+		}
+		if !title {
+			c.heading("Guidance that they miss")
+			title = true
+		}
+		c.paragraph("  ", text)
+	}
 }
 
 // guesses says how much was estimated.

@@ -281,6 +281,15 @@ func (s *sheet) mounts(r *analysis.Result) {
 	s.entries(mountEntries(r.Mounts))
 }
 
+// worstDaily says at which speed the daily exposure of a receiver is largest.
+func worstDaily(m *analysis.Mounts, receiver int) string {
+	daily, speed := m.WorstDaily(receiver)
+	if daily == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; at worst %s m/s² A(8), at %s rpm", feltShown(daily), num.Digits(rpm(speed), 4))
+}
+
 // mountEntries are the main numbers of the mounts.
 func mountEntries(m *analysis.Mounts) []entry {
 	hz := func(ω float64) string { return num.Digits(ω/(2*math.Pi), 3) }
@@ -293,7 +302,7 @@ func mountEntries(m *analysis.Mounts) []entry {
 	}
 	for i, p := range m.Train.Mounting.Receivers {
 		f := rated.Felt[i]
-		list = append(list, entry{p.Name, fmt.Sprintf("%s m/s² weighted at %s rpm, %s m/s² A(8)", feltShown(f.Value), num.Digits(rpm(rated.Speed), 4), feltShown(f.Daily))})
+		list = append(list, entry{p.Name, fmt.Sprintf("%s m/s² weighted at %s rpm, %s m/s² A(8)%s", feltShown(f.Value), num.Digits(rpm(rated.Speed), 4), feltShown(f.Daily), worstDaily(m, i))})
 	}
 	return list
 }

@@ -68,12 +68,14 @@ func (s *Server) chooseFor(ctx context.Context, r ChoiceRequest, with analysis.O
 	opt.Lasting = opt.Lasting || with.Lasting
 	out := &ChoiceAnswer{Files: []string{}, Unknown: []string{}, LeftOut: []LeftOut{}}
 	var entrants []decision.Entrant
-	for i, v := range s.evaluateAll(l, names, opt) {
+	all := s.evaluateAll(l, names, opt)
+	lookAtGuidance(all)
+	for i, v := range all {
 		if v.result == nil {
 			out.LeftOut = append(out.LeftOut, LeftOut{names[i], v.problems})
 			continue
 		}
-		e := decision.Entrant{File: names[i], Text: string(l.files[names[i]].data), Result: v.result}
+		e := decision.Entrant{File: names[i], Text: string(l.files[names[i]].data), Result: v.result, Guidance: v.guidance()}
 		if r.Estimates != "certain" && b.Missing(v.result) == "" {
 			e.Doubts, err = s.doubts(ctx, b, l, names[i], r.SpeedRPM, r.Estimates == "full")
 			if err != nil {

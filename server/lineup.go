@@ -59,6 +59,23 @@ func (s *Server) evaluateAll(l look, names []string, opt analysis.Options) []*ev
 	return out
 }
 
+// lookAtGuidance finds the guidance that engines miss, two at a time.
+func lookAtGuidance(list []*evaluated) {
+	var wait sync.WaitGroup
+	slots := make(chan struct{}, 2)
+	for _, v := range list {
+		if v.result == nil {
+			continue
+		}
+		slots <- struct{}{}
+		wait.Go(func() {
+			v.guidance()
+			<-slots
+		})
+	}
+	wait.Wait()
+}
+
 func (s *Server) undo(context.Context, *struct{}) (*lineUpAnswer, error) {
 	l, err := s.folder.undo()
 	if err != nil {

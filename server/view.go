@@ -2,6 +2,7 @@ package server
 
 import (
 	"fmt"
+	"sync"
 
 	"crankwright/analysis"
 	"crankwright/explain"
@@ -17,6 +18,8 @@ type evaluated struct {
 	result   *analysis.Result // nil where there are problems
 	problems []Problem
 	files    map[string]string // states of the other files that it names, such as a measured trace, from before they were read
+
+	guidance func() *analysis.Guidance // that result misses, found when it is first asked for
 }
 
 // evaluate reads a text as an engine file and runs the analysis.
@@ -41,6 +44,7 @@ func evaluate(file string, data []byte, opt analysis.Options, read func(name str
 	if err == nil {
 		v.result, err = analysis.Run(v.train, opt)
 	}
+	v.guidance = sync.OnceValue(func() *analysis.Guidance { return guidanceOf(v.result) })
 	v.problems = []Problem{}
 	if err == nil {
 		return v
@@ -55,6 +59,20 @@ func evaluate(file string, data []byte, opt analysis.Options, read func(name str
 		})
 	}
 	return v
+}
+
+// guidanceOf looks for the guidance that an engine misses; nil where there is no result, or the program fails on it: it must not
+// take the others down.
+func guidanceOf(r *analysis.Result) (g *analysis.Guidance) {
+	defer func() {
+		if recover() != nil {
+			g = nil
+		}
+	}()
+	if r == nil {
+		return nil
+	}
+	return analysis.GuidanceOf(r)
 }
 
 // evaluate reads a text that is not on disk, or not yet.

@@ -227,8 +227,14 @@ func (d *decoder) bound(m brief.Measure, n *yaml.Node) (BriefLimit, bool) {
 		d.wrong(m.Key, n, `write "<= 620 mm" or ">= 620 mm"`, "%q is no bound", text)
 		return l, false
 	}
-	l.Bound, ok = d.measured(m, rest, n)
-	return l, ok
+	if l.Bound, ok = d.measured(m, rest, n); !ok {
+		return l, false
+	}
+	if why := m.Impossible(l.Bound, l.AtMost); why != "" {
+		d.wrong(m.Key, n, "give a bound that an engine can be on either side of", "%s is not possible: %s", text, why)
+		return l, false
+	}
+	return l, true
 }
 
 // measured reads a value of a measure into its unit.

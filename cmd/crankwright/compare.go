@@ -39,7 +39,7 @@ func (a *app) compareVerb() *cobra.Command {
 			if baseline != "" && toOutput > 0 && !asJSON {
 				return usagef("--baseline is for the table and for --json; neither is written with --csv - or --html -")
 			}
-			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != ""})
+			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != "", Guided: true})
 			if err != nil {
 				return err
 			}

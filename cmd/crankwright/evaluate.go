@@ -50,7 +50,7 @@ its schema), --csv the figures by which engines are compared as one line.`,
 					return err
 				}
 			}
-			opt := analysis.Options{Speed: ω, TwoMass: twoMass, Drive: sweep == nil || asJSON, Lasting: sweep == nil || asJSON, Space: true, Parts: asJSON}
+			opt := analysis.Options{Speed: ω, TwoMass: twoMass, Drive: sweep == nil || asJSON, Lasting: sweep == nil || asJSON, Space: true, Parts: asJSON, Guided: sweep == nil || asJSON}
 			if opt.Load, opt.Light, err = loadOf(load); err != nil {
 				return err
 			}
