@@ -24,6 +24,7 @@ type Options struct {
 	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
 	Space   bool    // compute room and mass too
 	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
+	Strict  bool    // leave out each chapter that rests on values which the file does not give, and say why
 	Scope   Scope   // how much of all this
 }
 
@@ -113,6 +114,9 @@ func (r *Result) add(opt Options, like *Result) {
 	if opt.Parts {
 		r.Parts = NewParts(r, PartsOptions{})
 	}
+	if opt.Strict {
+		r.given(opt)
+	}
 }
 
 // sameDrive tells whether another engine has solved just this drive.
@@ -122,6 +126,11 @@ func (r *Result) sameDrive(like *Result) bool {
 
 // drive computes gas and torque. That they cannot be found is no error of the rest.
 func (r *Result) drive(opt Options, like *Result) {
+	if opt.Strict {
+		if r.NoDrive = lacks(r.Train, OfTorque); r.NoDrive != "" {
+			return
+		}
+	}
 	d, err := newDriver(r.Train, like)
 	r.at = DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
 	r.detail = opt.Scope < FewFigures

@@ -53,6 +53,7 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	o, needs := opt.Analysis, b.Options()
 	o.Space, o.Parts = o.Space || needs.Space, o.Parts || needs.Parts
 	o.Drive, o.Lasting = o.Drive || needs.Drive, o.Lasting || needs.Lasting
+	o.Strict = o.Strict || opt.Strict
 	e := Entrant{File: c.File, Text: string(c.Data)}
 	if e.Result, err = analysis.Run(t, o); err != nil {
 		return e, src.Placed(err)

@@ -27,7 +27,7 @@ func PartsText(d *PartsDoc, screen Screen) string {
 	s.rubRows(d)
 	s.serviceRows(d)
 	s.coolingRows(d)
-	s.assumed(d.Assumed, "making")
+	s.rests(d.Estimates, d.Assumed, "making")
 	s.caution()
 	return s.String()
 }
@@ -193,6 +193,13 @@ func CostText(d *CostsDoc, screen Screen) string {
 		s.costGroups(d)
 	} else {
 		s.costRows(d.Engines[0])
+	}
+	for _, e := range d.Engines {
+		if len(d.Engines) > 1 && len(e.Estimates)+len(e.Assumed) > 0 {
+			s.blank()
+			s.lead(e.Name)
+		}
+		s.rests(e.Estimates, e.Assumed)
 	}
 	s.blank()
 	s.paragraph("", d.Invented)
