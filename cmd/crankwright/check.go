@@ -154,7 +154,7 @@ func (a *app) sayChecked(list []checked, asJSON bool) error {
 			note = fmt.Sprintf("%d values are estimated", c.Estimates)
 		}
 		if c.Assumed > 0 {
-			note += fmt.Sprintf(", %d more are assumed for gas, room and what else follows the crank train", c.Assumed)
+			note += fmt.Sprintf(", %d more assumed beyond the crank train", c.Assumed)
 		}
 		if err := a.text(fmt.Sprintf("%s: good; %s\n", c.File, note)); err != nil {
 			return err
