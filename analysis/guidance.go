@@ -58,7 +58,11 @@ func (r *Result) guided() *Lasting {
 	if r.Drive == nil && r.NoDrive != "" {
 		return nil
 	}
-	d, err := newDriver(r.Train, r) // its own, for a driver remembers what it solves
+	var known *Driver
+	if r.Drive != nil {
+		known = r.Drive.Driver
+	}
+	d, err := NewDriverLike(r.Train, known) // its own, for a driver remembers what it solves
 	if err != nil {
 		return nil
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -231,19 +232,49 @@ func lumpBody(name string, l layout.Lump) mount.Body {
 
 // system puts the body on its mounts: those of the file, or four that are usual.
 func (r *Mounts) system() error {
-	for _, i := range r.Train.Mounting.Isolators {
+	list := r.Train.Mounting.Isolators
+	if len(list) == 0 {
+		var err error
+		if list, err = r.usual(); err != nil {
+			return err
+		}
+	}
+	for _, i := range list {
 		r.System.Mounts = append(r.System.Mounts, mount.Mount{
 			Name: i.Name, At: r3.Vec{X: i.X, Y: i.Y, Z: i.Z}, Axes: mount.Leaning(float64(i.Lean)), Stiffness: i.Stiffness, Loss: i.Loss,
 		})
 	}
-	if len(r.System.Mounts) > 0 {
-		return nil
+	return nil
+}
+
+// OnUsualMounts returns a train on the four mounts that Mounts assumes for it, with what it says of them in the list of what
+// was assumed.
+//
+//   - t: a train without isolators, with the sizes that give a mass
+//
+// Result in SI [m, N/m]; t is not changed. Errors: those of envelope.Size. Source: PRACTICE.
+func OnUsualMounts(t *layout.Train) (*layout.Train, error) {
+	r := &Mounts{Train: t}
+	if err := r.bodies(); err != nil {
+		return nil, err
 	}
+	r.Assumed = nil
+	list, err := r.usual()
+	if err != nil {
+		return nil, err
+	}
+	on := *t
+	on.Mounting.Isolators, on.Assumed = list, slices.Concat(t.Assumed, r.Assumed)
+	return &on, nil
+}
+
+// usual are four mounts for the body.
+func (r *Mounts) usual() ([]layout.Isolator, error) {
 	e := r.Space
 	if e == nil {
 		var err error
 		if e, err = envelope.Size(r.Train, nil); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	b := &r.System.Body
@@ -258,6 +289,7 @@ func (r *Mounts) system() error {
 	k := b.Mass * mount.Gravity / UsualSag / 4
 	// the centre of gravity between the feet: more load, more stiffness, so that the engine settles evenly
 	share := min(max((b.Centre.X-front)/(rear-front), 0.1), 0.9)
+	var list []layout.Isolator
 	for _, f := range []struct {
 		name  string
 		x, of float64
@@ -266,15 +298,15 @@ func (r *Mounts) system() error {
 			name string
 			y    float64
 		}{{"left", -half}, {"right", half}} {
-			r.System.Mounts = append(r.System.Mounts, mount.Mount{
-				Name: f.name + " " + side.name, At: r3.Vec{X: f.x, Y: side.y}, Axes: mount.Leaning(0), Stiffness: [3]float64{k * f.of / 2, k * f.of / 2, k * f.of}, Loss: UsualLoss,
+			list = append(list, layout.Isolator{
+				Name: f.name + " " + side.name, X: f.x, Y: side.y, Stiffness: [3]float64{k * f.of / 2, k * f.of / 2, k * f.of}, Loss: UsualLoss,
 			})
 		}
 	}
 	r.assume("mounts.isolators", 4, "1", "four", fmt.Sprintf("at the faces of the block, as high as the crank axis, %.3g mm to either side (0.7 of the half width)", 1e3*half))
 	r.assume("mounts.isolators.stiffness.z", k, "N/m", fmt.Sprintf("%.3g N/mm", k/1e3), "settles by 3 mm under the weight, stiffer where more weight stands; half of it along and across")
 	r.assume("mounts.isolators.loss_factor", UsualLoss, "1", fmt.Sprintf("%g", UsualLoss), "natural rubber")
-	return nil
+	return list, nil
 }
 
 // figures lists the numbers of the mounts; none where they were not asked for.

@@ -25,6 +25,7 @@ type Options struct {
 	Space   bool    // compute room and mass too
 	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
 	Guided  bool    // look for guidance that the engine misses too, see GuidanceOf
+	Strict  bool    // leave out each chapter that rests on values which the file does not give, and say why
 	Scope   Scope   // how much of all this
 }
 
@@ -114,6 +115,9 @@ func (r *Result) add(opt Options, like *Result) {
 	if opt.Parts {
 		r.Parts = NewParts(r, PartsOptions{})
 	}
+	if opt.Strict {
+		r.given(opt)
+	}
 	if opt.Guided {
 		r.Guidance = GuidanceOf(r)
 	}
@@ -126,6 +130,11 @@ func (r *Result) sameDrive(like *Result) bool {
 
 // drive computes gas and torque. That they cannot be found is no error of the rest.
 func (r *Result) drive(opt Options, like *Result) {
+	if opt.Strict {
+		if r.NoDrive = lacks(r.Train, OfTorque); r.NoDrive != "" {
+			return
+		}
+	}
 	var known *Driver
 	if like != nil && like.Drive != nil {
 		known = like.Drive.Driver

@@ -14,6 +14,11 @@ func Space(t *layout.Train) (*envelope.Envelope, error) { return envelope.Of(t) 
 
 // space computes room and mass. That they cannot be found is no error of the rest.
 func (r *Result) space(opt Options, like *Result) {
+	if opt.Strict {
+		if r.NoSpace = lacks(r.Train, OfSpace); r.NoSpace != "" {
+			return
+		}
+	}
 	var err error
 	switch {
 	case opt.Scope == Everything:

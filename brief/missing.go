@@ -58,6 +58,8 @@ func (m Measure) whyNot(r *analysis.Result) string {
 		return m.notLasting(r.Lasting)
 	case m.Key == "flywheel_inertia":
 		return r.Drive.NoWheel
+	case m.Needs == Parts && r.Parts == nil:
+		return r.NoParts
 	case m.Key == "cost_index" && r.Parts != nil:
 		return r.Parts.NoCost
 	case m.Key == "bank_width" && r.Space != nil:

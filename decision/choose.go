@@ -57,6 +57,7 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	o.Space, o.Parts = o.Space || needs.Space, o.Parts || needs.Parts
 	o.Drive, o.Lasting = o.Drive || needs.Drive, o.Lasting || needs.Lasting
 	o.Guided = true
+	o.Strict = o.Strict || opt.Strict
 	e := Entrant{File: c.File, Text: string(c.Data)}
 	if e.Result, err = analysis.Run(t, o); err != nil {
 		return e, src.Placed(err)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"math/cmplx"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -35,7 +36,8 @@ type BobweightDoc struct {
 	Words         []string     `json:"words" jsonschema_description:"why the factor is right or not for this crank"`
 	Assumptions   []string     `json:"assumptions" jsonschema_description:"what is assumed in the bobweights, in sentences"`
 	Edits         []EditDoc    `json:"edits" jsonschema_description:"changes of the engine file that give the crank the counterweights which the balancing machine leaves on it"`
-	Caution       string       `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Caution string `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // BobPartDoc is one line of the list of parts.
@@ -46,6 +48,7 @@ type BobPartDoc struct {
 	Kind     string  `json:"kind" jsonschema:"enum=rotating,enum=reciprocating" jsonschema_description:"whether it turns with the crankpin or slides with the piston"`
 	Cylinder string  `json:"cylinder" jsonschema_description:"the cylinder that has it, or: all"`
 	CountedG float64 `json:"counted_g" jsonschema_description:"what one cylinder's pieces add to the bobweight"`
+	Guessed  bool    `json:"estimated,omitempty" jsonschema_description:"its mass, or how it is divided, is estimated: nobody gave it"`
 }
 
 // BobPinDoc is the bobweight of one crankpin.
@@ -56,6 +59,7 @@ type BobPinDoc struct {
 	ReciprocatingG float64  `json:"reciprocating_g" jsonschema_description:"mass that slides with the pistons"`
 	BobweightG     float64  `json:"bobweight_g" jsonschema_description:"mass of the bobweight: what turns, and the chosen share of what slides"`
 	LinkedRod      bool     `json:"linked_rod" jsonschema_description:"a linked rod is among them: its big end counts as if it sat on the pin"`
+	Guessed        bool     `json:"estimated,omitempty" jsonschema_description:"an estimated mass is in it"`
 }
 
 // FirstDoc is a shaking of the first order, as amounts per ω² and as ellipses at the speed.
@@ -74,8 +78,9 @@ func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) Bobwe
 	d := BobweightDoc{
 		Name: t.Name, FactorPercent: tidy(100 * c.Factor), PartsFrom: from, BestPercent: tidy(100 * c.Best), Needless: c.Needless(), SpeedRPM: rpm(ω),
 		Takes: firstDoc(t, c.Sliding, ω), Left: firstDoc(t, c.Left, ω), LeftAtHalf: firstDoc(t, c.AtHalf, ω),
-		Words: c.Words(), Caution: Caution,
+		Words: c.Words(), Estimated: estimatedOf(t), Caution: Caution,
 	}
+	ofFile := from == PartsFromFile
 	for _, p := range c.Parts {
 		share, of := 1.0, "all"
 		if p.Kind == balance.Reciprocating {
@@ -86,7 +91,7 @@ func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) Bobwe
 		}
 		d.Parts = append(d.Parts, BobPartDoc{
 			Part: p.Name, MassG: tidy(1e3 * p.Mass), Count: p.Count, Kind: p.Kind.String(), Cylinder: of,
-			CountedG: tidy(1e3 * p.Mass * float64(p.Count) * share),
+			CountedG: tidy(1e3 * p.Mass * float64(p.Count) * share), Guessed: ofFile && guessedPart(t, p),
 		})
 	}
 	linked := false
@@ -97,18 +102,21 @@ func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) Bobwe
 		}
 		for _, i := range b.Cylinders {
 			pin.Cylinders = append(pin.Cylinders, t.Cylinders[i].Name)
+			for _, p := range c.Parts {
+				pin.Guessed = pin.Guessed || ofFile && (p.Cylinder == 0 || p.Cylinder == i+1) && guessedPart(t, p)
+			}
 		}
 		linked = linked || b.Linked
 		d.Pins = append(d.Pins, pin)
 	}
 	d.Assumptions = []string{"The ring masses sit on the pins, with their centre of gravity on the pin's axis and in its middle plane."}
-	if from == PartsFromFile {
-		d.Assumptions = append(d.Assumptions, "The masses are those of the engine file, the rod divided between its two ends by its centre of gravity. Weigh the parts before a crank is balanced with this card: shells, oil, locks and rings are in it only where the file counts them.")
+	if ofFile {
+		d.Assumptions = append(d.Assumptions, d.massesFrom()+" The rod is divided between its two ends by its centre of gravity. Weigh the parts before a crank is balanced with this card: shells, oil, locks and rings are in it only where the file counts them.")
 	}
 	if len(t.Shafts) > 0 {
 		d.Assumptions = append(d.Assumptions, "What the balance shafts of the engine take is not counted in what is left.")
 	}
-	if from != PartsFromFile {
+	if !ofFile {
 		d.Assumptions = append(d.Assumptions, "What is left counts the weighed parts, not the masses of the engine file.")
 	}
 	if linked {
@@ -116,6 +124,46 @@ func Bobweights(t *layout.Train, c *balance.Card, ω float64, from string) Bobwe
 	}
 	d.Edits = []EditDoc{{"crank.counterweights", spec.CounterweightsText(t, c.Counterweights(t))}}
 	return d
+}
+
+// guessedPart tells whether the mass of a part of the engine file, or how the rod is divided into two, was estimated.
+func guessedPart(t *layout.Train, p balance.Part) bool {
+	keys := []string{"piston.mass"}
+	if strings.HasPrefix(p.Name, "rod") {
+		keys = []string{"rod.mass", "rod.cg_from_big_end", "rod.length"}
+	}
+	return slices.ContainsFunc(t.Estimates, func(e layout.Estimate) bool {
+		key := e.Key
+		if list, of, ok := strings.Cut(key, "]."); ok { // of one cylinder
+			if p.Cylinder > 0 && list != fmt.Sprintf("layout.cylinders[%d", p.Cylinder-1) {
+				return false
+			}
+			key = of
+		}
+		return slices.Contains(keys, key)
+	})
+}
+
+// guessed counts the parts whose masses are estimated.
+func (d *BobweightDoc) guessed() int {
+	n := 0
+	for _, p := range d.Parts {
+		if p.Guessed {
+			n++
+		}
+	}
+	return n
+}
+
+// massesFrom says where the masses of the card come from that has no list of weighed parts.
+func (d *BobweightDoc) massesFrom() string {
+	switch d.guessed() {
+	case 0:
+		return "The masses are those of the engine file."
+	case len(d.Parts):
+		return "All masses are estimated: the engine file gives none of them, and engines scatter about the rule by which they were found."
+	}
+	return "The masses marked as estimated are not in the engine file, and engines scatter about the rule by which they were found; the others are those of the file."
 }
 
 // PartsFromFile is what BobweightDoc.PartsFrom says where no list of parts was given.
@@ -139,6 +187,9 @@ func firstDoc(t *layout.Train, f balance.First, ω float64) FirstDoc {
 // bobFacts is the line below the title of a card.
 func bobFacts(d BobweightDoc) string {
 	text := fmt.Sprintf("Factor %s of the reciprocating masses; parts: %s", percent(d.FactorPercent), d.PartsFrom)
+	if n := d.guessed(); n > 0 {
+		text += fmt.Sprintf(", %d of %s estimated", n, counted(len(d.Parts), "mass", "masses"))
+	}
 	if d.SpeedRPM > 0 {
 		text += "; forces at " + num.Digits(d.SpeedRPM, 5) + " rpm"
 	}
@@ -159,6 +210,17 @@ func bobTables(d BobweightDoc) (parts, pins draw.CardSection) {
 	parts = draw.CardSection{Heading: "Parts of each cylinder", Heads: []string{"part", "kind", "cylinder", "mass [g]", "count", "counted [g]"}}
 	for _, p := range d.Parts {
 		parts.Rows = append(parts.Rows, []string{p.Part, p.Kind, p.Cylinder, grams(p.MassG), strconv.Itoa(p.Count), grams(p.CountedG)})
+	}
+	if d.guessed() == 0 {
+		return parts, pins
+	}
+	word := map[bool]string{true: "estimated", false: "given"}
+	parts.Heads, pins.Heads = append(parts.Heads, "the mass is"), append(pins.Heads, "the mass is")
+	for i, p := range d.Parts {
+		parts.Rows[i] = append(parts.Rows[i], word[p.Guessed])
+	}
+	for i, p := range d.Pins {
+		pins.Rows[i] = append(pins.Rows[i], word[p.Guessed])
 	}
 	return parts, pins
 }
@@ -204,6 +266,7 @@ func BobweightText(d BobweightDoc, screen Screen) string {
 	for _, w := range d.Assumptions {
 		s.paragraph("  - ", w)
 	}
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }
@@ -258,11 +321,11 @@ func BobweightHTML(d BobweightDoc) ([]byte, error) {
 
 // BobweightCSV returns the bobweights as comma-separated values, one line a crankpin.
 func BobweightCSV(d BobweightDoc) ([]byte, error) {
-	rows := [][]string{{"name", "throw", "cylinders", "factor_percent", "rotating_g", "reciprocating_g", "bobweight_g"}}
+	rows := [][]string{{"name", "throw", "cylinders", "factor_percent", "rotating_g", "reciprocating_g", "bobweight_g", "estimated"}}
 	for _, p := range d.Pins {
 		rows = append(rows, []string{
 			d.Name, p.Throw, strings.Join(p.Cylinders, " "), number(d.FactorPercent),
-			number(p.RotatingG), number(p.ReciprocatingG), number(p.BobweightG),
+			number(p.RotatingG), number(p.ReciprocatingG), number(p.BobweightG), strconv.FormatBool(p.Guessed),
 		})
 	}
 	return WriteCSV(rows)

@@ -31,7 +31,8 @@ type CounterweightsDoc struct {
 
 	Remains []string  `json:"remains" jsonschema_description:"what is left, why nothing on the crank can take it, and what would"`
 	Edits   []EditDoc `json:"edits" jsonschema_description:"changes of the engine file that put these counterweights on its crank"`
-	Caution string    `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Caution string `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // CounterweightWeb is one web with its counterweight.
@@ -122,7 +123,7 @@ func counterweightsDoc(before, after *analysis.Result, p *balance.Plan) *Counter
 		Name: t.Name, SpeedRPM: rpm(before.Speed), Policy: string(p.Policy), ReferenceMM: millimetres(before.Balance.Reference),
 		Webs: []CounterweightWeb{}, Before: counterweightState(before), After: counterweightState(after),
 		Remains: balance.Remains(after.Train, after.Balance, after.Speed), Edits: []EditDoc{{"crank.counterweights", planText(t, p)}},
-		Caution: Caution,
+		Estimated: estimatedOf(t), Caution: Caution,
 	}
 	for j, w := range p.Webs {
 		web := CounterweightWeb{

@@ -28,7 +28,8 @@ type MatchDoc struct {
 	Edges        []float64        `json:"bin_edges_N" jsonschema_description:"histogram of the measure over random assignments, one more edge than counts"`
 	Counts       []int            `json:"bin_counts" jsonschema_description:"random assignments in each bin of the histogram"`
 	Summary      []string         `json:"summary" jsonschema_description:"the result in sentences"`
-	Caution      string           `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Caution string `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // MatchedDoc is the parts of one cylinder.
@@ -78,7 +79,7 @@ func NewMatchDoc(t *layout.Train, ω float64, pistons []balance.WeighedPiston, r
 	square := ω * ω
 	v := func(x float64) float64 { return tidy(square * x) }
 	d := &MatchDoc{
-		Name: t.Name, SpeedRPM: rpm(ω), Proven: m.Proven, Seed: opt.Seed, Caution: Caution,
+		Name: t.Name, SpeedRPM: rpm(ω), Proven: m.Proven, Seed: opt.Seed, Estimated: estimatedOf(t), Caution: Caution,
 		FromDrawn: m.Measure.FromDrawn, ForceWeight: m.Measure.Force, MomentWeight: m.Measure.Moment, ArmMM: millimetres(m.Measure.Length),
 		Measure: MatchFigures{
 			DrawnN: v(m.Random.Nominal), BestN: v(m.Best.RMS()), ListedN: v(m.Listed.RMS()), MeanN: v(m.Mean),
@@ -234,6 +235,7 @@ func MatchText(d *MatchDoc, screen Screen) string {
 	f := d.Measure
 	s.paragraph("  ", fmt.Sprintf("Of %s by chance, half stay below %s, 95 %% below %s, and the worst leaves %s. The engine as drawn leaves %s.",
 		counted(f.RandomSamples, "assignment", "assignments"), num.Shown(f.RandomP50N, "N"), num.Shown(f.RandomP95N, "N"), num.Shown(f.RandomWorstN, "N"), num.Shown(f.DrawnN, "N")))
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }

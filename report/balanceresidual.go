@@ -31,7 +31,8 @@ type GradeDoc struct {
 	Found          *ResidualDoc    `json:"found,omitempty" jsonschema_description:"what was found on the whole rotor"`
 	Limited        bool            `json:"limited,omitempty" jsonschema_description:"the split met a bound of the standard: each plane between 0.3 and 0.7 of the whole"`
 	Grades         []GradeRowDoc   `json:"grades" jsonschema_description:"all grades for this mass and speed"`
-	Caution        string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Caution string `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // GradePlaneDoc is the share of one tolerance plane.
@@ -161,6 +162,7 @@ func ResidualText(d GradeDoc, screen Screen) string {
 	s.entries(rows)
 	s.blank()
 	s.paragraph("", "Grades and split from ISO 21940-11, read at second hand: hold them against the standard before they bind anyone.")
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }

@@ -28,9 +28,10 @@ type ShaftsDoc struct {
 	Smallest int             `json:"smallest" jsonschema_description:"index in sets of the smallest that meets all targets; -1: none does"`
 	Needs    []string        `json:"needs" jsonschema_description:"where none does: each of these would do"`
 	Edits    []EditDoc       `json:"edits" jsonschema_description:"changes of the engine file that put the smallest set in"`
-	Assumed  []EstimateDoc   `json:"assumed" jsonschema_description:"what nobody gave and how it was chosen"`
-	Notes    []string        `json:"notes" jsonschema_description:"what was left out and what else there is to know, in sentences"`
-	Caution  string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed" jsonschema_description:"what nobody gave and how it was chosen"`
+	Notes   []string      `json:"notes" jsonschema_description:"what was left out and what else there is to know, in sentences"`
+	Caution string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // ShaftPlaceDoc is where the axis of a shaft may run.
@@ -152,7 +153,7 @@ func NewShaftsDoc(t *layout.Train, a *balance.ShaftAnswer, c ShaftChoice) (*Shaf
 	}
 	d := &ShaftsDoc{
 		Name: t.Name, SpeedRPM: rpm(c.Speed), Ratios: a.Task.Ratios, Most: a.Task.MostShafts, Crank: a.Task.Crank,
-		Smallest: a.Smallest, Needs: append([]string{}, a.Needs...), Edits: []EditDoc{}, Notes: []string{}, Caution: Caution,
+		Smallest: a.Smallest, Needs: append([]string{}, a.Needs...), Edits: []EditDoc{}, Notes: []string{}, Estimated: estimatedOf(t), Caution: Caution,
 	}
 	d.Assumed = append([]EstimateDoc{}, c.assume(t)...)
 	for _, p := range a.Task.Places {

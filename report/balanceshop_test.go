@@ -65,7 +65,7 @@ func TestBobweightFacesAgree(t *testing.T) {
 			t.Errorf("%s: %s", face, text)
 		}
 	}
-	if !bytes.Contains(csv, []byte(",713.184\r\n")) {
+	if !bytes.Contains(csv, []byte(",713.184,false\r\n")) {
 		t.Errorf("%s", csv)
 	}
 	for _, bad := range []string{"<script", "http:", "https:", "url("} {

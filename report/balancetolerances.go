@@ -22,7 +22,8 @@ type TolerancesDoc struct {
 	Overall    []ToleranceShareDoc `json:"overall" jsonschema_description:"which tolerance makes how much of the variance of all forces and moments together, moments divided by the arm; largest first"`
 	ArmMM      float64             `json:"arm_mm" jsonschema_description:"radius of gyration of the cylinders' places, by which moments are divided in overall"`
 	Summary    []string            `json:"summary" jsonschema_description:"what matters most, in sentences"`
-	Caution    string              `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Caution string `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // ToleranceDoc is the tolerance of one class of parts.
@@ -88,7 +89,7 @@ func NewTolerancesDoc(t *layout.Train, ω float64, tol balance.Tolerances, usual
 	d := &TolerancesDoc{
 		Name: t.Name, SpeedRPM: rpm(ω), Seed: opt.Seed, Spread: tol.Spread.String(), Samples: scatters[0].Samples(),
 		Tolerances: toleranceDocs(t, tol, usual), Residuals: []ScatterDoc{}, Overall: shareDocs(t, law.Overall), ArmMM: millimetres(law.Lever),
-		Caution: Caution,
+		Estimated: estimatedOf(t), Caution: Caution,
 	}
 	square := ω * ω
 	for i := range scatters {
@@ -235,6 +236,7 @@ func TolerancesText(d *TolerancesDoc, screen Screen) string {
 		s.paragraph("  ", line)
 	}
 	s.shares(d)
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }

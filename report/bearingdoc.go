@@ -29,8 +29,9 @@ type BearingsDoc struct {
 	Curves     *BearingCurves `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Notes      []string       `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
 	Summary    []string       `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed    []EstimateDoc  `json:"assumed,omitempty" jsonschema_description:"what the file left out of bearings and crank"`
-	Caution    string         `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of bearings and crank"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // BearingDoc is one bearing.
@@ -147,7 +148,7 @@ func NewBearingsDoc(b *analysis.Bearings, curves bool) (*BearingsDoc, error) {
 		WorkPoint: workPoint(b.Drive), Sharing: sharingWord(b.Method), NoBeam: b.NoBeam, Oil: t.Bearings.Oil,
 		FeedC: tidy(t.Bearings.Feed - bearing.Zero), RiseK: tidy(t.Bearings.Rise),
 		Mains: []BearingDoc{}, BigEnds: []BearingDoc{}, Pistons: []PistonLoad{}, Policies: []PolicyDoc{}, NoRoom: b.NoBudget,
-		Notes: append([]string{}, b.Drive.Driver.Notes...), Summary: explain.Bearings(b), Assumed: assumedOf(t, "bearings", "crank"), Caution: Caution,
+		Notes: append([]string{}, b.Drive.Driver.Notes...), Summary: explain.Bearings(b), Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfBearings), Caution: Caution,
 	}
 	for i := range b.Mains {
 		m := bearingDoc(&b.Mains[i], t.Bearings.Main)
@@ -188,7 +189,7 @@ func NewBearingsDoc(b *analysis.Bearings, curves bool) (*BearingsDoc, error) {
 		if d.Room, err = NewRoomDoc(t, b.Budget, b.Bays, RoomWish{}); err != nil {
 			return nil, err
 		}
-		d.Room.Name, d.Room.Caution = "", ""
+		d.Room.Name, d.Room.Estimates, d.Room.Caution = "", nil, ""
 	}
 	if curves {
 		var err error

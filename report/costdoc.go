@@ -26,6 +26,8 @@ type CostDoc struct {
 	Rows     []CostRowDoc   `json:"rows" jsonschema_description:"in the order of the parts list"`
 	Summary  []string       `json:"summary" jsonschema_description:"the result in sentences"`
 	Invented string         `json:"invented,omitempty" jsonschema_description:"what the prices are worth"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of making and block and how it was filled; in evaluate it stands beside the estimates"`
 }
 
 // GroupCostDoc is what a group of parts costs.
@@ -90,7 +92,7 @@ func NewCostsDoc(rs []*analysis.Result) *CostsDoc {
 	d := &CostsDoc{Engines: []CostDoc{}, Differences: []DifferenceDoc{}, Invented: parts.Invented, Caution: Caution}
 	for i, r := range rs {
 		one := NewCostDoc(r.Train.Name, r.Parts.Cost)
-		one.Invented = ""
+		one.Invented, one.Estimated, one.Assumed = "", estimatedOf(r.Train), assumedFor(r.Train, analysis.OfCost)
 		d.Engines = append(d.Engines, *one)
 		if i == 0 {
 			continue

@@ -3,8 +3,6 @@ package report
 import (
 	"math"
 	"math/cmplx"
-	"slices"
-	"strings"
 
 	"crankwright/analysis"
 	"crankwright/explain"
@@ -43,8 +41,9 @@ type TorqueDoc struct {
 	Curves     *PushCurves   `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Notes      []string      `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
 	Summary    []string      `json:"summary" jsonschema_description:"what the driver feels, in sentences"`
-	Assumed    []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates"`
-	Caution    string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled; in evaluate it stands beside the estimates"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // ShareDoc compares gas and inertia in the uneven torque.
@@ -118,39 +117,6 @@ func workPoint(d *analysis.Drive) WorkPoint {
 	return WorkPoint{Name: d.Driver.Train.Name, SpeedRPM: rpm(d.Speed), LoadPct: tidy(100 * d.Load), Measured: d.Driver.Measured}
 }
 
-// assumedDocs are what the file left out of gas and friction, on which the load rests too, and of some keys of what turns.
-func assumedDocs(t *layout.Train, turning ...string) []EstimateDoc {
-	return assumedOf(t, append([]string{"gas", "friction", "making.valve_drive"}, turning...)...) // where there are ports no valves rub
-}
-
-// allAssumed are all that the file left out and no balance depends on, without those of a model that a measured pressure replaces.
-func allAssumed(t *layout.Train) []EstimateDoc {
-	out := []EstimateDoc{}
-	for _, e := range t.Assumed {
-		if t.Gas.Trace != "" && strings.HasPrefix(e.Key, "gas.") && !slices.Contains([]string{"gas.compression_ratio", "gas.intake_pressure", "gas.crankcase_pressure"}, e.Key) {
-			continue // the model's, and the pressure is measured
-		}
-		out = append(out, EstimateDoc(e))
-	}
-	return out
-}
-
-// assumedOf are those of some sections, or with some keys.
-func assumedOf(t *layout.Train, of ...string) []EstimateDoc {
-	out := []EstimateDoc{}
-	for _, e := range allAssumed(t) {
-		if section, _, _ := strings.Cut(e.Key, "."); slices.Contains(of, section) || slices.Contains(of, e.Key) {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
-// assumedOfDrive are those of gas, torque, bearings and shaft; room and mass, and parts list the others.
-func assumedOfDrive(t *layout.Train) []EstimateDoc {
-	return assumedOf(t, "gas", "friction", "crank", "flywheel", "bearings", "torsion")
-}
-
 // listedOrders is the number of orders that a document lists at most.
 const listedOrders = 24
 
@@ -166,7 +132,7 @@ func NewTorqueDoc(d *analysis.Drive, curves bool) *TorqueDoc {
 			GasNm: tidy(d.Share.Gas), InertiaNm: tidy(d.Share.Inertia), TotalNm: tidy(d.Share.Total), Ratio: tidy(d.Share.Ratio), EqualRPM: rpm(d.Equal),
 		},
 		Orders: []PushOrder{}, Impulses: []PushDoc{}, Notes: append([]string{}, d.Driver.Notes...),
-		Summary: explain.Drive(d), Assumed: assumedDocs(d.Driver.Train, "crank.inertia", "flywheel.driven_inertia"), Caution: Caution,
+		Summary: explain.Drive(d), Estimated: estimatedOf(d.Driver.Train), Assumed: assumedFor(d.Driver.Train, analysis.OfTorque), Caution: Caution,
 	}
 	for i, o := range d.Orders {
 		if i == listedOrders || o.Share < 1e-6 {

@@ -2,8 +2,10 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"crankwright/analysis"
+	"crankwright/mechanics/layout"
 	"crankwright/mechanics/torque"
 	"crankwright/num"
 )
@@ -11,22 +13,24 @@ import (
 // FlywheelDoc is a flywheel and what it has to hold.
 type FlywheelDoc struct {
 	WorkPoint
-	WantedPct   float64       `json:"wanted_pct" jsonschema_description:"wanted coefficient of fluctuation of speed"`
-	CrankKgm2   float64       `json:"crank_kgm2" jsonschema_description:"moment of inertia of the crank without flywheel"`
-	DrivenKgm2  float64       `json:"driven_kgm2" jsonschema_description:"of a driven machine that is rigidly coupled"`
-	PresentKgm2 float64       `json:"present_kgm2" jsonschema_description:"of the flywheel of the file"`
-	PresentPct  float64       `json:"present_pct" jsonschema_description:"coefficient of fluctuation with it; 0 where the crank would almost stop"`
-	NeededKgm2  float64       `json:"needed_kgm2" jsonschema_description:"moment of inertia that a flywheel must have; 0: none is needed"`
-	ClassicKgm2 float64       `json:"classic_kgm2" jsonschema_description:"the same by the textbook rule"`
-	ExcessJ     float64       `json:"excess_J" jsonschema_description:"excess of energy of gas and inertia torque"`
-	Disc        *WheelDoc     `json:"disc,omitempty" jsonschema_description:"full disc of the wanted diameter"`
-	Rim         *WheelDoc     `json:"rim,omitempty" jsonschema_description:"rim of the wanted diameter and width, arms or web not counted"`
-	RimFailure  string        `json:"rim_failure,omitempty" jsonschema_description:"why there is no such rim"`
-	Failure     string        `json:"failure,omitempty" jsonschema_description:"why there is no such flywheel"`
-	Edits       []EditDoc     `json:"edits" jsonschema_description:"that put the flywheel into the file"`
-	Summary     []string      `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed     []EstimateDoc `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled"`
-	Caution     string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	WantedPct   float64   `json:"wanted_pct" jsonschema_description:"wanted coefficient of fluctuation of speed"`
+	CrankKgm2   float64   `json:"crank_kgm2" jsonschema_description:"moment of inertia of the crank without flywheel"`
+	DrivenKgm2  float64   `json:"driven_kgm2" jsonschema_description:"of a driven machine that is rigidly coupled"`
+	PresentKgm2 float64   `json:"present_kgm2" jsonschema_description:"of the flywheel that the engine has: of the file, or estimated"`
+	Guessed     bool      `json:"present_estimated,omitempty" jsonschema_description:"the file gives no flywheel, and this one is estimated"`
+	PresentPct  float64   `json:"present_pct" jsonschema_description:"coefficient of fluctuation with it; 0 where the crank would almost stop"`
+	NeededKgm2  float64   `json:"needed_kgm2" jsonschema_description:"moment of inertia that a flywheel must have; 0: none is needed"`
+	ClassicKgm2 float64   `json:"classic_kgm2" jsonschema_description:"the same by the textbook rule"`
+	ExcessJ     float64   `json:"excess_J" jsonschema_description:"excess of energy of gas and inertia torque"`
+	Disc        *WheelDoc `json:"disc,omitempty" jsonschema_description:"full disc of the wanted diameter"`
+	Rim         *WheelDoc `json:"rim,omitempty" jsonschema_description:"rim of the wanted diameter and width, arms or web not counted"`
+	RimFailure  string    `json:"rim_failure,omitempty" jsonschema_description:"why there is no such rim"`
+	Failure     string    `json:"failure,omitempty" jsonschema_description:"why there is no such flywheel"`
+	Edits       []EditDoc `json:"edits" jsonschema_description:"that put the flywheel into the file"`
+	Summary     []string  `json:"summary" jsonschema_description:"the result in sentences"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled"`
+	Caution string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // WheelDoc is the size of a flywheel.
@@ -48,14 +52,57 @@ func wheelDoc(w torque.Wheel, speed float64) *WheelDoc {
 	}
 }
 
-// NewFlywheelDoc sizes a flywheel for the wanted coefficient of fluctuation of the train. width [m] asks for a rim of
-// that width besides the full disc; 0: none.
-func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
-	t := d.Driver.Train
+// FlywheelWish is what is asked of a flywheel; 0: as the file has it.
+type FlywheelWish struct {
+	Fluctuation float64 // coefficient of fluctuation of speed [1]
+	Diameter    float64 // [m]
+	Density     float64 // [kg/m³]
+	Width       float64 // of a rim besides the full disc [m]; 0: none
+}
+
+// wished is a value of a wish, where it goes in the train and in the file.
+type wished struct {
+	at   *float64
+	with float64
+	edit EditDoc
+}
+
+// in lists what is asked for of a train.
+func (q FlywheelWish) in(t *layout.Train) []wished {
+	w := &t.Turning
+	all := []wished{
+		{&w.Fluctuation, q.Fluctuation, EditDoc{"flywheel.fluctuation", num.Digits(100*q.Fluctuation, 6) + " %"}},
+		{&w.Diameter, q.Diameter, EditDoc{"flywheel.diameter", num.Digits(1e3*q.Diameter, 6) + " mm"}},
+		{&w.Density, q.Density, EditDoc{"flywheel.density", num.Digits(q.Density, 6) + " kg/m3"}},
+	}
+	return slices.DeleteFunc(all, func(v wished) bool { return !(v.with > 0) })
+}
+
+// Put puts a wish into a train, in the place of what the file says or leaves out.
+func (q FlywheelWish) Put(t *layout.Train) {
+	for _, v := range q.in(t) {
+		*v.at = v.with
+	}
+	analysis.Replace(t, q.Keys()...)
+}
+
+// Keys lists the keys of the engine file that a wish replaces.
+func (q FlywheelWish) Keys() []string {
+	var out []string
+	for _, v := range q.in(&layout.Train{}) {
+		out = append(out, v.edit.Path)
+	}
+	return out
+}
+
+// NewFlywheelDoc sizes a flywheel for a wish, which the train of d already has in it.
+func NewFlywheelDoc(d *analysis.Drive, wish FlywheelWish) *FlywheelDoc {
+	t, width := d.Driver.Train, wish.Width
 	w := &t.Turning
 	doc := &FlywheelDoc{
 		WorkPoint: workPoint(d), WantedPct: tidy(100 * w.Fluctuation), CrankKgm2: tidy(w.Crank), DrivenKgm2: tidy(w.Driven), PresentKgm2: tidy(t.Flywheel),
-		Failure: d.NoWheel, Edits: []EditDoc{}, Assumed: assumedDocs(t, "crank.inertia", "flywheel"), Caution: Caution,
+		Guessed: slices.ContainsFunc(t.Estimates, func(e layout.Estimate) bool { return e.Key == "flywheel.inertia" }),
+		Failure: d.NoWheel, Edits: []EditDoc{}, Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfFlywheel), Caution: Caution,
 	}
 	if d.Crank != nil {
 		doc.PresentPct = tidy(100 * d.Crank.Fluctuation)
@@ -80,6 +127,9 @@ func NewFlywheelDoc(d *analysis.Drive, width float64) *FlywheelDoc {
 	}
 	if f.Inertia > 0 {
 		doc.Edits = []EditDoc{{Path: "flywheel.inertia", Text: num.Digits(f.Inertia, 5) + " kg m2"}}
+		for _, v := range wish.in(t) { // without its diameter the engine would get another wheel
+			doc.Edits = append(doc.Edits, v.edit)
+		}
 	}
 	doc.Summary = flywheelSentences(doc)
 	return doc
@@ -92,13 +142,16 @@ func flywheelSentences(d *FlywheelDoc) []string {
 	case d.NeededKgm2 == 0:
 		return []string{"The crank alone holds the wanted fluctuation here; a flywheel is not needed for it. At a lower speed it may be: look at idle."}
 	}
-	out := []string{}
+	out, present := []string{}, "The flywheel of the file"
+	if d.Guessed {
+		present = "The estimated flywheel"
+	}
 	switch ratio := d.PresentKgm2 / d.NeededKgm2; {
 	case d.PresentKgm2 == 0:
 	case ratio > 1:
-		out = append(out, "The flywheel of the file has "+num.Digits(ratio, 3)+" times what is needed here.")
+		out = append(out, present+" has "+num.Digits(ratio, 3)+" times what is needed here.")
 	default:
-		out = append(out, "The flywheel of the file has "+num.Digits(100*ratio, 3)+" % of what is needed here.")
+		out = append(out, present+" has "+num.Digits(100*ratio, 3)+" % of what is needed here.")
 	}
 	if w := d.Disc; w != nil && w.WidthMM > w.OuterMM {
 		out = append(out, "The disc is wider than its diameter: a larger diameter makes it narrower, by the fourth power.")

@@ -9,14 +9,15 @@ import (
 // GasDoc is the working cycle: the key gas of evaluate --json, and what the verb gas prints with --json.
 type GasDoc struct {
 	WorkPoint
-	Ignition     string        `json:"ignition" jsonschema:"enum=spark,enum=compression" jsonschema_description:"by spark or by compression"`
-	Ratio        float64       `json:"compression_ratio_1" jsonschema_description:"largest volume of a cylinder over its smallest"`
-	MetBy        string        `json:"met_by,omitempty" jsonschema_description:"what was changed to meet the wanted mean effective pressure"`
-	CrankcaseBar float64       `json:"crankcase_bar" jsonschema_description:"pressure below the pistons, absolute"`
-	Cycles       []CycleDoc    `json:"cycles" jsonschema_description:"cylinders that work alike share one"`
-	Notes        []string      `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
-	Assumed      []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas and friction, and how it was filled; in evaluate it stands beside the estimates"`
-	Caution      string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Ignition     string     `json:"ignition" jsonschema:"enum=spark,enum=compression" jsonschema_description:"by spark or by compression"`
+	Ratio        float64    `json:"compression_ratio_1" jsonschema_description:"largest volume of a cylinder over its smallest"`
+	MetBy        string     `json:"met_by,omitempty" jsonschema_description:"what was changed to meet the wanted mean effective pressure"`
+	CrankcaseBar float64    `json:"crankcase_bar" jsonschema_description:"pressure below the pistons, absolute"`
+	Cycles       []CycleDoc `json:"cycles" jsonschema_description:"cylinders that work alike share one"`
+	Notes        []string   `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of gas and friction, and how it was filled; in evaluate it stands beside the estimates"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // CycleDoc is the cycle of cylinders that work alike.
@@ -80,7 +81,7 @@ func NewGasDoc(d *analysis.Drive, curves bool) *GasDoc {
 	t := d.Driver.Train
 	doc := &GasDoc{
 		WorkPoint: workPoint(d), Ignition: string(t.Gas.Ignition), Ratio: tidy(t.Gas.CompressionRatio), MetBy: d.Driver.Lever, CrankcaseBar: bars(t.Gas.Crankcase),
-		Cycles: []CycleDoc{}, Notes: append([]string{}, d.Driver.Notes...), Assumed: assumedDocs(t), Caution: Caution,
+		Cycles: []CycleDoc{}, Notes: append([]string{}, d.Driver.Notes...), Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfGas), Caution: Caution,
 	}
 	for i := range d.Cycles {
 		c := &d.Cycles[i]

@@ -23,15 +23,15 @@ func estimateGroups() []estimateGroup {
 	return []estimateGroup{
 		{
 			"estimates-train", "Crank train", "Balance and firing rest on these.",
-			func(r *analysis.Result) []EstimateDoc { return estimateDocs(r.Train.Estimates) },
+			func(r *analysis.Result) []EstimateDoc { return EstimateDocs(r.Train.Estimates) },
 		},
 		{
 			"estimates-drive", "Gas, torque, bearings and shaft", "What engines of the kind commonly have. No balance or firing result depends on them.",
 			func(r *analysis.Result) []EstimateDoc {
-				if r.Drive == nil && r.Lasting == nil {
+				if r.Drive == nil {
 					return nil
 				}
-				return assumedOfDrive(r.Train)
+				return assumedOfDrive(r)
 			},
 		},
 		{
@@ -40,7 +40,7 @@ func estimateGroups() []estimateGroup {
 				if r.Space == nil {
 					return nil
 				}
-				return assumedOf(r.Train, "block")
+				return assumedIn(r, "block")
 			},
 		},
 		{
@@ -49,7 +49,7 @@ func estimateGroups() []estimateGroup {
 				if r.Mounts == nil {
 					return nil
 				}
-				return estimateDocs(r.Mounts.Assumed)
+				return EstimateDocs(r.Mounts.Assumed)
 			},
 		},
 		{
@@ -58,7 +58,7 @@ func estimateGroups() []estimateGroup {
 				if r.Parts == nil {
 					return nil
 				}
-				return assumedOf(r.Train, "making")
+				return assumedIn(r, "making")
 			},
 		},
 	}
@@ -308,6 +308,7 @@ func gapsOf(r *analysis.Result) []string {
 	}
 	add("mounts", r.NoMounts)
 	add("room and mass", r.NoSpace)
+	add("parts", r.NoParts)
 	if r.Parts != nil {
 		add("cost", r.Parts.NoCost)
 	}

@@ -101,7 +101,7 @@ func mountsChapter(id string, r *analysis.Result) *pageChapter {
 		c.Caution = personCaution + " " + Caution
 	}
 	c.draw(id+"-mounts", r, "mount-forces")
-	c.assume("mass and mounts", estimateDocs(m.Assumed))
+	c.assume("mass and mounts", EstimateDocs(m.Assumed))
 	return c
 }
 
@@ -116,7 +116,7 @@ func spaceChapter(id string, r *analysis.Result) *pageChapter {
 	c := newChapter(title, "", spaceEntries(NewSpaceDoc(r.Train, r.Space, false)))
 	c.Lines = unbroken(explain.Space(r.Train, r.Space))
 	c.draw(id+"-space", r, "three-views", "length-over-bore")
-	c.assume("block and masses", assumedOf(r.Train, "block"))
+	c.assume("block and masses", assumedIn(r, "block"))
 	return c
 }
 
@@ -130,6 +130,6 @@ func partsChapter(id string, r *analysis.Result) *pageChapter {
 		c.Lines = append(append(c.Lines, explain.Cost(r.Parts.Cost)...), parts.Invented)
 	}
 	c.draw(id+"-parts", r, "cost-bars", "friction-parts")
-	c.assume("the making", assumedOf(r.Train, "making"))
+	c.assume("the making", assumedIn(r, "making"))
 	return c
 }

@@ -49,7 +49,7 @@ func newPageDrive(id string, r *analysis.Result) *pageDrive {
 		p.Figures = append(p.Figures, placed(e.Draw(e.Defaults, r), id+"-drive-"+name))
 	}
 	p.Figures = append(p.Figures, placed(draw.Pressure(draw.HeadOf(d), draw.PressuresOf(d), true), id+"-drive-pressure"))
-	for _, e := range assumedOfDrive(r.Train) {
+	for _, e := range assumedOfDrive(r) {
 		p.Assumed = append(p.Assumed, estimateOnPage(e))
 	}
 	return p

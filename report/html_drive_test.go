@@ -1,6 +1,8 @@
 package report_test
 
 import (
+	"math"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -67,14 +69,14 @@ func TestPageShowsTorque(t *testing.T) {
 	}
 	assumed := 0
 	for _, r := range rs {
-		for _, e := range r.Train.Assumed {
-			if !strings.HasPrefix(e.Key, "block.") {
+		for _, e := range analysis.Assumed(r.Train, analysis.OfTorque, analysis.OfFlywheel) {
+			if !strings.HasPrefix(e.Key, "making.") { // that stands with the parts
 				assumed++
 			}
 		}
 	}
 	rows := 0
-	for _, section := range []string{"gas.", "friction.", "flywheel.", "crank.", "bearings.", "torsion."} {
+	for _, section := range []string{"gas.", "friction.", "flywheel.", "crank."} {
 		rows += strings.Count(string(page), "<code>"+section)
 	}
 	if assumed == 0 || rows < assumed {
@@ -139,7 +141,7 @@ func TestDriveDocsListWhatTheyRestOn(t *testing.T) {
 		{"gas", report.NewGasDoc(d, false).Assumed, nil},
 		{"torque", report.NewTorqueDoc(d, false).Assumed, []string{"crank.inertia", "flywheel.driven_inertia"}},
 		{"power", report.NewPowerDoc(d.Driver, nil, 1).Assumed, []string{"crank.inertia", "flywheel.driven_inertia"}},
-		{"flywheel", report.NewFlywheelDoc(d, 0).Assumed, []string{"crank.inertia", "flywheel.driven_inertia", "flywheel.fluctuation", "flywheel.diameter", "flywheel.density"}},
+		{"flywheel", report.NewFlywheelDoc(d, report.FlywheelWish{}).Assumed, []string{"crank.inertia", "flywheel.driven_inertia", "flywheel.fluctuation", "flywheel.diameter", "flywheel.density"}},
 	} {
 		var other []string
 		rests := 0
@@ -153,5 +155,50 @@ func TestDriveDocsListWhatTheyRestOn(t *testing.T) {
 		if rests < 15 || !slices.Equal(other, c.turning) {
 			t.Errorf("%s: %d of gas and friction, and %v, want %v", c.name, rests, other, c.turning)
 		}
+	}
+}
+
+// TestWrittenFlywheelIsTheOneShown: the changes that a flywheel asks for give the engine that wheel, with its diameter.
+func TestWrittenFlywheelIsTheOneShown(t *testing.T) {
+	r := drivenResult(t, "inline-four-flat", analysis.Options{})
+	wish := report.FlywheelWish{Fluctuation: 0.005, Diameter: 0.5, Density: 7850}
+	wish.Put(r.Train)
+	d, err := analysis.NewDriver(r.Train)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at, err := d.At(analysis.DriveOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc := report.NewFlywheelDoc(at, wish)
+	data, err := os.ReadFile("../examples/inline-four-flat.engine.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var changes []spec.Change
+	for i := range doc.Edits {
+		changes = append(changes, spec.Change{Path: doc.Edits[i].Path, Text: &doc.Edits[i].Text})
+	}
+	out, err := spec.Edit(data, changes)
+	if err != nil {
+		t.Fatal(err)
+	}
+	train, _, err := spec.ReadEngine("f", out, spec.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := analysis.Space(train)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mass := 0.0
+	for _, s := range e.Solids {
+		if s.Name == "flywheel" {
+			mass = s.Density * math.Pi * s.Outer * s.Outer * (s.B.X - s.A.X)
+		}
+	}
+	if math.Abs(mass-doc.Disc.MassKg) > 1e-3*doc.Disc.MassKg {
+		t.Errorf("the engine has a wheel of %g kg, %g kg was shown", mass, doc.Disc.MassKg)
 	}
 }

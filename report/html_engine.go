@@ -32,6 +32,7 @@ type pageEngine struct {
 	Whys           []pageWhy
 	Orders         []pageOrder
 	Estimates      []pageEstimate
+	NoEstimates    string // what to say where there are none
 	TwoMass        string
 }
 
@@ -98,6 +99,7 @@ func newPageEngine(i int, r *analysis.Result) pageEngine {
 	for _, s := range r.Train.Estimates {
 		e.Estimates = append(e.Estimates, estimateOnPage(EstimateDoc(s)))
 	}
+	e.NoEstimates = noEstimates(r)
 	return e
 }
 

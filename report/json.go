@@ -63,23 +63,21 @@ func NewDocument(r *analysis.Result, detail Detail) *Document {
 	for _, f := range r.Figures() {
 		d.Figures = append(d.Figures, FigureDoc{f.Key, f.Name, f.Unit, tidy(noMinusZero(f.Value)), betterWord(f.Better)})
 	}
-	for _, e := range t.Estimates {
-		d.Estimates = append(d.Estimates, EstimateDoc(e))
-	}
+	d.Estimates, d.Assumed = append(d.Estimates, EstimateDocs(t.Estimates)...), assumedOfAll(r)
 	if detail.Curves {
 		d.Curves = curvesDoc(r)
 	}
 	d.NoTorque = r.NoDrive
 	if r.Drive != nil {
 		d.Torque, d.Friction, d.Gas = NewTorqueDoc(r.Drive, detail.Push), NewFrictionDoc(r.Drive), NewGasDoc(r.Drive, detail.Push)
-		d.Assumed = allAssumed(t)
-		d.Torque.Assumed, d.Gas.Assumed, d.Torque.Caution, d.Gas.Caution = nil, nil, "", ""
+		d.Torque.Estimates, d.Torque.Assumed, d.Torque.Caution = nil, nil, ""
+		d.Gas.Estimates, d.Gas.Assumed, d.Gas.Caution = nil, nil, ""
 	}
 	d.lasting(r.Lasting)
 	d.mounted(r)
 	if d.NoEnvelope = r.NoSpace; r.Space != nil {
 		d.Envelope = NewSpaceDoc(t, r.Space, false)
-		d.Envelope.Name, d.Envelope.Assumed, d.Envelope.Caution = "", nil, ""
+		d.Envelope.Name, d.Envelope.Estimates, d.Envelope.Assumed, d.Envelope.Caution = "", nil, nil, ""
 	}
 	d.parts(r)
 	if len(detail.Sweep) > 0 {
@@ -93,17 +91,17 @@ func (d *Document) mounted(r *analysis.Result) {
 	d.NoMounts = r.NoMounts
 	if r.Mounts != nil {
 		d.Mounts = NewMountsDoc(r.Mounts, false)
-		d.Mounts.Caution = ""
+		d.Mounts.Estimates, d.Mounts.Assumed, d.Mounts.Caution = nil, EstimateDocs(r.Mounts.Assumed), ""
 	}
 }
 
 // parts adds parts and cost; what stands in the document once is left out of them.
 func (d *Document) parts(r *analysis.Result) {
-	if r.Parts == nil {
+	if d.NoParts = r.NoParts; r.Parts == nil {
 		return
 	}
 	d.Parts, d.NoCost = NewPartsDoc(r, r.Parts), r.Parts.NoCost
-	d.Parts.Assumed, d.Parts.Caution = nil, ""
+	d.Parts.Estimates, d.Parts.Assumed, d.Parts.Caution = nil, nil, ""
 	if d.Parts.NoFriction != "" && d.Parts.NoFriction == d.NoTorque {
 		d.Parts.NoFriction = ""
 	}
@@ -123,17 +121,17 @@ func (d *Document) lasting(l *analysis.Lasting) {
 		if err != nil {
 			d.NoBearings = analysis.Said(err)
 		} else {
-			b.Assumed, b.Caution = nil, ""
+			b.Estimates, b.Assumed, b.Caution = nil, nil, ""
 			d.Bearings = b
 		}
 	}
 	if l.Torsion != nil {
 		d.Torsion = NewTorsionDoc(l.Torsion, false)
-		d.Torsion.Assumed, d.Torsion.Caution = nil, ""
+		d.Torsion.Estimates, d.Torsion.Assumed, d.Torsion.Caution = nil, nil, ""
 	}
 	if l.Strength != nil {
 		d.Strength = NewStrengthDoc(l.Strength)
-		d.Strength.Assumed, d.Strength.Caution = nil, ""
+		d.Strength.Estimates, d.Strength.Assumed, d.Strength.Caution = nil, nil, ""
 	}
 }
 

@@ -40,15 +40,16 @@ type Document struct {
 	Envelope   *SpaceDoc    `json:"envelope,omitempty" jsonschema_description:"the room that the engine takes and what it weighs, without its solids"`
 	NoEnvelope string       `json:"no_envelope,omitempty" jsonschema_description:"why they are not known"`
 
-	Parts  *PartsDoc `json:"parts,omitempty" jsonschema_description:"what the engine is made of, friction by part, service and cooling; not in the workbench's answer, which asks for it by itself"`
-	Cost   *CostDoc  `json:"cost,omitempty" jsonschema_description:"by the invented price table"`
-	NoCost string    `json:"no_cost,omitempty" jsonschema_description:"why there is none"`
+	Parts   *PartsDoc `json:"parts,omitempty" jsonschema_description:"what the engine is made of, friction by part, service and cooling; not in the workbench's answer, which asks for it by itself"`
+	NoParts string    `json:"no_parts,omitempty" jsonschema_description:"why they are not known"`
+	Cost    *CostDoc  `json:"cost,omitempty" jsonschema_description:"by the invented price table"`
+	NoCost  string    `json:"no_cost,omitempty" jsonschema_description:"why there is none"`
 
 	Guidance  []string      `json:"guidance,omitempty" jsonschema_description:"guidance that the program knows and the engine misses, in words: a bearing above that for its lining, a crank below its rule, parts that meet; left out: none, or it was not looked at"`
 	Curves    *CurvesDoc    `json:"curves,omitempty" jsonschema_description:"over two revolutions; only when asked for"`
 	Sweep     []SweepDoc    `json:"sweep,omitempty" jsonschema_description:"the balance at other speeds; only when asked for"`
-	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out and how it was filled"`
-	Assumed   []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them"`
+	Estimates []EstimateDoc `json:"estimates" jsonschema_description:"what the file left out of the crank train and how it was filled"`
+	Assumed   []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"the same of all else on which the results here rest: gas, friction and what turns, bearings, steel and shaft, block, making; the balance does not depend on them"`
 	Caution   string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 

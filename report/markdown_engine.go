@@ -86,7 +86,7 @@ func (m *markdown) engine(e *pageEngine) {
 	m.orders(e)
 	m.heading(3, "Estimates", e.ID+"-estimates")
 	if len(e.Estimates) == 0 {
-		m.paragraph(noEstimates)
+		m.paragraph(e.NoEstimates)
 		return
 	}
 	m.paragraph(estimatesHint(len(e.Estimates)))

@@ -41,9 +41,10 @@ type MountsDoc struct {
 	Curves   *MountCurves     `json:"curves,omitempty" jsonschema_description:"over the speeds of the sweep; only when asked for"`
 	Notes    []string         `json:"notes" jsonschema_description:"what was taken where the file says nothing, in sentences"`
 	Summary  []string         `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed  []EstimateDoc    `json:"assumed,omitempty" jsonschema_description:"what the file left out of the mounts and how it was filled; left out: nothing"`
-	Caution  string           `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
-	Measure  string           `json:"measurement_decides,omitempty" jsonschema_description:"the caution for what people feel"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of the mounts and how it was filled; left out: nothing"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Measure string        `json:"measurement_decides,omitempty" jsonschema_description:"the caution for what people feel"`
 }
 
 // MountBodyDoc is a rigid body.
@@ -236,7 +237,8 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		d.Notes = append(d.Notes, "The cylinder pressure is measured and taken at every speed, idle too.")
 	}
 	d.Notes = append(d.Notes, r.Charging...)
-	d.Assumed = estimateDocs(r.Assumed)
+	d.Estimated = estimatedOf(r.Train)
+	d.Assumed = append(EstimateDocs(r.Assumed), assumedFor(r.Train, analysis.OfMounts)...)
 	if curves {
 		c := &MountCurves{ForcesN: make([][]float64, len(d.Mounts)), FeltMS2: make([][]float64, len(d.People))}
 		for _, p := range r.Sweep {
@@ -253,14 +255,6 @@ func NewMountsDoc(r *analysis.Mounts, curves bool) *MountsDoc {
 		d.Curves = c
 	}
 	return d
-}
-
-func estimateDocs(list []layout.Estimate) []EstimateDoc {
-	var out []EstimateDoc
-	for _, e := range list {
-		out = append(out, EstimateDoc(e))
-	}
-	return out
 }
 
 // Find adds mounts that were found.

@@ -45,7 +45,7 @@ func (c *paper) engine(e *pageEngine) {
 	c.orders(e)
 	place("Estimates", "estimates")
 	if len(e.Estimates) == 0 {
-		c.paragraph(softStyle(), noEstimates)
+		c.paragraph(softStyle(), e.NoEstimates)
 		return
 	}
 	c.lead(estimatesHint(len(e.Estimates)))

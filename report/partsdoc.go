@@ -23,8 +23,9 @@ type PartsDoc struct {
 	Service    ServiceDoc    `json:"service" jsonschema_description:"how routine jobs are reached"`
 	Cooling    CoolingDoc    `json:"cooling" jsonschema_description:"the way of coolant or air past the cylinders"`
 	Summary    []string      `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed    []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of the making"`
-	Caution    string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of the making"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // MakingDoc is how the engine is made; what the file left open stands in assumed.
@@ -152,6 +153,10 @@ const ServiceRule = "how often the job comes × (places, each 1 from above, 1.25
 func NewPartsDoc(r *analysis.Result, p *analysis.Parts) *PartsDoc {
 	t, l := r.Train, p.List
 	m := l.Making
+	of := []analysis.Chapter{analysis.OfParts}
+	if r.Drive != nil {
+		of = append(of, analysis.OfGas) // friction by part
+	}
 	d := &PartsDoc{
 		Name: t.Name, SpeedRPM: rpm(r.Speed),
 		Making: MakingDoc{
@@ -164,7 +169,7 @@ func NewPartsDoc(r *analysis.Result, p *analysis.Parts) *PartsDoc {
 		},
 		Parts: []PartDoc{}, Drives: []CamDriveDoc{}, Exhausts: pipesDocs(p, l.Exhausts), Intakes: pipesDocs(p, l.Intakes),
 		Friction: []RubDoc{}, NoFriction: p.NoRubs, Service: serviceDoc(p.Jobs), Cooling: coolingDoc(p),
-		Summary: explain.Parts(p), Assumed: assumedOf(t, "making"), Caution: Caution,
+		Summary: explain.Parts(p), Estimated: estimatedOf(t), Assumed: assumedFor(t, of...), Caution: Caution,
 	}
 	for _, row := range l.Rows {
 		d.Parts = append(d.Parts, PartDoc{Part: row.Key, Group: string(row.Group), Count: tidy(row.Count), Unit: row.Unit, From: row.From, MassKg: tidy(row.Mass)})

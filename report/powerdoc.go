@@ -17,8 +17,9 @@ type PowerDoc struct {
 	Friction    []FrictionDoc   `json:"friction" jsonschema_description:"by point"`
 	FrictionWhy string          `json:"friction_why" jsonschema_description:"where friction is taken from and how it scatters"`
 	Notes       []string        `json:"notes" jsonschema_description:"how the gas was found, in sentences"`
-	Assumed     []EstimateDoc   `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled"`
-	Caution     string          `json:"caution" jsonschema_description:"what the numbers are not good for"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed" jsonschema_description:"what the file left out of gas, friction and what turns, and how it was filled"`
+	Caution string        `json:"caution" jsonschema_description:"what the numbers are not good for"`
 }
 
 // PowerPointDoc is one speed of a power curve.
@@ -46,7 +47,7 @@ func NewPowerDoc(d *analysis.Driver, points []analysis.DrivePoint, load float64)
 	t := d.Train
 	doc := &PowerDoc{
 		Name: t.Name, LoadPct: tidy(100 * load), Measured: d.Measured, Points: []PowerPointDoc{}, Friction: []FrictionDoc{},
-		FrictionWhy: explain.Friction(t), Notes: append([]string{}, d.Notes...), Assumed: assumedDocs(t, "crank.inertia", "flywheel.driven_inertia"), Caution: Caution,
+		FrictionWhy: explain.Friction(t), Notes: append([]string{}, d.Notes...), Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfTorque), Caution: Caution,
 	}
 	swept := d.Mechanism().Swept
 	for i, p := range points {

@@ -25,7 +25,8 @@ type RoomDoc struct {
 	NoMargins string      `json:"no_margins,omitempty" jsonschema_description:"why it cannot be found what bearings and webs bear"`
 	Conflicts []string    `json:"conflicts" jsonschema_description:"parts that have less than they need"`
 	Summary   []string    `json:"summary" jsonschema_description:"the result in sentences"`
-	Caution   string      `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out where the room is part of another answer"`
+	Estimated
+	Caution string `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out where the room is part of another answer"`
 }
 
 // RoomPart is a stretch of the crank.
@@ -128,7 +129,7 @@ func (w *RoomWish) asks() bool { return w.Spacing > 0 || w.Stagger > 0 }
 // NewRoomDoc collects the axial budget of a train; wish adds what another spacing or stagger does to every bay where
 // it can be asked for, and is an error where it can nowhere. bays are those of analysis.Room.
 func NewRoomDoc(t *layout.Train, budget *bearing.Budget, bays []bearing.Widths, wish RoomWish) (*RoomDoc, error) {
-	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(budget, bays), Caution: Caution}
+	d := &RoomDoc{Name: t.Name, Parts: []RoomPart{}, Pitches: []RoomPitch{}, Bays: []RoomBay{}, Conflicts: []string{}, Summary: explain.Room(budget, bays), Estimated: estimatedOf(t), Caution: Caution}
 	for _, p := range budget.Parts {
 		d.Parts = append(d.Parts, RoomPart{
 			Kind: string(p.Kind), Name: p.Name, FromMM: inMM(p.From), ToMM: inMM(p.To), WidthMM: inMM(p.To - p.From),

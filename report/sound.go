@@ -29,7 +29,8 @@ type SoundDoc struct {
 	PeakDB       float64         `json:"preview_peak_dBFS" jsonschema_description:"largest value of the audible preview, relative to full scale"`
 	Summary      []string        `json:"summary" jsonschema_description:"the result in sentences"`
 	LeftOut      []string        `json:"left_out" jsonschema_description:"what levels and preview do not contain"`
-	Caution      string          `json:"caution" jsonschema_description:"what the sound is not good for"`
+	Estimated
+	Caution string `json:"caution" jsonschema_description:"what the sound is not good for"`
 }
 
 // SoundGroupDoc is one exhaust group.
@@ -85,7 +86,7 @@ func NewSoundDoc(t *layout.Train, f firing.Schedule, setting sound.Setting, stre
 			"Resonance and damping of pipes, silencers and turbines; the intake; valves, gears and the block.",
 			"The shape of the pulses is a stated choice; only their sequence, and how it cancels in each order, comes from the engine.",
 		},
-		Caution: SoundCaution,
+		Estimated: estimatedOf(t), Caution: SoundCaution,
 	}
 	for g, v := range m.Groups {
 		q := SoundGroupDoc{Name: v.Name, Cylinders: namesOf(v.Cylinders, names), IntervalsDeg: degs(v.Intervals)}
@@ -241,6 +242,7 @@ func SoundText(d *SoundDoc, screen Screen) string {
 	for _, line := range d.LeftOut {
 		s.paragraph("  ", line)
 	}
+	s.estimated(d.Estimates)
 	s.blank()
 	s.block("", dim, d.Caution)
 	return s.String()

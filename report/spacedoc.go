@@ -3,6 +3,8 @@ package report
 import (
 	"math"
 
+	"crankwright/analysis"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"crankwright/explain"
@@ -43,8 +45,9 @@ type SpaceDoc struct {
 	Solids        []SolidDoc       `json:"solids,omitempty" jsonschema_description:"everything that is weighed, as prisms and tubes, so that it can be drawn; not in evaluate"`
 	BoreStroke    *BoreStrokeDoc   `json:"bore_stroke,omitempty" jsonschema_description:"bore against stroke at fixed displacement; only when asked for"`
 	Summary       []string         `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed       []EstimateDoc    `json:"assumed,omitempty" jsonschema_description:"what the file left out of the block"`
-	Caution       string           `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of the block"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // SpaceBox is two opposite corners.
@@ -192,7 +195,7 @@ func NewSpaceDoc(t *layout.Train, e *envelope.Envelope, whole bool) *SpaceDoc {
 			LargestMM: inMM(e.Swept.Largest()), LeftMM: inMM(e.Swept.Reach(num.Turn / 4)), RightMM: inMM(e.Swept.Reach(-num.Turn / 4)),
 			BelowMM: inMM(e.Swept.Reach(num.Turn / 2)),
 		},
-		Summary: explain.Space(t, e), Assumed: assumedOf(t, "block"), Caution: Caution,
+		Summary: explain.Space(t, e), Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfSpace), Caution: Caution,
 	}
 	d.along(t, e)
 	for _, p := range e.Pieces {

@@ -12,19 +12,20 @@ import (
 // what the verb strength prints with --json.
 type StrengthDoc struct {
 	WorkPoint
-	Rule       string        `json:"rule" jsonschema_description:"the rule by which it is assessed"`
-	TensileMPa float64       `json:"tensile_MPa" jsonschema_description:"tensile strength of the steel"`
-	Make       string        `json:"make" jsonschema:"enum=grain-flow,enum=free-form,enum=cast" jsonschema_description:"how the crank is made: forged with grain flow, free forged, or cast with rolled fillets"`
-	MakeFactor float64       `json:"make_factor_1" jsonschema_description:"factor of the rule for how the crank is made"`
-	Vibration  bool          `json:"torsional_vibration" jsonschema_description:"torques are the largest of the torsional vibration over the speeds that are run; else those of this speed, as if the shaft were stiff"`
-	Required   float64       `json:"required_1" jsonschema_description:"acceptability factor that the rule demands"`
-	Least      float64       `json:"least_1" jsonschema_description:"smallest acceptability factor of the crank; 0: no web could be assessed"`
-	LeastAt    string        `json:"least_at,omitempty" jsonschema_description:"web and point of it"`
-	Webs       []WebDoc      `json:"webs" jsonschema_description:"beside the mains, from the free end to the drive end"`
-	Notes      []string      `json:"notes" jsonschema_description:"what was taken and what was left out, in sentences"`
-	Summary    []string      `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed    []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of crank and torsion and how it was filled; in evaluate it stands beside the estimates"`
-	Caution    string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Rule       string   `json:"rule" jsonschema_description:"the rule by which it is assessed"`
+	TensileMPa float64  `json:"tensile_MPa" jsonschema_description:"tensile strength of the steel"`
+	Make       string   `json:"make" jsonschema:"enum=grain-flow,enum=free-form,enum=cast" jsonschema_description:"how the crank is made: forged with grain flow, free forged, or cast with rolled fillets"`
+	MakeFactor float64  `json:"make_factor_1" jsonschema_description:"factor of the rule for how the crank is made"`
+	Vibration  bool     `json:"torsional_vibration" jsonschema_description:"torques are the largest of the torsional vibration over the speeds that are run; else those of this speed, as if the shaft were stiff"`
+	Required   float64  `json:"required_1" jsonschema_description:"acceptability factor that the rule demands"`
+	Least      float64  `json:"least_1" jsonschema_description:"smallest acceptability factor of the crank; 0: no web could be assessed"`
+	LeastAt    string   `json:"least_at,omitempty" jsonschema_description:"web and point of it"`
+	Webs       []WebDoc `json:"webs" jsonschema_description:"beside the mains, from the free end to the drive end"`
+	Notes      []string `json:"notes" jsonschema_description:"what was taken and what was left out, in sentences"`
+	Summary    []string `json:"summary" jsonschema_description:"the result in sentences"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of crank and torsion and how it was filled; in evaluate it stands beside the estimates"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // WebDoc is one web with the journal and the pin beside it.
@@ -116,7 +117,7 @@ func NewStrengthDoc(s *analysis.Strength) *StrengthDoc {
 	d := &StrengthDoc{
 		WorkPoint: workPoint(s.Drive), Rule: "IACS UR M53, from memory", TensileMPa: tidy(s.Steel.Tensile / 1e6), Make: string(t.Steel.Make), MakeFactor: tidy(s.Steel.Factor),
 		Vibration: s.Twist, Required: strength.Required, Webs: []WebDoc{}, Notes: append([]string{}, s.Notes...), Summary: explain.Strength(s),
-		Assumed: assumedOf(t, "crank", "torsion"), Caution: Caution,
+		Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfStrength), Caution: Caution,
 	}
 	if w := s.Worst(); w != nil {
 		p := w.Assessment.Worst()

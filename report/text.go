@@ -9,7 +9,6 @@ import (
 	"crankwright/analysis"
 	"crankwright/explain"
 	"crankwright/mechanics/firing"
-	"crankwright/mechanics/layout"
 	"crankwright/num"
 )
 
@@ -27,7 +26,7 @@ func Text(r *analysis.Result, screen Screen) string {
 	s.space(r)
 	s.guidance(r)
 	s.words(r)
-	s.guessed(r.Train.Estimates)
+	s.guessed(r.Train, assumedOfAll(r))
 	s.caution()
 	return s.String()
 }
@@ -375,25 +374,6 @@ func twoMassShares(r *analysis.Result) string {
 	}
 	return fmt.Sprintf(" In that view %s kg of each rod turn with the crankpin, and %s kg go up and down, piston included.",
 		num.Digits(first.Rotating, 3), num.Digits(first.Reciprocating, 3))
-}
-
-func estimateEntry(e EstimateDoc) entry {
-	return entry{e.Key, fmt.Sprintf("%s: %s (%s)", e.Shown, e.Rule, e.Source)}
-}
-
-// guessed lists what the file left out.
-func (s *sheet) guessed(list []layout.Estimate) {
-	if len(list) == 0 {
-		s.heading("Estimates")
-		s.paragraph("  ", "None: the file gives every value.")
-		return
-	}
-	s.heading(counted(len(list), "value is estimated", "values are estimated") + ", not given by the file")
-	var rows []entry
-	for _, e := range list {
-		rows = append(rows, estimateEntry(EstimateDoc(e)))
-	}
-	s.entries(rows)
 }
 
 // caution writes what the numbers are not good for.

@@ -35,6 +35,7 @@ func CounterweightsText(d *CounterweightsDoc, screen Screen) string {
 	for _, line := range d.Remains {
 		s.paragraph("  - ", line)
 	}
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }

@@ -40,6 +40,7 @@ func ShaftsText(d *ShaftsDoc, screen Screen) string {
 	for _, n := range d.Notes {
 		s.paragraph("", n)
 	}
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }

@@ -17,6 +17,7 @@ func RoomText(d *RoomDoc, screen Screen) string {
 	s.room(d)
 	s.heading("In words")
 	s.told(d.Summary)
+	s.estimated(d.Estimates)
 	s.caution()
 	return s.String()
 }
@@ -184,7 +185,7 @@ func BearingsText(d *BearingsDoc, screen Screen) string {
 	s.heading("In words")
 	s.told(d.Summary)
 	s.told(d.Notes)
-	s.assumed(d.Assumed, "bearings")
+	s.rests(d.Estimates, d.Assumed, "bearings")
 	s.caution()
 	return s.String()
 }

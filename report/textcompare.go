@@ -280,13 +280,21 @@ func (c *comparison) guidance() {
 
 // guesses says how much was estimated.
 func (c *comparison) guesses() {
-	total := 0
+	total, assumed := 0, 0
 	for _, r := range c.rs {
 		total += len(r.Train.Estimates)
+		assumed += len(assumedOfAll(r))
 	}
 	c.blank()
+	if assumed > 0 {
+		defer c.paragraph("", counted(assumed, "value is assumed", "values are assumed")+" beyond the crank trains, for gas, room and the rest. Of each file "+rulesStand)
+	}
 	if total == 0 {
-		c.paragraph("", "e: nothing is estimated, the files give every value.")
+		said := "e: nothing of the crank trains is estimated."
+		if assumed == 0 {
+			said = "e: nothing is estimated, the files give every value."
+		}
+		c.paragraph("", said)
 		return
 	}
 	c.paragraph("", fmt.Sprintf("e: %s, because the files leave them out. Every file that leaves something out leaves out %s. The rest, and each rule with its source: crankwright evaluate FILE.",

@@ -13,7 +13,8 @@ type Explanation struct {
 	Summary  []string         `json:"summary"`
 	Orders   []ExplainedOrder `json:"orders"`
 	Firing   []string         `json:"firing,omitempty"`
-	Caution  string           `json:"caution"`
+	Estimated
+	Caution string `json:"caution"`
 }
 
 // ExplainedOrder is one order in words, with what each part adds to it.
@@ -31,7 +32,7 @@ type ExplainedPart struct {
 
 // Explain collects the explanations of some orders, given as twice the order, and of the firing.
 func Explain(r *analysis.Result, ks []int, firing bool) Explanation {
-	e := Explanation{Name: r.Train.Name, SpeedRPM: rpm(r.Speed), Summary: explain.Engine(r), Orders: []ExplainedOrder{}, Caution: Caution}
+	e := Explanation{Name: r.Train.Name, SpeedRPM: rpm(r.Speed), Summary: explain.Engine(r), Orders: []ExplainedOrder{}, Estimated: estimatedOf(r.Train), Caution: Caution}
 	for _, k := range ks {
 		o := ExplainedOrder{Order: float64(k) / 2, Contributions: contributionDocs(r, k)}
 		for _, section := range explain.Order(r, k) {
@@ -68,6 +69,7 @@ func ExplainText(r *analysis.Result, e Explanation, screen Screen) string {
 			s.paragraph("  - ", line)
 		}
 	}
+	s.estimated(e.Estimates)
 	s.caution()
 	return s.String()
 }

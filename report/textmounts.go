@@ -89,14 +89,7 @@ func MountsText(d *MountsDoc, screen Screen) string {
 	s.heading("In words")
 	s.told(d.Summary)
 	s.told(d.Notes)
-	if len(d.Assumed) > 0 {
-		s.heading(counted(len(d.Assumed), "value is assumed", "values are assumed") + " of mass and mounts")
-		var list []entry
-		for _, e := range d.Assumed {
-			list = append(list, estimateEntry(e))
-		}
-		s.entries(list)
-	}
+	s.rests(d.Estimates, d.Assumed, "mounts", "speeds")
 	s.caution()
 	return s.String()
 }
@@ -110,6 +103,7 @@ func PeopleText(d *MountsDoc, screen Screen) string {
 	s.heading("In words")
 	s.told(d.Summary)
 	s.told(d.Notes)
+	s.rests(d.Estimates, d.Assumed, "mounts")
 	s.caution()
 	return s.String()
 }

@@ -20,7 +20,8 @@ type OrderList struct {
 	Complete  bool               `json:"complete" jsonschema_description:"every schedule was looked at; otherwise only the most even one was computed"`
 	Own       string             `json:"own" jsonschema_description:"the order of the engine as it stands"`
 	List      []ListedOrder      `json:"list" jsonschema_description:"best first"`
-	Even      EvenDoc            `json:"even_firing" jsonschema_description:"whether the crank can fire evenly, and if not what would have to change"`
+	Estimated
+	Even EvenDoc `json:"even_firing" jsonschema_description:"whether the crank can fire evenly, and if not what would have to change"`
 }
 
 // ListedOrder is one firing order with its measures.
@@ -57,6 +58,7 @@ func Orders(r *analysis.Result, limit int, variants bool) (OrderList, error) {
 	out := OrderList{
 		Name: r.Train.Name, Cylinders: len(names), TDCDeg: map[string]float64{}, Schedules: found.Schedules, Orders: found.Orders,
 		EvenCount: found.Even, Complete: found.Complete, Own: r.Firing.Label(names), List: []ListedOrder{}, Even: evenDoc(r),
+		Estimated: estimatedOf(r.Train),
 	}
 	for i, a := range tdc {
 		out.TDCDeg[names[i]] = deg(a)
@@ -105,6 +107,7 @@ func OrdersText(l OrderList, screen Screen) string {
 	for _, line := range l.Even.Sentences {
 		s.paragraph("  ", line)
 	}
+	s.estimated(l.Estimates)
 	return s.String()
 }
 

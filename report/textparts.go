@@ -27,7 +27,7 @@ func PartsText(d *PartsDoc, screen Screen) string {
 	s.rubRows(d)
 	s.serviceRows(d)
 	s.coolingRows(d)
-	s.assumed(d.Assumed, "making")
+	s.rests(d.Estimates, d.Assumed, "making")
 	s.caution()
 	return s.String()
 }
@@ -173,6 +173,25 @@ func (s *sheet) coolingRows(d *PartsDoc) {
 	s.paragraph("  ", "Score: "+d.Cooling.Rule+".")
 }
 
+// costRests writes on what costs rest that the files do not give; of several engines it gives the numbers.
+func (s *sheet) costRests(engines []CostDoc) {
+	if len(engines) == 1 {
+		s.rests(engines[0].Estimates, engines[0].Assumed)
+		return
+	}
+	var rows []entry
+	for _, e := range engines {
+		if n, m := len(e.Estimates), len(e.Assumed); n+m > 0 {
+			rows = append(rows, entry{e.Name, fmt.Sprintf("%d estimated, %d assumed", n, m)})
+		}
+	}
+	if len(rows) > 0 {
+		s.heading("Values that the files do not give")
+		s.entries(rows)
+		s.paragraph("  ", rulesStand)
+	}
+}
+
 // CostText returns what engines cost as text for a terminal.
 func CostText(d *CostsDoc, screen Screen) string {
 	s := &sheet{Screen: screen}
@@ -194,6 +213,7 @@ func CostText(d *CostsDoc, screen Screen) string {
 	} else {
 		s.costRows(d.Engines[0])
 	}
+	s.costRests(d.Engines)
 	s.blank()
 	s.paragraph("", d.Invented)
 	s.caution()

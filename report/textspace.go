@@ -21,7 +21,7 @@ func SpaceText(d *SpaceDoc, screen Screen) string {
 	}
 	s.heading("In words")
 	s.told(d.Summary)
-	s.assumed(d.Assumed, "block")
+	s.rests(d.Estimates, d.Assumed, "block")
 	s.caution()
 	return s.String()
 }

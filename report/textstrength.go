@@ -64,7 +64,7 @@ func StrengthText(d *StrengthDoc, screen Screen) string {
 	s.heading("In words")
 	s.told(d.Summary)
 	s.told(d.Notes)
-	s.assumed(d.Assumed, "crank")
+	s.rests(d.Estimates, d.Assumed, "crank")
 	s.caution()
 	return s.String()
 }

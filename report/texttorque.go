@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"crankwright/num"
@@ -29,35 +28,6 @@ func (s *sheet) work(p WorkPoint) {
 func (s *sheet) told(lines []string) {
 	for _, line := range lines {
 		s.paragraph("  ", line)
-	}
-}
-
-// assumed lists what the file left out of the sections that a verb is about; of the others it gives the number.
-func (s *sheet) assumed(list []EstimateDoc, sections ...string) {
-	var rows []entry
-	for _, e := range list {
-		if section, _, _ := strings.Cut(e.Key, "."); slices.Contains(sections, section) {
-			rows = append(rows, estimateEntry(e))
-		}
-	}
-	others := len(list) - len(rows)
-	about := "gas, friction and what turns"
-	if slices.ContainsFunc(sections, func(s string) bool { return s == "bearings" || s == "torsion" }) || slices.Equal(sections, []string{"crank"}) {
-		about = "bearings, steel and shaft"
-	}
-	if slices.Equal(sections, []string{"block"}) {
-		about = "block and masses"
-	}
-	if slices.Contains(sections, "making") {
-		about = "the making"
-	}
-	if len(list) == 0 {
-		return
-	}
-	s.heading(counted(len(list), "value is assumed", "values are assumed") + " for " + about)
-	s.entries(rows)
-	if others > 0 {
-		s.paragraph("  ", fmt.Sprintf("%d more of them: 'crankwright show FILE --resolved' lists all, with rule and source.", others))
 	}
 }
 
@@ -122,7 +92,7 @@ func TorqueText(d *TorqueDoc, f *FrictionDoc, screen Screen) string {
 	s.told(d.Summary)
 	s.beyond(*f)
 	s.told(d.Notes)
-	s.assumed(d.Assumed, "friction", "crank", "flywheel")
+	s.rests(d.Estimates, d.Assumed, "friction", "crank", "flywheel")
 	s.caution()
 	return s.String()
 }
@@ -179,7 +149,7 @@ func GasText(d *GasDoc, screen Screen) string {
 		s.heading("Notes")
 		s.told(d.Notes)
 	}
-	s.assumed(d.Assumed, "gas")
+	s.rests(d.Estimates, d.Assumed, "gas")
 	s.caution()
 	return s.String()
 }
@@ -260,9 +230,13 @@ func FlywheelText(d *FlywheelDoc, screen Screen) string {
 	if d.PresentPct > 0 {
 		present = "coefficient of fluctuation " + num.Digits(d.PresentPct, 3) + " %"
 	}
+	name := "flywheel of the file"
+	if d.Guessed {
+		name = "estimated flywheel"
+	}
 	list := []entry{
 		{"crank and driven machine", inertiaShown(d.CrankKgm2 + d.DrivenKgm2)},
-		{"flywheel of the file", inertiaShown(d.PresentKgm2) + ": " + present},
+		{name, inertiaShown(d.PresentKgm2) + ": " + present},
 		{"wanted", "coefficient of fluctuation " + num.Digits(d.WantedPct, 3) + " %"},
 	}
 	if d.Failure == "" {
@@ -279,7 +253,7 @@ func FlywheelText(d *FlywheelDoc, screen Screen) string {
 		s.paragraph("  ", "There is no such rim: "+d.RimFailure+".")
 	}
 	s.paragraph("  ", "Stresses are those of a plain disc or ring that turns: holes, keys, arms, bolts and heat raise them. Burst safety follows the rules for the application, a test, and a licensed engineer.")
-	s.assumed(d.Assumed, "crank", "flywheel")
+	s.rests(d.Estimates, d.Assumed, "crank", "flywheel")
 	s.caution()
 	return s.String()
 }
@@ -369,7 +343,7 @@ func PowerText(d *PowerDoc, screen Screen) string {
 	s.beyond(d.Friction...)
 	s.told(d.Notes)
 	s.frictionParts(d)
-	s.assumed(d.Assumed, "friction")
+	s.rests(d.Estimates, d.Assumed, "friction")
 	s.caution()
 	return s.String()
 }

@@ -29,7 +29,7 @@ func TorsionText(d *TorsionDoc, screen Screen) string {
 	s.heading("In words")
 	s.told(d.Summary)
 	s.told(d.Notes)
-	s.assumed(d.Assumed, "torsion")
+	s.rests(d.Estimates, d.Assumed, "torsion")
 	s.caution()
 	return s.String()
 }

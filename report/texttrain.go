@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"crankwright/analysis"
 	"crankwright/mechanics/layout"
 	"crankwright/num"
 )
@@ -20,7 +21,7 @@ func TrainText(t *layout.Train, screen Screen) string {
 	s.throws(t)
 	s.cylinders(t)
 	s.masses(t)
-	s.guessed(t.Estimates)
+	s.guessed(t, assumedFor(t, analysis.Chapters()...))
 	return s.String()
 }
 

@@ -32,8 +32,9 @@ type TorsionDoc struct {
 	Curves    *TorsionCurves `json:"curves,omitempty" jsonschema_description:"over the speeds; only when asked for"`
 	Notes     []string       `json:"notes" jsonschema_description:"what was taken and what was left out, in sentences"`
 	Summary   []string       `json:"summary" jsonschema_description:"the result in sentences"`
-	Assumed   []EstimateDoc  `json:"assumed,omitempty" jsonschema_description:"what the file left out of torsion, crank and flywheel and how it was filled; in evaluate it stands beside the estimates"`
-	Caution   string         `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
+	Estimated
+	Assumed []EstimateDoc `json:"assumed,omitempty" jsonschema_description:"what the file left out of torsion, crank and flywheel and how it was filled; in evaluate it stands beside the estimates"`
+	Caution string        `json:"caution,omitempty" jsonschema_description:"what the numbers are not good for; left out in evaluate, which says it once"`
 }
 
 // ThrowDoc is a throw as it winds up and swings.
@@ -151,7 +152,7 @@ func NewTorsionDoc(r *analysis.Torsion, curves bool) *TorsionDoc {
 		Name: t.Name, LoadPct: tidy(100 * r.Load), Measured: t.Gas.Trace != "", FromRPM: rpm(r.Lo), ToRPM: rpm(r.Hi), Formula: string(t.Twisting.Formula),
 		Throws: []ThrowDoc{}, Discs: []DiscDoc{}, Spans: []SpanDoc{}, Magnifier: tidy(r.Magnifier), Modes: []ModeDoc{}, Criticals: []CriticalDoc{},
 		Vectors: []VectorDoc{}, Dampers: []DamperDoc{}, Kind: []KindOrderDoc{}, Notes: append([]string{}, r.Notes...), Summary: explain.Torsion(r),
-		Assumed: assumedOf(t, "torsion", "crank", "flywheel"), Caution: Caution,
+		Estimated: estimatedOf(t), Assumed: assumedFor(t, analysis.OfTorsion), Caution: Caution,
 	}
 	for i := range t.Throws {
 		k, p := r.Crank.Stiffness[i], r.Crank.Parts[i]

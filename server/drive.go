@@ -230,7 +230,7 @@ func (s *Server) power(_ context.Context, in *struct{ Body PowerRequest }) (*too
 // FlywheelRequest asks for a flywheel.
 type FlywheelRequest struct {
 	WorkRequest
-	FluctuationPercent float64 `json:"fluctuation_percent,omitempty" minimum:"0" maximum:"100" doc:"wanted coefficient of fluctuation; 0: of the file"`
+	FluctuationPercent float64 `json:"fluctuation_percent,omitempty" minimum:"0" exclusiveMaximum:"100" doc:"wanted coefficient of fluctuation; 0: of the file"`
 	DiameterMM         float64 `json:"diameter_mm,omitempty" minimum:"0" maximum:"1e5" doc:"0: of the file"`
 	RimWidthMM         float64 `json:"rim_width_mm,omitempty" minimum:"0" maximum:"1e5" doc:"size a rim of this width too; 0: none"`
 	DensityKgM3        float64 `json:"density_kg_per_m3,omitempty" minimum:"0" maximum:"1e5" doc:"0: of the file"`
@@ -239,24 +239,16 @@ type FlywheelRequest struct {
 func (s *Server) flywheel(_ context.Context, in *struct{ Body FlywheelRequest }) (*toolAnswer[*report.FlywheelDoc], error) {
 	b := in.Body
 	return driven(s, b.WorkRequest, func(d *analysis.Driver) (*report.FlywheelDoc, error) {
-		before := d.Train.Turning
-		defer func() { d.Train.Turning = before }()
-		for _, q := range []struct {
-			at   *float64
-			with float64
-		}{
-			{&d.Train.Turning.Fluctuation, b.FluctuationPercent / 100},
-			{&d.Train.Turning.Diameter, b.DiameterMM / 1e3},
-			{&d.Train.Turning.Density, b.DensityKgM3},
-		} {
-			if q.with > 0 {
-				*q.at = q.with
-			}
+		before, assumed := d.Train.Turning, d.Train.Assumed
+		defer func() { d.Train.Turning, d.Train.Assumed = before, assumed }()
+		wish := report.FlywheelWish{
+			Fluctuation: b.FluctuationPercent / 100, Diameter: b.DiameterMM / 1e3, Density: b.DensityKgM3, Width: b.RimWidthMM / 1e3,
 		}
+		wish.Put(d.Train)
 		r, err := d.At(b.options())
 		if err != nil {
 			return nil, err
 		}
-		return report.NewFlywheelDoc(r, b.RimWidthMM/1e3), nil
+		return report.NewFlywheelDoc(r, wish), nil
 	})
 }

@@ -91,7 +91,7 @@ func (w *writer) mounting() {
 		w.lump("engine", m.Engine, &src.Engine)
 		w.lump("gearbox", m.Gearbox, &src.Gearbox)
 		if len(m.Isolators) > 0 {
-			w.line("  isolators:")
+			w.line("  isolators:%s", w.comment("mounts.isolators"))
 		}
 		for i, s := range m.Isolators {
 			var was Isolator

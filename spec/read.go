@@ -7,13 +7,14 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strings"
 
 	"crankwright/mechanics/layout"
 )
 
 // Options say how a file is read.
 type Options struct {
-	Strict bool // every value that would be estimated is an error
+	Strict bool // every value of the crank train that would be estimated is an error; of what else is assumed see Engine.Missing
 
 	quiet bool // what is estimated is listed without its texts
 }
@@ -86,6 +87,25 @@ func (e *Engine) Train(opt Options) (*layout.Train, error) {
 func (e *Engine) ErrorAt(path, what, allowed string) Error {
 	at := e.Locate(path)
 	return Error{File: e.file, Line: at.Line, Column: at.Column, What: what, Allowed: allowed}
+}
+
+// Missing returns an error for each of some values that strict reading must not fill: those of analysis.Lacking for the
+// results that are asked for. Each stands at the section of the file that lacks it.
+func (e *Engine) Missing(list []layout.Estimate) Errors {
+	var out Errors
+	for _, est := range list {
+		m := e.lacks(est.Key)
+		if est.Shown != "" {
+			m.Allowed += ", such as " + est.Shown
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// lacks is what strict reading says of a key that the file leaves out.
+func (e *Engine) lacks(key string) Error {
+	return e.ErrorAt(parentOf(key), fmt.Sprintf("the key %q is missing (%s)", key[strings.LastIndex(key, ".")+1:], key), "strict reading estimates nothing, so give it")
 }
 
 // ReadEngineFile reads an engine file from disk, and the measured pressure that it names there. Messages

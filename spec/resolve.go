@@ -118,9 +118,8 @@ func (r *resolver) need(m Mark, parent Position, key, why string) bool {
 // estimated lists a value that the file left out; in strict mode it is an error instead.
 func (r *resolver) estimated(est layout.Estimate) {
 	if r.opt.Strict {
-		key := est.Key[strings.LastIndex(est.Key, ".")+1:]
-		r.fail(r.e.Locate(parentOf(est.Key)), "strict reading estimates nothing, so give it",
-			"the key %q is missing (%s)", key, est.Key)
+		e := r.e.lacks(est.Key)
+		r.fail(Position{e.Line, e.Column}, e.Allowed, "%s", e.What)
 		return
 	}
 	if r.t.Estimates == nil {

@@ -152,9 +152,8 @@ func (e *Engine) working(key string) number {
 	return nil
 }
 
-// gas puts the working gas, friction and what turns into the train, and assumes what the file leaves out. Strict
-// reading leaves the compression ratio unknown; the other values are settings of the model, which has no result
-// without them, and stay listed.
+// gas puts the working gas, friction and what turns into the train, and assumes what the file leaves out. Strict reading
+// too lists what was assumed: which results rest on it only the analysis knows, and that refuses them.
 func (r *resolver) gas() {
 	g := &r.e.Gas
 	if g.CompressionRatio.Given() && (g.CompressionRatio.SI <= 1 || g.CompressionRatio.SI > 60) {
@@ -194,9 +193,6 @@ func (r *resolver) gas() {
 	duty, err := estimate.ParseDuty(r.e.Duty.Value)
 	if err != nil {
 		duty = estimate.General
-	}
-	if r.opt.Strict && !g.CompressionRatio.Given() && len(r.t.Throws) > 0 {
-		w.Gas.CompressionRatio = 0
 	}
 	fill := estimate.FillWorking
 	if r.opt.quiet {

@@ -13,7 +13,7 @@ import (
 
 func (a *app) bobweightVerb() *cobra.Command {
 	var factor, parts, speed, html, pdf, csv string
-	var asJSON, write bool
+	var strict, asJSON, write bool
 	c := &cobra.Command{
 		Use:   "bobweight FILE",
 		Short: "the bobweights for the balancing machine, as a card, and whether their factor is right",
@@ -47,7 +47,7 @@ each pin.`,
 			if write && args[0] == "-" {
 				return usagef("--write changes a file; standard input (-) is none")
 			}
-			e, err := a.read(args[0], false)
+			e, err := a.read(args[0], strict)
 			if err != nil {
 				return err
 			}
@@ -95,6 +95,7 @@ each pin.`,
 	f.StringVar(&pdf, "pdf", "", "write the card as an A4 page to this .pdf, .svg or .png file")
 	f.StringVar(&csv, "csv", "", "write the bobweights as comma-separated values to this file")
 	f.BoolVar(&write, "write", false, "write the counterweights that the shop leaves on the crank into FILE")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

@@ -11,7 +11,7 @@ import (
 func (a *app) counterweightsVerb() *cobra.Command {
 	var flags report.CounterweightWish
 	var speed string
-	var write, asJSON bool
+	var strict, write, asJSON bool
 	c := &cobra.Command{
 		Use:   "counterweights FILE",
 		Short: "choose the counterweights of a crank, their metal and their room",
@@ -41,7 +41,7 @@ then keeps to what fits. The counterweights of the file are replaced; --write pu
 			if write && args[0] == "-" {
 				return usagef("--write needs a file; standard input cannot be written")
 			}
-			e, err := a.read(args[0], false)
+			e, err := a.read(args[0], strict)
 			if err != nil {
 				return err
 			}
@@ -85,6 +85,7 @@ then keeps to what fits. The counterweights of the file are replaced; --write pu
 	f.StringVar(&flags.Clearance, "clearance", "", "clearance wanted between counterweights and skirts (default: 2 mm)")
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.BoolVar(&write, "write", false, "put the counterweights into the file")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	_ = c.RegisterFlagCompletionFunc("policy", func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		var names []string

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"crankwright/mechanics/balance"
+	"crankwright/mechanics/layout"
 	"crankwright/report"
 	"crankwright/spec"
 
@@ -13,7 +14,7 @@ import (
 
 func (a *app) gradeVerb() *cobra.Command {
 	var grade, mass, speed, planes, found string
-	var asJSON bool
+	var strict, asJSON bool
 	c := &cobra.Command{
 		Use:   "grade [FILE]",
 		Short: "the residual unbalance that a balance quality grade allows",
@@ -57,8 +58,9 @@ are
 			if err != nil {
 				return err
 			}
+			var left []layout.Estimate
 			if ω == 0 {
-				if ω, err = a.highestSpeed(args); err != nil {
+				if ω, left, err = a.highestSpeed(args, strict); err != nil {
 					return err
 				}
 			}
@@ -66,6 +68,7 @@ are
 			if err != nil {
 				return usagef("%w", err)
 			}
+			doc.Estimates = report.EstimateDocs(left)
 			if asJSON {
 				return a.json(doc)
 			}
@@ -78,24 +81,31 @@ are
 	f.StringVar(&speed, "speed", "", "highest speed in service, such as '3000 rpm' (default: that of FILE)")
 	f.StringVar(&planes, "planes", "", "distances of the centre of gravity from two planes, such as '150 mm, 250 mm'")
 	f.StringVar(&found, "found", "", "what was found: of the whole rotor, such as '300 g mm', or of two planes with a comma")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }
 
-// highestSpeed is the highest speed of the engine file that was given.
-func (a *app) highestSpeed(args []string) (float64, error) {
+// highestSpeed is the highest speed of the engine file that was given, and what of the file's speeds was estimated.
+func (a *app) highestSpeed(args []string, strict bool) (float64, []layout.Estimate, error) {
 	if len(args) == 0 {
-		return 0, usagef("--speed is missing; give the highest speed in service, such as '3000 rpm', or an engine file")
+		return 0, nil, usagef("--speed is missing; give the highest speed in service, such as '3000 rpm', or an engine file")
 	}
-	e, err := a.read(args[0], false)
+	e, err := a.read(args[0], strict)
 	if err != nil {
-		return 0, err
+		return 0, nil, err
 	}
 	ω := max(e.train.Speeds.Limit, e.train.Speeds.Rated)
 	if ω == 0 {
-		return 0, inputError{spec.Errors{e.src.ErrorAt("speeds", "no speed: neither speeds.limit nor speeds.rated is given", "give one in the file, or give --speed")}}
+		return 0, nil, inputError{spec.Errors{e.src.ErrorAt("speeds", "no speed: neither speeds.limit nor speeds.rated is given", "give one in the file, or give --speed")}}
 	}
-	return ω, nil
+	var left []layout.Estimate
+	for _, est := range e.train.Estimates {
+		if est.Key == "speeds.limit" || est.Key == "speeds.rated" {
+			left = append(left, est)
+		}
+	}
+	return ω, left, nil
 }
 
 // listOf reads quantities with commas between them.

@@ -14,7 +14,7 @@ func (a *app) balanceMatchVerb() *cobra.Command {
 	var orders []string
 	var measure balance.MatchMeasure
 	var opt balance.MatchOptions
-	var asJSON bool
+	var strict, asJSON bool
 	c := &cobra.Command{
 		Use:   "match FILE --parts WEIGHED.csv",
 		Short: "say which weighed piston and rod goes into which cylinder",
@@ -67,7 +67,7 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 			if err := balance.CheckMeasure(measure, opt); err != nil {
 				return commandError{err}
 			}
-			r, err := a.result(args[0], false, analysis.Options{Speed: ω})
+			r, err := a.result(args[0], strict, analysis.Options{Speed: ω})
 			if err != nil {
 				return err
 			}
@@ -109,6 +109,7 @@ hung level; the whole mass may stand for one end. A piston weighs with its rings
 	f.Uint64Var(&opt.Seed, "seed", 1, "seed of the random numbers")
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.StringVar(&csvFile, "csv", "", "write one line for each cylinder to this file; - is standard output")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

@@ -25,7 +25,7 @@ type shaftFlags struct {
 	speed, radius, density, timing string
 	bearingRadius, friction        string
 	most                           int
-	crank, write, asJSON           bool
+	crank, write, strict, asJSON   bool
 }
 
 func (a *app) balanceShaftsVerb() *cobra.Command {
@@ -65,6 +65,7 @@ set in their stead; shafts at other orders stay.`,
 	l.StringVar(&f.timing, "timing", "5 deg", "timing error of a shaft")
 	l.StringVar(&f.speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	l.BoolVar(&f.write, "write", false, "write the smallest set that meets all targets into the file")
+	strictFlag(l, &f.strict)
 	l.BoolVar(&f.asJSON, "json", false, "print JSON")
 	return c
 }
@@ -77,7 +78,7 @@ func (a *app) balanceShafts(file string, f shaftFlags) error {
 	if f.write && file == "-" {
 		return usagef("--write needs a file; standard input cannot be written to")
 	}
-	e, err := a.read(file, false)
+	e, err := a.read(file, f.strict)
 	if err != nil {
 		return err
 	}

@@ -85,7 +85,7 @@ func (a *app) balanceTolerancesVerb() *cobra.Command {
 	var orders []string
 	var samples int
 	var seed uint64
-	var only, asJSON bool
+	var only, strict, asJSON bool
 	c := &cobra.Command{
 		Use:   "tolerances FILE",
 		Short: "say how far the balance scatters because the parts do, and which tolerance matters most",
@@ -123,7 +123,7 @@ places of counterweights stay as drawn. The same seed gives the same result.`,
 		if asJSON && csvFile == "-" {
 			return usagef("only one of --json and --csv - can go to standard output")
 		}
-		e, err := a.read(args[0], false)
+		e, err := a.read(args[0], strict)
 		if err != nil {
 			return err
 		}
@@ -163,6 +163,7 @@ places of counterweights stay as drawn. The same seed gives the same result.`,
 	f.StringSliceVar(&orders, "order", []string{"1", "2"}, "orders per crank revolution, such as 1,2,4")
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.StringVar(&csvFile, "csv", "", "write one line for each residual to this file; - is standard output")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

@@ -81,7 +81,7 @@ acceptability factor of the crank at rated speed and full load, as if the file g
 	f.StringVar(&need[1], "need-pin", "", "least width of a crankpin (default: its own)")
 	f.StringVar(&need[2], "need-web", "", "least thickness of a web beside a main (default: its own)")
 	f.StringVar(&need[3], "need-wall", "", "least metal between two bores of a bank (default: 8 % of the bore)")
-	f.BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }
@@ -112,7 +112,11 @@ kind layout from an unkind one, they do not release a bearing.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			e, d, opt, err := a.driver(args[0], p)
+			var replaced []string
+			if determinate {
+				replaced = []string{"bearings.sharing"}
+			}
+			e, d, opt, err := a.driver(args[0], p, []analysis.Chapter{analysis.OfBearings}, replaced...)
 			if err != nil {
 				return err
 			}
@@ -162,7 +166,7 @@ the result as an approximation. The rule is written from memory: hold it against
 		Args:              oneFile,
 		ValidArgsFunction: completeEngines,
 		RunE: a.verb(func(args []string) error {
-			e, d, opt, err := a.driver(args[0], p)
+			e, d, opt, err := a.driver(args[0], p, []analysis.Chapter{analysis.OfStrength})
 			if err != nil {
 				return err
 			}
@@ -230,7 +234,11 @@ Gas is found at eight speeds and taken along straight lines between them.`,
 			default:
 				return usagef("--damper: %q is not known; none, rubber or viscous is allowed", damper)
 			}
-			e, d, opt, err := a.driver(args[0], p)
+			var replaced []string
+			if kind != "" {
+				replaced = []string{"torsion.damper.kind"}
+			}
+			e, d, opt, err := a.driver(args[0], p, []analysis.Chapter{analysis.OfTorsion}, replaced...)
 			if err != nil {
 				return err
 			}

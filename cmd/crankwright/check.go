@@ -19,6 +19,7 @@ type checked struct {
 	OK        bool      `json:"ok"`
 	Name      string    `json:"name,omitempty"`
 	Estimates int       `json:"estimates"`
+	Assumed   int       `json:"assumed"`
 	Problems  []problem `json:"problems"`
 }
 
@@ -72,7 +73,7 @@ the engine that names it.`,
 			return nil
 		}),
 	}
-	c.Flags().BoolVar(&strict, "strict", false, "a value that would be estimated is a problem")
+	c.Flags().BoolVar(&strict, "strict", false, "a value that would be estimated or assumed is a problem")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }
@@ -133,13 +134,15 @@ func (a *app) checkEngine(c *checked, strict bool) error {
 	if err != nil {
 		return err
 	}
-	c.Name, c.Estimates = e.train.Name, len(e.train.Estimates)
+	c.Name, c.Estimates, c.Assumed = e.train.Name, len(e.train.Estimates), len(analysis.Assumed(e.train, analysis.Chapters()...))
 	opt := analysis.Options{Samples: 8}
 	if e.train.Speeds.Rated == 0 {
 		opt.Speed = 100 // whether it can be evaluated does not depend on the speed
 	}
-	_, err = e.evaluate(opt)
-	return err
+	if _, err = e.evaluate(opt); err != nil {
+		return err
+	}
+	return e.given(analysis.Chapters()...)
 }
 
 func (a *app) sayChecked(list []checked, asJSON bool) error {
@@ -163,6 +166,9 @@ func (a *app) sayChecked(list []checked, asJSON bool) error {
 			note = "1 value is estimated"
 		default:
 			note = fmt.Sprintf("%d values are estimated", c.Estimates)
+		}
+		if c.Assumed > 0 {
+			note += fmt.Sprintf(", %d more assumed beyond the crank train", c.Assumed)
 		}
 		if err := a.text(fmt.Sprintf("%s: good; %s\n", c.File, note)); err != nil {
 			return err

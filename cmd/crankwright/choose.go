@@ -29,7 +29,7 @@ type chosenBy struct {
 func (o *chosenBy) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.speed, "speed", "", "one crank speed for all, such as '6000 rpm' (default: each engine's rated speed)")
-	f.BoolVar(&o.strict, "strict", false, "estimate nothing: what a file leaves out is an error")
+	strictFlags(f, &o.strict)
 	f.BoolVar(&o.certain, "certain", false, "take estimates as they are; quicker, and the verdict does not know how far they may be off")
 	f.IntVar(&o.draws, "draws", 100_000, "how often weights and estimates are drawn")
 	f.Uint64Var(&o.seed, "seed", 1, "of the draws; the same seed gives the same result")

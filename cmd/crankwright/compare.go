@@ -72,7 +72,7 @@ func (a *app) compareVerb() *cobra.Command {
 	f.StringVar(&htmlFile, "html", "", "write a self-contained page to this file; - is standard output")
 	f.StringVar(&baseline, "baseline", "", "name, or beginning of the name, of the engine that the others are measured against")
 	f.BoolVar(&lasting, "lasting", false, "compare bearings, oil films, torsion and strength too (some tenths of a second an engine; a page has them always)")
-	f.BoolVar(&strict, "strict", false, "estimate nothing: what a file leaves out is an error")
+	strictFlags(f, &strict)
 	return c
 }
 

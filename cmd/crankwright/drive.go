@@ -27,7 +27,7 @@ func (p *point) flags(c *cobra.Command, withSpeed bool) {
 	}
 	f.StringVar(&p.load, "load", "", "brake torque over that of full load at this speed, such as '60 %', or light for running without load (default: full load)")
 	f.StringSliceVar(&p.off, "off", nil, "cylinders that are switched off or misfire, besides those of the file, such as 3 or 2,5")
-	f.BoolVar(&p.strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	strictFlag(f, &p.strict)
 }
 
 // loadOf reads the value of --load.
@@ -70,8 +70,9 @@ func namedSpeed(text string, s layout.Speeds) (float64, error) {
 	return named, nil
 }
 
-// driver reads an engine file and prepares how it pushes.
-func (a *app) driver(file string, p point) (engine, *analysis.Driver, analysis.DriveOptions, error) {
+// driver reads an engine file and prepares how it pushes, for results of some chapters. The keys of the file that flags
+// replace are named; they count as given.
+func (a *app) driver(file string, p point, of []analysis.Chapter, replaced ...string) (engine, *analysis.Driver, analysis.DriveOptions, error) {
 	var opt analysis.DriveOptions
 	load, light, err := loadOf(p.load)
 	if err != nil {
@@ -80,6 +81,10 @@ func (a *app) driver(file string, p point) (engine, *analysis.Driver, analysis.D
 	opt.Load, opt.Light = load, light
 	e, err := a.read(file, p.strict)
 	if err != nil {
+		return e, nil, opt, err
+	}
+	analysis.Replace(e.train, replaced...)
+	if err := e.given(of...); err != nil {
 		return e, nil, opt, err
 	}
 	if opt.Speed, err = namedSpeed(p.speed, e.train.Speeds); err != nil {
@@ -110,8 +115,8 @@ func (e engine) driveFailure(err error) error {
 }
 
 // drive is driver, and the engine at the point that the flags say.
-func (a *app) drive(file string, p point) (*analysis.Drive, error) {
-	e, d, opt, err := a.driver(file, p)
+func (a *app) drive(file string, p point, of analysis.Chapter) (*analysis.Drive, error) {
+	e, d, opt, err := a.driver(file, p, []analysis.Chapter{of})
 	if err != nil {
 		return nil, err
 	}
@@ -145,7 +150,7 @@ the file names. Torque counts in the sense of rotation.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			r, err := a.drive(args[0], p)
+			r, err := a.drive(args[0], p, analysis.OfTorque)
 			if err != nil {
 				return err
 			}
@@ -185,7 +190,7 @@ wrong.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			r, err := a.drive(args[0], p)
+			r, err := a.drive(args[0], p, analysis.OfGas)
 			if err != nil {
 				return err
 			}
@@ -222,7 +227,7 @@ the result says from which and how far engines scatter about it.`,
 			if err != nil {
 				return err
 			}
-			e, d, opt, err := a.driver(args[0], p)
+			e, d, opt, err := a.driver(args[0], p, []analysis.Chapter{analysis.OfTorque})
 			if err != nil {
 				return err
 			}
@@ -258,7 +263,7 @@ func (a *app) flywheelVerb() *cobra.Command {
 the disc or rim of a given material and diameter that has it, with rim speed and hoop stress at the highest
 permitted speed. Give the speed and load that matter: idle for smooth running, rated for a generator.
 
---write puts the moment of inertia into the file.`,
+--write puts the moment of inertia into the file, and diameter, density and fluctuation where they were asked for.`,
 		Example: `  crankwright flywheel examples/single.engine.yaml --fluctuation '3 %'
   crankwright flywheel engine.yaml --speed idle --load light --fluctuation '8 %'
   crankwright flywheel engine.yaml --fluctuation '1 %' --diameter '320 mm' --rim-width '40 mm' --density '7850 kg/m3'`,
@@ -268,41 +273,33 @@ permitted speed. Give the speed and load that matter: idle for smooth running, r
 			if write && args[0] == "-" {
 				return usagef("--write needs a file; standard input cannot be written to")
 			}
-			var want struct{ fluctuation, diameter, width, density float64 }
+			var want report.FlywheelWish
 			var err error
-			if want.fluctuation, err = positiveOf[spec.Share]("fluctuation", fluctuation); err != nil {
+			if want.Fluctuation, err = positiveOf[spec.Share]("fluctuation", fluctuation); err != nil {
 				return err
 			}
-			if want.diameter, err = positiveOf[spec.Length]("diameter", diameter); err != nil {
+			if want.Diameter, err = positiveOf[spec.Length]("diameter", diameter); err != nil {
 				return err
 			}
-			if want.width, err = positiveOf[spec.Length]("rim-width", width); err != nil {
+			if want.Width, err = positiveOf[spec.Length]("rim-width", width); err != nil {
 				return err
 			}
-			if want.density, err = positiveOf[spec.Density]("density", density); err != nil {
+			if want.Density, err = positiveOf[spec.Density]("density", density); err != nil {
 				return err
 			}
-			if want.fluctuation > 1 {
-				return usagef("--fluctuation: %s is out of range; a coefficient of fluctuation lies above 0 and up to 100 %%", fluctuation)
+			if want.Fluctuation >= 1 {
+				return usagef("--fluctuation: %s is out of range; a coefficient of fluctuation lies above 0 and below 100 %%: write a percentage, such as '1 %%'", fluctuation)
 			}
-			e, d, opt, err := a.driver(args[0], p)
+			e, d, opt, err := a.driver(args[0], p, []analysis.Chapter{analysis.OfFlywheel}, want.Keys()...)
 			if err != nil {
 				return err
 			}
-			w := &e.train.Turning
-			for _, q := range []struct {
-				at   *float64
-				with float64
-			}{{&w.Fluctuation, want.fluctuation}, {&w.Diameter, want.diameter}, {&w.Density, want.density}} {
-				if q.with > 0 {
-					*q.at = q.with
-				}
-			}
+			want.Put(e.train)
 			r, err := d.At(opt)
 			if err != nil {
 				return e.driveFailure(err)
 			}
-			doc := report.NewFlywheelDoc(r, want.width)
+			doc := report.NewFlywheelDoc(r, want)
 			if asJSON {
 				err = a.json(doc)
 			} else {
@@ -324,7 +321,7 @@ permitted speed. Give the speed and load that matter: idle for smooth running, r
 	f.StringVar(&diameter, "diameter", "", "outer diameter, such as '300 mm' (default: of the file)")
 	f.StringVar(&width, "rim-width", "", "size a rim of this width too, such as '40 mm'")
 	f.StringVar(&density, "density", "", "density of the material, such as '7200 kg/m3' of cast iron (default: of the file)")
-	f.BoolVar(&write, "write", false, "write the moment of inertia into the file")
+	f.BoolVar(&write, "write", false, "write the flywheel into the file: its moment of inertia, and what else was asked for but a rim")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

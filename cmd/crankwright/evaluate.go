@@ -79,7 +79,7 @@ its schema), --csv the figures by which engines are compared as one line.`,
 	f.BoolVar(&curves, "curves", false, "with --json or --csv: add the curves over two revolutions")
 	f.BoolVar(&contributions, "contributions", false, "with --json: add what each part of the engine contributes to each order")
 	f.BoolVar(&twoMass, "two-mass", false, "replace each rod by a mass at each eye instead of a rigid body")
-	f.BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	strictFlags(f, &strict)
 	return c
 }
 

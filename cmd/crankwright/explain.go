@@ -13,7 +13,7 @@ const explainedUpTo = 8
 func (a *app) explainVerb() *cobra.Command {
 	var speed, figure string
 	var orders []string
-	var asJSON bool
+	var asJSON, strict bool
 	c := &cobra.Command{
 		Use:   "explain FILE",
 		Short: "say why an order cancels or adds, and what can take the rest",
@@ -37,7 +37,7 @@ is needed, turning which way and how fast. Without --order it explains orders 0.
 			if figure != "" && len(ks) != 1 {
 				return usagef("--figure shows one order: give it with --order")
 			}
-			r, err := a.result(args[0], false, analysis.Options{Speed: ω})
+			r, err := a.result(args[0], strict, analysis.Options{Speed: ω})
 			if err != nil {
 				return err
 			}
@@ -61,6 +61,7 @@ is needed, turning which way and how fast. Without --order it explains orders 0.
 	f.StringSliceVar(&orders, "order", nil, "order per crank revolution, such as 2; several with commas (default: 0.5 to 4, and the firing)")
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.StringVar(&figure, "figure", "", "write the vectors of the order as a figure to this .svg, .png or .pdf file")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

@@ -13,6 +13,7 @@ import (
 	"crankwright/spec"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 // standardInput is how messages call the file -.
@@ -20,14 +21,15 @@ const standardInput = "<stdin>"
 
 // engine is an engine file that has been read.
 type engine struct {
-	file  string
-	train *layout.Train
-	src   *spec.Engine
+	file   string
+	train  *layout.Train
+	src    *spec.Engine
+	strict bool // nothing may be estimated
 }
 
 // read reads an engine file; - is standard input.
 func (a *app) read(file string, strict bool) (engine, error) {
-	e := engine{file: file}
+	e := engine{file: file, strict: strict}
 	err := wanted(spec.EngineSuffix, file)
 	if err != nil {
 		return e, err
@@ -49,6 +51,27 @@ func (a *app) read(file string, strict bool) (engine, error) {
 		return e, inputError{err}
 	}
 	return e, nil
+}
+
+// strictFlag adds --strict to a verb that has one result.
+func strictFlag(f *pflag.FlagSet, strict *bool) {
+	f.BoolVar(strict, "strict", false, "estimate nothing: what the result rests on and the file leaves out is an error")
+}
+
+// strictFlags adds --strict to a verb that has several results.
+func strictFlags(f *pflag.FlagSet, strict *bool) {
+	f.BoolVar(strict, "strict", false, "estimate nothing: what a file leaves out of the crank train is an error; a result that rests on anything else left out is replaced by the reason")
+}
+
+// given refuses, where nothing may be estimated, what results rest on and the file leaves out.
+func (e engine) given(of ...analysis.Chapter) error {
+	if !e.strict {
+		return nil
+	}
+	if list := e.src.Missing(analysis.Lacking(e.train, of...)); len(list) > 0 {
+		return inputError{list}
+	}
+	return nil
 }
 
 // fileText reads a file whole; - is standard input.
@@ -83,6 +106,7 @@ func (e engine) evaluate(opt analysis.Options) (*analysis.Result, error) {
 	if opt.Speed == 0 && e.train.Speeds.Rated == 0 {
 		return nil, inputError{spec.Errors{e.src.ErrorAt("speeds.rated", "no speed to evaluate at: speeds.rated is missing", "give it in the file, or give --speed")}}
 	}
+	opt.Strict = e.strict
 	r, err := analysis.Run(e.train, opt)
 	if err == nil {
 		return r, nil
@@ -90,27 +114,30 @@ func (e engine) evaluate(opt analysis.Options) (*analysis.Result, error) {
 	return nil, inputError{e.src.Placed(err)}
 }
 
-// result reads one file and analyses it.
-func (a *app) result(file string, strict bool, opt analysis.Options) (*analysis.Result, error) {
-	e, err := a.read(file, strict)
+// result reads one file and analyses it; of are the chapters without which there is no result.
+func (a *app) result(file string, strict bool, opt analysis.Options, of ...analysis.Chapter) (*analysis.Result, error) {
+	rs, err := a.results([]string{file}, strict, opt, of...)
 	if err != nil {
 		return nil, err
 	}
-	return e.evaluate(opt)
+	return rs[0], nil
 }
 
 // results reads and analyses many files; the error holds what is wrong in all of them.
-func (a *app) results(files []string, strict bool, opt analysis.Options) ([]*analysis.Result, error) {
-	return a.each(files, strict, opt, func(engine) {})
+func (a *app) results(files []string, strict bool, opt analysis.Options, of ...analysis.Chapter) ([]*analysis.Result, error) {
+	return a.each(files, strict, opt, func(engine) {}, of...)
 }
 
 // each is results, and tells of every engine that has been analysed.
-func (a *app) each(files []string, strict bool, opt analysis.Options, done func(engine)) ([]*analysis.Result, error) {
+func (a *app) each(files []string, strict bool, opt analysis.Options, done func(engine), of ...analysis.Chapter) ([]*analysis.Result, error) {
 	var rs []*analysis.Result
 	var wrong []error
 	for _, f := range files {
 		e, err := a.read(f, strict)
 		var r *analysis.Result
+		if err == nil {
+			err = e.given(of...)
+		}
 		if err == nil {
 			r, err = e.evaluate(opt)
 		}

@@ -111,7 +111,7 @@ func mountWish(w *analysis.MountWish, move, sag, lean, separation, order, softes
 
 // mounted reads an engine and swings it on its mounts.
 func (a *app) mounted(file string, p point) (engine, *analysis.Driver, *analysis.Mounts, error) {
-	e, d, opt, err := a.driver(file, p)
+	e, d, opt, err := a.driver(file, p, []analysis.Chapter{analysis.OfMounts})
 	if err != nil {
 		return e, nil, nil, err
 	}

@@ -12,7 +12,7 @@ const usualOrders = 20
 
 func (a *app) ordersVerb() *cobra.Command {
 	var limit int
-	var all, variants, asJSON bool
+	var all, variants, strict, asJSON bool
 	var c *cobra.Command
 	c = &cobra.Command{
 		Use:   "orders FILE",
@@ -36,7 +36,7 @@ cannot.`,
 			case all:
 				limit = 0
 			}
-			r, err := a.result(args[0], false, analysis.Options{})
+			r, err := a.result(args[0], strict, analysis.Options{})
 			if err != nil {
 				return err
 			}
@@ -54,6 +54,7 @@ cannot.`,
 	f.IntVar(&limit, "limit", usualOrders, "how many orders to list")
 	f.BoolVar(&all, "all", false, "list every order (8192 at most)")
 	f.BoolVar(&variants, "variants", false, "list every schedule, also those that a firing order alone cannot name")
+	strictFlag(f, &strict)
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

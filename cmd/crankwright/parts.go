@@ -37,7 +37,7 @@ are common practice, scores are stated indicators. 'crankwright cost' puts point
 			if err != nil {
 				return err
 			}
-			r, err := a.result(args[0], strict, analysis.Options{Speed: ω, Drive: true, Parts: true})
+			r, err := a.result(args[0], strict, analysis.Options{Speed: ω, Drive: true, Parts: true}, analysis.OfParts, analysis.OfGas)
 			if err != nil {
 				return err
 			}
@@ -46,7 +46,7 @@ are common practice, scores are stated indicators. 'crankwright cost' puts point
 	}
 	f := c.Flags()
 	f.StringVar(&speed, "speed", "", "crank speed at which friction is split, such as '3000 rpm' (default: the rated speed)")
-	f.BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	strictFlag(f, &strict)
 	as.flags(c, "the parts list", "")
 	return c
 }
@@ -79,7 +79,7 @@ The prices are invented. 'crankwright new --prices -o my.prices.yaml' writes the
 					return inputError{err}
 				}
 			}
-			rs, err := a.results(args, strict, analysis.Options{})
+			rs, err := a.results(args, strict, analysis.Options{}, analysis.OfCost)
 			if err != nil {
 				return err
 			}
@@ -93,7 +93,7 @@ The prices are invented. 'crankwright new --prices -o my.prices.yaml' writes the
 	}
 	f := c.Flags()
 	f.StringVar(&table, "prices", "", "price table, such as my.prices.yaml (default: the invented one)")
-	f.BoolVar(&strict, "strict", false, "estimate nothing: what a file leaves out is an error")
+	strictFlag(f, &strict)
 	as.flags(c, "the points of every part", "")
 	return c
 }

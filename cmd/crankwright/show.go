@@ -1,6 +1,7 @@
 package main
 
 import (
+	"crankwright/analysis"
 	"crankwright/report"
 	"crankwright/spec"
 
@@ -15,7 +16,7 @@ func (a *app) showVerb() *cobra.Command {
 		Short: "show what an engine file says, with everything that follows from it",
 		Long: `Show lists the throws, the cylinders and the masses of an engine file as they are understood. With
 --resolved it prints the same as a full engine file in custom form, every value explicit and every
-estimate marked; reading that file gives the same engine.`,
+estimate marked; reading that file gives the same engine, and --strict finds nothing left out of it.`,
 		Example: `  crankwright show examples/vee-six-60-split.engine.yaml
   crankwright show engine.yaml --resolved -o full.engine.yaml`,
 		Args:              oneFile,
@@ -27,7 +28,11 @@ estimate marked; reading that file gives the same engine.`,
 			}
 			var data []byte
 			if resolved {
-				data = spec.WriteResolved(e.train, e.src)
+				t := e.train
+				if on, err := analysis.OnUsualMounts(t); err == nil && len(t.Mounting.Isolators) == 0 {
+					t = on
+				}
+				data = spec.WriteResolved(t, e.src)
 			} else {
 				data = []byte(report.TrainText(e.train, a.screen()))
 			}
@@ -38,7 +43,7 @@ estimate marked; reading that file gives the same engine.`,
 		}),
 	}
 	c.Flags().BoolVar(&resolved, "resolved", false, "print a full engine file in custom form")
-	c.Flags().BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	strictFlag(c.Flags(), &strict)
 	c.Flags().StringVarP(&out, "output", "o", "", "write to this file instead of standard output")
 	return c
 }

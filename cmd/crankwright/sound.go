@@ -18,7 +18,7 @@ import (
 type soundFlags struct {
 	speed, to, load, seconds, out string
 	off, delays                   []string
-	stereo, asJSON                bool
+	stereo, strict, asJSON        bool
 	seed                          uint64
 	scatter                       string
 }
@@ -64,6 +64,7 @@ the same.`,
 	f.StringVar(&v.scatter, "scatter", "3 %", "how much the strength of a pulse varies from cycle to cycle")
 	f.Uint64Var(&v.seed, "seed", 1, "seed of the random numbers of that variation")
 	f.StringVarP(&v.out, "output", "o", "", "write the sound to this .wav file; - is standard output")
+	strictFlag(f, &v.strict)
 	f.BoolVar(&v.asJSON, "json", false, "print JSON")
 	return c
 }
@@ -81,7 +82,7 @@ func (a *app) sound(file string, v *soundFlags) error {
 	case v.out != "" && v.out != "-" && !strings.HasSuffix(strings.ToLower(v.out), ".wav"):
 		return usagef("%s: a sound can be written as .wav", v.out)
 	}
-	e, err := a.read(file, false)
+	e, err := a.read(file, v.strict)
 	if err != nil {
 		return err
 	}

@@ -38,6 +38,9 @@ engine was weighed: the estimated parts are scaled to it.`,
 			if err != nil {
 				return err
 			}
+			if err := e.given(analysis.OfSpace); err != nil {
+				return err
+			}
 			found, err := analysis.Space(e.train)
 			if err != nil {
 				return inputError{spec.Errors{e.src.ErrorAt("block", analysis.Said(err), "")}}
@@ -55,7 +58,7 @@ engine was weighed: the estimated parts are scaled to it.`,
 	}
 	f := c.Flags()
 	f.BoolVar(&boreStroke, "bore-stroke", false, "add what bore against stroke does at the same displacement")
-	f.BoolVar(&strict, "strict", false, "estimate nothing: what the file leaves out is an error")
+	strictFlag(f, &strict)
 	as.flags(c, "mass and inertia by part, or the study", "")
 	return c
 }

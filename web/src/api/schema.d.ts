@@ -1270,6 +1270,8 @@ export interface components {
             counterweight_policies: components["schemas"]["PolicyDoc"][];
             /** @description over two revolutions; only when asked for */
             curves?: components["schemas"]["BearingCurves"];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description that all films followed turn into heat
@@ -1334,6 +1336,8 @@ export interface components {
             counted_g: number;
             /** @description the cylinder that has it, or: all */
             cylinder: string;
+            /** @description its mass, or how it is divided, is estimated: nobody gave it */
+            estimated?: boolean;
             /**
              * @description whether it turns with the crankpin or slides with the piston
              * @enum {string}
@@ -1355,6 +1359,8 @@ export interface components {
             bobweight_g: number;
             /** @description names of those whose rods the pin carries */
             cylinders: string[];
+            /** @description an estimated mass is in it */
+            estimated?: boolean;
             /** @description a linked rod is among them: its big end counts as if it sat on the pin */
             linked_rod: boolean;
             /**
@@ -1382,6 +1388,8 @@ export interface components {
             caution: string;
             /** @description changes of the engine file that give the crank the counterweights which the balancing machine leaves on it */
             edits: components["schemas"]["EditDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description share of the reciprocating masses that the bobweights carry
@@ -2004,6 +2012,10 @@ export interface components {
             way: "radial hole" | "axial hole" | "radial slug" | "axial slug" | "mass off" | "mass on";
         };
         CostDoc: {
+            /** @description what the file left out of making and block and how it was filled; in evaluate it stands beside the estimates */
+            assumed?: components["schemas"]["EstimateDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description by group of parts */
             groups: components["schemas"]["GroupCostDoc"][];
             /**
@@ -2305,6 +2317,8 @@ export interface components {
             caution: string;
             /** @description changes of the engine file that put these counterweights on its crank */
             edits: components["schemas"]["EditDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description the metal; only where a form is given */
             form?: components["schemas"]["CounterweightForm"];
             /** @description name of the engine */
@@ -2810,7 +2824,7 @@ export interface components {
             above_limit_rpm?: number;
             /** @description what the file calls it; no result depends on it */
             arrangement: string;
-            /** @description the same of gas, friction and what turns, of bearings, steel and shafts: the balance does not depend on them */
+            /** @description the same of all else on which the results here rest: gas, friction and what turns, bearings, steel and shaft, block, making; the balance does not depend on them */
             assumed?: components["schemas"]["EstimateDoc"][];
             /** @description what inertia does to the block and to the crank */
             balance: components["schemas"]["BalanceDoc"];
@@ -2836,7 +2850,7 @@ export interface components {
             displacement_cm3: number;
             /** @description the room that the engine takes and what it weighs, without its solids */
             envelope?: components["schemas"]["SpaceDoc"];
-            /** @description what the file left out and how it was filled */
+            /** @description what the file left out of the crank train and how it was filled */
             estimates: components["schemas"]["EstimateDoc"][];
             /** @description the single numbers by which engines are compared */
             figures: components["schemas"]["FigureDoc"][];
@@ -2863,6 +2877,8 @@ export interface components {
             no_envelope?: string;
             /** @description why they are not known */
             no_mounts?: string;
+            /** @description why they are not known */
+            no_parts?: string;
             /** @description why it is not known */
             no_strength?: string;
             /** @description why there is no torque */
@@ -3431,6 +3447,8 @@ export interface components {
             driven_kgm2: number;
             /** @description that put the flywheel into the file */
             edits: components["schemas"]["EditDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description excess of energy of gas and inertia torque
@@ -3452,9 +3470,11 @@ export interface components {
              * @description moment of inertia that a flywheel must have; 0: none is needed
              */
             needed_kgm2: number;
+            /** @description the file gives no flywheel, and this one is estimated */
+            present_estimated?: boolean;
             /**
              * Format: double
-             * @description of the flywheel of the file
+             * @description of the flywheel that the engine has: of the file, or estimated
              */
             present_kgm2: number;
             /**
@@ -3662,6 +3682,8 @@ export interface components {
             crankcase_bar: number;
             /** @description cylinders that work alike share one */
             cycles: components["schemas"]["CycleDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * @description by spark or by compression
              * @enum {string}
@@ -3742,6 +3764,8 @@ export interface components {
              * @description permissible distance of the centre of gravity from the axis, also g mm for each kg
              */
             eccentricity_um: number;
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description rotors for which the grade is usual */
             for: string;
             /** @description what was found on the whole rotor */
@@ -4163,6 +4187,8 @@ export interface components {
             caution: string;
             /** @description by number */
             cylinders: components["schemas"]["MatchedDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description how much the force counts in the measure
@@ -4722,6 +4748,8 @@ export interface components {
             caution?: string;
             /** @description over the speeds of the sweep; only when asked for */
             curves?: components["schemas"]["MountCurves"];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description time a day
@@ -4911,6 +4939,8 @@ export interface components {
              * @description how many the engine has
              */
             cylinders: number;
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: int64
              * @description how many of them fire evenly
@@ -5027,6 +5057,8 @@ export interface components {
             caution?: string;
             /** @description the way of coolant or air past the cylinders */
             cooling: components["schemas"]["CoolingDoc"];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description one an exhaust group; empty where the bore is unknown */
             exhausts: components["schemas"]["PipesDoc"][];
             /**
@@ -5261,6 +5293,8 @@ export interface components {
              * @description speed at which inertia becomes as uneven as the gas; left out where it does not in this range
              */
             equal_rpm?: number;
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description by point */
             friction: components["schemas"]["FrictionDoc"][];
             /** @description where friction is taken from and how it scatters */
@@ -5711,6 +5745,8 @@ export interface components {
             caution?: string;
             /** @description parts that have less than they need */
             conflicts: string[];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description from the first face of the first part to the last of the last
@@ -6189,6 +6225,8 @@ export interface components {
             crank: boolean;
             /** @description changes of the engine file that put the smallest set in */
             edits: components["schemas"]["EditDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: int64
              * @description how many shafts a set may have
@@ -6472,6 +6510,8 @@ export interface components {
             caution: string;
             /** @description orders within 12 dB of the loudest at the ear, loudest first */
             character_orders: number[];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description of that order at the speed
@@ -6775,6 +6815,8 @@ export interface components {
             dry_kg: number;
             /** @description the whole engine ready to run as a rigid body */
             engine: components["schemas"]["BodyDoc"];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description of the box, upright
@@ -6966,6 +7008,8 @@ export interface components {
             assumed?: components["schemas"]["EstimateDoc"][];
             /** @description what the numbers are not good for; left out in evaluate, which says it once */
             caution?: string;
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description smallest acceptability factor of the crank; 0: no web could be assessed
@@ -7761,6 +7805,8 @@ export interface components {
             arm_mm: number;
             /** @description what the numbers are not good for */
             caution: string;
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description name of the engine */
             name: string;
             /** @description which tolerance makes how much of the variance of all forces and moments together, moments divided by the arm; largest first */
@@ -7906,6 +7952,8 @@ export interface components {
             crank_speed: components["schemas"]["CrankSpeedDoc"];
             /** @description over two revolutions; only when asked for */
             curves?: components["schemas"]["PushCurves"];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /**
              * Format: double
              * @description indicated mean effective pressure, net
@@ -7994,6 +8042,8 @@ export interface components {
             dampers: components["schemas"]["DamperDoc"][];
             /** @description the model, from the free end to the drive end; the ring of a damper last */
             discs: components["schemas"]["DiscDoc"][];
+            /** @description what the file left out of the crank train and how it was filled; left out: nothing, or it stands at the top of the answer */
+            estimates?: components["schemas"]["EstimateDoc"][];
             /** @description that the crank allows, kindest to the mode that winds the crank up first */
             firing_orders: components["schemas"]["KindOrderDoc"][];
             /** @description the damper of the file */
