@@ -80,8 +80,8 @@ func Between(values []float64, better int, least float64) Worth {
 
 // Validate says what is wrong with the value function of a criterion, at values in its unit.
 //
-// More or less must be better. The function needs two or more points with ascending values, worths between 0 and 1 that never fall on the way
-// to the better side, and differ. Definition.
+// More or less must be better. The function needs two or more points with ascending values, worths between 0 and 1 [1]
+// that never fall on the way to the better side, and differ. Definition.
 func (c Criterion) Validate() error {
 	w, better := c.Worth, c.Better
 	at := func(v float64) string {

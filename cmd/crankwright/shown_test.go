@@ -177,7 +177,7 @@ func prepared(t *testing.T, verb *cobra.Command, args []string) []string {
 	if name := verb.Flags().Lookup("output"); verb.Name() == "new" && name.Changed {
 		_ = os.Remove(name.Value.String())
 	}
-	if f := verb.Flags().Lookup("certain"); f != nil {
+	if b := verb.Flags().Lookup("brief"); verb.Flags().Lookup("certain") != nil && (b == nil || b.Changed) {
 		out = append(out, "--certain")
 	}
 	return out

@@ -53,9 +53,11 @@ func sentence(text string) string {
 
 var quantity = regexp.MustCompile(`an? ([a-z ]+) takes `)
 
+var numbers = strings.NewReplacer("a ratio is a number without a unit", "a number", "a price is a number of points without a unit", "a number of points")
+
 // takes says what a key takes, as a table shows it.
 func takes(text string) string {
-	return quantity.ReplaceAllString(strings.ReplaceAll(text, "a ratio is a number without a unit", "a number"), "$1: ")
+	return quantity.ReplaceAllString(numbers.Replace(text), "$1: ")
 }
 
 // number writes a number without needless digits.
