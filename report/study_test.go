@@ -87,10 +87,10 @@ func TestStudyDocs(t *testing.T) {
 		}
 	}
 	for words, q := range map[string]*report.StudyQueryDoc{
-		"2 of 7 rows; --most prints more.":         {Rows: [][]any{{1.0}, {2.0}}, Matched: 7, More: true},
-		"The first 2 rows; --most prints more.":    {Rows: [][]any{{1.0}, {2.0}}, Matched: 2, More: true}, // of SQL
-		"2 rows.\n":                                {Rows: [][]any{{1.0}, {2.0}}, Matched: 2},
-		"No candidate satisfies it.":               {},
+		"2 of 7 rows; --most prints more.":      {Rows: [][]any{{1.0}, {2.0}}, Matched: 7, More: true},
+		"The first 2 rows; --most prints more.": {Rows: [][]any{{1.0}, {2.0}}, Matched: 2, More: true}, // of SQL
+		"2 rows.\n":                             {Rows: [][]any{{1.0}, {2.0}}, Matched: 2},
+		"No candidate satisfies it.":            {},
 	} {
 		q.Columns, q.Whole = []report.StudyQueryColumnDoc{{Key: "x", Name: "X"}}, true
 		if text := report.StudyQueryText(q, report.Screen{Width: 80}); !strings.Contains(text, words) {

@@ -12,8 +12,8 @@ func TestMountsThatMustNotMove(t *testing.T) {
 	const file = "inline-four-flat-shafts.engine.yaml"
 	b := start(t, file)
 	for _, c := range []struct {
-		name        string
-		more        map[string]any
+		name         string
+		more         map[string]any
 		moves, leans bool
 	}{
 		{"as usual", map[string]any{}, true, true},
