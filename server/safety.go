@@ -55,7 +55,7 @@ func (s *Server) door(next http.Handler) http.Handler {
 		if strings.HasPrefix(r.URL.Path, "/api/") {
 			h.Set("Cache-Control", "no-store")
 			if !isJSON(r) {
-				refuse(w, http.StatusUnsupportedMediaType, "a body is application/json")
+				refuse(w, http.StatusUnsupportedMediaType, "a body is JSON; say so with Content-Type: application/json")
 				return
 			}
 			if r.ContentLength > maxBody {
