@@ -5,6 +5,7 @@ import (
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/parts"
 	"crankwright/num"
 )
 
@@ -42,7 +43,8 @@ type Result struct {
 	Space   *envelope.Envelope // room and mass; nil where they were not asked for or cannot be found
 	NoSpace string             // why they cannot be found
 
-	Parts *Parts // parts, cost, service and cooling; nil where they were not asked for
+	Parts  *Parts        // parts, cost, service and cooling; nil where they were not asked for
+	Prices *parts.Prices // that were asked for; nil: the invented ones
 
 	Guidance *Guidance // that it misses; nil where that was not asked for
 }

@@ -57,6 +57,9 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	o.Space, o.Parts = o.Space || needs.Space, o.Parts || needs.Parts
 	o.Drive, o.Lasting = o.Drive || needs.Drive, o.Lasting || needs.Lasting
 	o.Guided = true
+	if needs.Prices != nil {
+		o.Prices = needs.Prices
+	}
 	e := Entrant{File: c.File, Text: string(c.Data)}
 	if e.Result, err = analysis.Run(t, o); err != nil {
 		return e, src.Placed(err)

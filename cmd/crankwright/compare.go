@@ -8,7 +8,7 @@ import (
 )
 
 func (a *app) compareVerb() *cobra.Command {
-	var speed, csvFile, htmlFile, baseline string
+	var speed, csvFile, htmlFile, baseline, table string
 	var asJSON, strict, lasting bool
 	c := &cobra.Command{
 		Use:   "compare FILE...",
@@ -36,7 +36,11 @@ func (a *app) compareVerb() *cobra.Command {
 			if toOutput > 1 {
 				return usagef("only one of --json, --csv - and --html - can go to standard output")
 			}
-			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != "", Guided: true})
+			by, err := prices(table)
+			if err != nil {
+				return err
+			}
+			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Prices: by, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != "", Guided: true})
 			if err != nil {
 				return err
 			}
@@ -63,6 +67,7 @@ func (a *app) compareVerb() *cobra.Command {
 		}),
 	}
 	f := c.Flags()
+	pricesFlag(f, &table)
 	f.StringVar(&speed, "speed", "", "one crank speed for all, such as '6000 rpm' (default: each engine's rated speed)")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	f.StringVar(&csvFile, "csv", "", "write comma-separated values to this file; - is standard output")
