@@ -103,7 +103,7 @@ func (p *Parts) figures() []Figure {
 		{"exhaust_length", "Exhaust pipes to the collectors", "mm", 1e3 * l.ExhaustLength(), -1},
 	}
 	if p.Cost != nil {
-		out = append(out, Figure{"cost_index", "Cost index, invented prices", "1", p.Cost.Index, -1})
+		out = append(out, Figure{"cost_index", "Cost index, " + p.Cost.Prices.Label(), "1", p.Cost.Index, -1})
 	}
 	if n := len(p.Cooling.Of); n > 0 {
 		out = append(out, Figure{"hottest_place", "Score of the worst-cooled cylinder", "1", p.Cooling.Of[p.Cooling.Worst].Score, -1})

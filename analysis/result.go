@@ -5,6 +5,7 @@ import (
 	"crankwright/mechanics/firing"
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/parts"
 	"crankwright/num"
 )
 
@@ -44,6 +45,7 @@ type Result struct {
 
 	Parts   *Parts // parts, cost, service and cooling; nil where they were not asked for or cannot be found
 	NoParts string // why they cannot be found
+	Prices *parts.Prices // that were asked for; nil: the invented ones
 
 	Guidance *Guidance // that it misses; nil where that was not asked for
 }

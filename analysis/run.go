@@ -9,24 +9,26 @@ import (
 	"crankwright/mechanics/inertia"
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/motion"
+	"crankwright/mechanics/parts"
 	"crankwright/num"
 )
 
 // Options say how a train is analysed. The zero value is the usual choice.
 type Options struct {
-	Speed   float64 // crank speed [rad/s]; 0: the train's rated speed
-	Samples int     // angles over two revolutions, a positive multiple of 8; 0: 720
-	Highest int     // highest order reported [1]; 0: 12
-	TwoMass bool    // replace rods by two masses, see inertia.Options
-	Drive   bool    // compute gas, torque and friction too, at Speed
-	Load    float64 // of the drive, see DriveOptions
-	Light   bool    // of the drive, see DriveOptions
-	Lasting bool    // compute bearings, torsion, strength and mounts too, for which Drive is needed
-	Space   bool    // compute room and mass too
-	Parts   bool    // count parts, cost, service and cooling too; friction by part where there is Drive
-	Guided  bool    // look for guidance that the engine misses too, see GuidanceOf
-	Strict  bool    // leave out each chapter that rests on values which the file does not give, and say why
-	Scope   Scope   // how much of all this
+	Speed   float64       // crank speed [rad/s]; 0: the train's rated speed
+	Samples int           // angles over two revolutions, a positive multiple of 8; 0: 720
+	Highest int           // highest order reported [1]; 0: 12
+	TwoMass bool          // replace rods by two masses, see inertia.Options
+	Drive   bool          // compute gas, torque and friction too, at Speed
+	Load    float64       // of the drive, see DriveOptions
+	Light   bool          // of the drive, see DriveOptions
+	Lasting bool          // compute bearings, torsion, strength and mounts too, for which Drive is needed
+	Space   bool          // compute room and mass too
+	Parts   bool          // count parts, cost, service and cooling too; friction by part where there is Drive
+	Prices  *parts.Prices // by which parts are priced; nil: the invented ones
+	Guided  bool          // look for guidance that the engine misses too, see GuidanceOf
+	Strict  bool          // leave out each chapter that rests on values which the file does not give, and say why
+	Scope   Scope         // how much of all this
 }
 
 // Scope is how much is computed of the chapters that are asked for.
@@ -69,7 +71,7 @@ func run(t *layout.Train, opt Options, like *Result) (*Result, error) {
 	if opt.Highest == 0 {
 		opt.Highest = 12
 	}
-	r := &Result{Train: t, Speed: opt.Speed}
+	r := &Result{Train: t, Speed: opt.Speed, Prices: opt.Prices}
 	if err := r.motion(); err != nil {
 		return nil, err
 	}
@@ -93,6 +95,9 @@ func run(t *layout.Train, opt Options, like *Result) (*Result, error) {
 // again. So a search can look at what is cheap first. Definition.
 func (r *Result) Extend(opt Options, like *Result) *Result {
 	out := *r
+	if opt.Prices == nil {
+		opt.Prices = r.Prices
+	}
 	opt.Lasting = opt.Lasting && r.Lasting == nil
 	opt.Drive = opt.Drive && r.Drive == nil && r.NoDrive == ""
 	opt.Space = opt.Space && r.Space == nil && r.NoSpace == ""
@@ -113,7 +118,7 @@ func (r *Result) add(opt Options, like *Result) {
 		r.space(opt, like)
 	}
 	if opt.Parts {
-		r.Parts = NewParts(r, PartsOptions{})
+		r.Parts = NewParts(r, PartsOptions{Prices: opt.Prices})
 	}
 	if opt.Strict {
 		r.given(opt)

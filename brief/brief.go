@@ -1,6 +1,9 @@
 package brief
 
-import "crankwright/choice"
+import (
+	"crankwright/choice"
+	"crankwright/mechanics/parts"
+)
 
 // Brief is what an application wants.
 type Brief struct {
@@ -9,6 +12,8 @@ type Brief struct {
 	Limits      []Limit
 	Priorities  []Priority
 	Worths      map[string]choice.Worth // value functions by measure, where the brief gives its own
+	PricesFile  string                  // price table that it names, from its folder; may be empty
+	Prices      *parts.Prices           // by which parts are priced; nil: the invented ones
 }
 
 // Limit rules engines out.
@@ -31,6 +36,19 @@ type Priority struct {
 type Part struct {
 	Measure string
 	Share   float64
+}
+
+// NameOf returns what a measure is called in this brief: the cost index with the table by which it is found.
+//
+//   - key: of a measure
+//
+// Result in words [-]; empty where there is no such measure. Definition.
+func (b *Brief) NameOf(key string) string {
+	m, _ := MeasureOf(key)
+	if key == CostIndex && b.Prices != nil {
+		return "Cost index, " + b.Prices.Label()
+	}
+	return m.Name
 }
 
 // rounding is how far a priority that is given as one number may be off: it was rounded to a point.

@@ -113,11 +113,14 @@ func Measures() []Measure {
 		{Key: "main_bearings", Name: "Main bearings", Unit: "1", None: true, Better: -1, Needs: Parts, Least: 1, Over: "too many"},
 		{Key: "machined_faces", Name: "Machined faces and honed bores", Unit: "1", None: true, Better: -1, Needs: Parts, Over: "too many"},
 		{Key: "exhaust_length", Name: "Exhaust pipes to the collectors", Unit: "mm", None: true, Better: -1, Needs: Parts, Over: "too long"},
-		{Key: "cost_index", Name: "Cost index, invented prices", Unit: "1", Better: -1, Needs: Parts, Over: "too dear"},
+		{Key: CostIndex, Name: "Cost index, invented prices", Unit: "1", Better: -1, Needs: Parts, Over: "too dear"},
 		{Key: "hottest_place", Name: "Score of the worst-cooled cylinder", Unit: "1", None: true, Better: -1, Needs: Parts, Over: "too hot a place"},
 		{Key: "service_score", Name: "Score of routine service", Unit: "1", None: true, Better: -1, Needs: Parts, Over: "too hard to reach"},
 	}
 }
+
+// CostIndex is the measure of what the parts cost by a price table.
+const CostIndex = "cost_index"
 
 // DailyExposure is the measure of what people feel: over all places and speeds.
 const DailyExposure = "daily_exposure"

@@ -18,8 +18,7 @@ func (b *Brief) Missing(r *analysis.Result) string {
 		if _, ok := v[key]; ok {
 			continue
 		}
-		m, _ := MeasureOf(key)
-		said := m.Name + " is not known of it"
+		said := b.NameOf(key) + " is not known of it"
 		if why := WhyMissing(key, r); why != "" {
 			said += ": " + why
 		}

@@ -13,7 +13,7 @@ import (
 //
 // Result: the chapters that its measures need, speed [rad/s] and load as usual. Definition.
 func (b *Brief) Options() analysis.Options {
-	opt := analysis.Options{}
+	opt := analysis.Options{Prices: b.Prices}
 	for _, key := range b.Keys() {
 		m, _ := MeasureOf(key)
 		opt = m.Needs.With(opt)
@@ -109,7 +109,7 @@ func (b *Brief) Problem(names []string, values []Values) (*choice.Problem, error
 			return nil, fmt.Errorf("there is no measure %q", key)
 		}
 		at[key] = i
-		p.Criteria = append(p.Criteria, choice.Criterion{Key: key, Name: m.Name, Unit: m.Unit, Better: m.Better, Over: m.Over, Under: m.Under})
+		p.Criteria = append(p.Criteria, choice.Criterion{Key: key, Name: b.NameOf(key), Unit: m.Unit, Better: m.Better, Over: m.Over, Under: m.Under})
 	}
 	for _, l := range b.Limits {
 		p.Limits = append(p.Limits, choice.Limit{Criterion: at[l.Measure], AtMost: l.AtMost, Bound: l.Bound, Why: l.Why})

@@ -58,6 +58,9 @@ func Enter(ctx context.Context, b *brief.Brief, c Candidate, opt EnterOptions) (
 	o.Drive, o.Lasting = o.Drive || needs.Drive, o.Lasting || needs.Lasting
 	o.Guided = true
 	o.Strict = o.Strict || opt.Strict
+	if needs.Prices != nil {
+		o.Prices = needs.Prices
+	}
 	e := Entrant{File: c.File, Text: string(c.Data)}
 	if e.Result, err = analysis.Run(t, o); err != nil {
 		return e, src.Placed(err)

@@ -218,7 +218,7 @@ func NewBriefDoc(b *brief.Brief) BriefDoc {
 		if l.AtMost {
 			side = "at most"
 		}
-		d.Limits = append(d.Limits, LimitDoc{l.Measure, m.Name, m.Unit, side, l.Bound, spec.MeasureShown(l.Measure, l.Bound), l.Why})
+		d.Limits = append(d.Limits, LimitDoc{l.Measure, b.NameOf(l.Measure), m.Unit, side, l.Bound, spec.MeasureShown(l.Measure, l.Bound), l.Why})
 	}
 	for _, p := range b.Priorities {
 		a := p.Aim()
@@ -232,8 +232,7 @@ func NewBriefDoc(b *brief.Brief) BriefDoc {
 			sum += part.Share
 		}
 		for _, part := range a.Parts {
-			m, _ := brief.MeasureOf(part.Measure)
-			doc.Parts = append(doc.Parts, AimPartDoc{part.Measure, m.Name, part.Share / sum})
+			doc.Parts = append(doc.Parts, AimPartDoc{part.Measure, b.NameOf(part.Measure), part.Share / sum})
 		}
 		d.Priorities = append(d.Priorities, doc)
 	}

@@ -30,7 +30,7 @@ func (e *evaluator) further() (rule int, err error) {
 	if err != nil {
 		return cannotBe, nil
 	}
-	r, err := analysis.RunLike(t, analysis.Options{Speed: e.p.Study.Speed, Scope: e.p.scope}, e.like)
+	r, err := analysis.RunLike(t, analysis.Options{Speed: e.p.Study.Speed, Scope: e.p.scope, Prices: e.p.prices}, e.like)
 	if impossible := (*firing.ImpossibleOrder)(nil); errors.As(err, &impossible) {
 		return cannotFire, nil
 	}
@@ -87,7 +87,7 @@ func (e *evaluator) check() error {
 	if err != nil {
 		return fmt.Errorf("the fast path has figures of it, but the engine cannot be built: %w", err)
 	}
-	r, err := analysis.Run(t, analysis.Options{Speed: e.p.Study.Speed, Scope: e.p.scope})
+	r, err := analysis.Run(t, analysis.Options{Speed: e.p.Study.Speed, Scope: e.p.scope, Prices: e.p.prices})
 	if err != nil {
 		return fmt.Errorf("the fast path has figures of it, but it cannot be analysed: %w", err)
 	}

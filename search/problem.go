@@ -12,6 +12,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/brief"
+	"crankwright/mechanics/parts"
 	"crankwright/spec"
 	"crankwright/study"
 )
@@ -34,6 +35,7 @@ type Problem struct {
 	aims    []study.Aim
 	rules   []string
 	limits  []limit       // cheap ones first
+	prices  *parts.Prices // by which parts are priced; nil: the invented ones
 	needs   brief.Chapter // the dearest that a figure needs
 	digest  string
 	grains  [][2]float64 // by order of orders, then for figures that are no order: steps in a newton and a newton metre to which they are rounded
@@ -85,6 +87,23 @@ func join(s *spec.Study, b study.Bundle) (*Problem, error) {
 		if p.Brief, err = spec.ReadBrief(s.Brief, text); err != nil {
 			return nil, err
 		}
+		if err = spec.ReadBriefPrices(p.Brief, func(name string) ([]byte, error) { return p.read(path.Join(path.Dir(s.Brief), name)) }); err != nil {
+			return nil, fmt.Errorf("%s: %w", s.Brief, err)
+		}
+		p.prices = p.Brief.Prices
+	}
+	if s.Prices != "" {
+		text, ok := b.Files[s.Prices]
+		if !ok {
+			return nil, fmt.Errorf("%s: there is no price table %q", b.Study, s.Prices)
+		}
+		table, err := spec.ReadPrices(s.Prices, text)
+		if err != nil {
+			return nil, err
+		}
+		if p.prices = &table; p.Brief != nil {
+			p.Brief.Prices = p.prices
+		}
 	}
 	if _, ok := b.Files[s.Base]; !ok {
 		return nil, fmt.Errorf("%s: there is no engine file %q", b.Study, s.Base)
@@ -123,27 +142,39 @@ func Gather(name string, read func(name string) ([]byte, error)) (study.Bundle, 
 		return b, err
 	}
 	take := func(file string, at spec.Position, key, name string) error {
+		if name == "" {
+			return nil
+		}
 		if b.Files[name], err = read(name); err != nil {
 			return spec.Errors{{File: file, Line: at.Line, Column: at.Column, What: fmt.Sprintf("%s: %v", key, err)}}
 		}
 		return nil
 	}
-	if err := take(b.Study, s.BaseAt, "base", s.Base); err != nil {
-		return b, err
+	for _, f := range []struct {
+		at        spec.Position
+		key, name string
+	}{{s.BaseAt, "base", s.Base}, {s.BriefAt, "brief", s.Brief}, {s.PricesAt, "prices", s.Prices}} {
+		if err := take(b.Study, f.at, f.key, f.name); err != nil {
+			return b, err
+		}
 	}
 	if s.Brief != "" {
-		if err := take(b.Study, s.BriefAt, "brief", s.Brief); err != nil {
+		wants, err := spec.ReadBrief(s.Brief, b.Files[s.Brief])
+		if err != nil {
 			return b, err
+		}
+		if wants.PricesFile != "" {
+			name := path.Join(path.Dir(s.Brief), wants.PricesFile)
+			if b.Files[name], err = read(name); err != nil {
+				return b, fmt.Errorf("%s: prices: %w", s.Brief, err)
+			}
 		}
 	}
 	t, err := spec.NewTemplate(s.Base, b.Files[s.Base], nil)
 	if err != nil {
 		return b, err
 	}
-	if trace := t.Engine().Gas.Trace.Value; trace != "" {
-		return b, take(s.Base, t.Engine().Locate("gas.trace"), "trace", trace)
-	}
-	return b, nil
+	return b, take(s.Base, t.Engine().Locate("gas.trace"), "trace", t.Engine().Gas.Trace.Value)
 }
 
 // read returns a file of the bundle.
@@ -198,6 +229,9 @@ func (p *Problem) want() error {
 		m, ok := brief.MeasureOf(key)
 		if !ok {
 			return 0, fmt.Errorf("%s: there is no figure %q", p.bundle.Study, key)
+		}
+		if key == brief.CostIndex && p.prices != nil {
+			m.Name = "Cost index, " + p.prices.Label()
 		}
 		p.figures = append(p.figures, figure{m, slices.Index(fastKeys(), key)})
 		return len(p.figures) - 1, nil

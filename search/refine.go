@@ -254,7 +254,7 @@ func (r *refining) figures(x []float64) (values []float64, beyond float64, err e
 	if err != nil {
 		return nil, beyond, err
 	}
-	opt := analysis.Options{Speed: r.p.Study.Speed, Scope: r.p.scope}
+	opt := analysis.Options{Speed: r.p.Study.Speed, Scope: r.p.scope, Prices: r.p.prices}
 	for _, c := range r.p.chapters() {
 		opt = c.With(opt)
 	}

@@ -117,6 +117,11 @@ func (s *Server) draftedBrief(d BriefDraft) (*brief.Brief, error) {
 	if b == nil {
 		return nil, unusable("the brief cannot be used", typeBrief, problems)
 	}
+	if b.PricesFile != "" {
+		if b.Prices, err = s.priced.table(s.folder, b.PricesFile); err != nil {
+			return nil, err
+		}
+	}
 	return b, nil
 }
 

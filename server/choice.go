@@ -103,7 +103,8 @@ func (s *Server) chooseFor(ctx context.Context, r ChoiceRequest, with analysis.O
 // and what the brief asks for beside them.
 func judged(b *brief.Brief, speedRPM float64) analysis.Options {
 	opt := SeveralParams{SpeedRPM: speedRPM, LoadPercent: 100}.options()
-	opt.Lasting = b.Options().Lasting
+	needs := b.Options()
+	opt.Lasting, opt.Prices = needs.Lasting, needs.Prices
 	return opt
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+	"sync"
 
 	"crankwright/analysis"
 	"crankwright/mechanics/parts"
@@ -74,6 +75,37 @@ func (s *Server) cost(_ context.Context, in *struct{ Body CostRequest }) (*toolA
 		d.Table = *b.Prices
 	}
 	return &toolAnswer[*report.CostsDoc]{d}, nil
+}
+
+// tables keeps price tables that were read, so that the same content is the same table to the cache of evaluations.
+type tables struct {
+	mu    sync.Mutex
+	known map[string]*parts.Prices // by content
+}
+
+// mostTables is how many price tables are remembered.
+const mostTables = 32
+
+// table reads a price table that a brief names.
+func (t *tables) table(f *folder, name string) (*parts.Prices, error) {
+	data, err := f.named(name)
+	if err != nil {
+		return nil, failure(http.StatusUnprocessableEntity, fmt.Sprintf("there is no price table %q in the folder that can be read", name))
+	}
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if p := t.known[string(data)]; p != nil {
+		return p, nil
+	}
+	p, err := spec.ReadPrices(name, data)
+	if err != nil {
+		return nil, failure(http.StatusUnprocessableEntity, "the price table cannot be used: "+err.Error())
+	}
+	if t.known == nil || len(t.known) >= mostTables {
+		t.known = map[string]*parts.Prices{}
+	}
+	t.known[string(data)] = &p
+	return &p, nil
 }
 
 // prices reads the price table of a request.

@@ -89,6 +89,13 @@ func (s *Server) reportChoice(ctx context.Context, in *ReportParams, rep *report
 	}
 	rep.Choice = a.Choice
 	rep.Inputs = []report.Input{{Name: in.Brief, Text: string(on.data)}}
+	if table := c.Brief.PricesFile; table != "" {
+		data, err := s.folder.named(table)
+		if err != nil {
+			return failure(http.StatusUnprocessableEntity, "the price table "+table+" cannot be read any more")
+		}
+		rep.Inputs = append(rep.Inputs, report.Input{Name: table, Text: string(data)})
+	}
 	for _, e := range c.Entrants {
 		rep.Results = append(rep.Results, e.Result)
 		rep.Inputs = append(rep.Inputs, report.Input{Name: e.File, Text: e.Text})

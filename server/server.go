@@ -37,6 +37,7 @@ type Server struct {
 	cache    *cache
 	drivers  drivers
 	doubted  doubtStore
+	priced   tables
 	studies  studyStore
 	refining refineStore
 	checks   func() *report.Verification // computed once

@@ -3,6 +3,7 @@ package spec
 import (
 	"bytes"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -24,6 +25,7 @@ func ReadBrief(file string, data []byte) (*brief.Brief, error) {
 	if f.Name.missing() {
 		c.fail(f.at, "write name: Harbour pilot boat", "name is missing")
 	}
+	b.PricesFile = c.beside("prices", f.Prices, PricesSuffix, "brief")
 	for _, l := range f.Limits.List {
 		b.Limits = append(b.Limits, brief.Limit{Measure: l.Measure, AtMost: l.AtMost, Bound: l.Bound, Why: f.Why.Of[l.Measure]})
 	}
@@ -83,7 +85,30 @@ func ReadBriefFile(path string) (*brief.Brief, error) {
 	if err != nil {
 		return nil, err
 	}
-	return ReadBrief(path, data)
+	b, err := ReadBrief(path, data)
+	if err != nil {
+		return nil, err
+	}
+	return b, ReadBriefPrices(b, FilesIn(filepath.Dir(path)))
+}
+
+// ReadBriefPrices reads the price table that a brief names, if it names one.
+//
+// read returns a file by its name from the folder of the brief. Errors: those of ReadPrices, a file that is not there.
+func ReadBriefPrices(b *brief.Brief, read func(name string) ([]byte, error)) error {
+	if b.PricesFile == "" {
+		return nil
+	}
+	data, err := read(b.PricesFile)
+	if err != nil {
+		return fmt.Errorf("prices: there is no price table %q that can be read beside the brief", b.PricesFile)
+	}
+	p, err := ReadPrices(b.PricesFile, data)
+	if err != nil {
+		return err
+	}
+	b.Prices = &p
+	return nil
 }
 
 // MeasureShown writes a value of a measure for people, with its unit.

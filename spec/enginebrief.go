@@ -10,6 +10,8 @@ type BriefFile struct {
 	Name Text `yaml:"name"`
 	// What the engine is for, in a sentence or two.
 	Application LongText `yaml:"application"`
+	// A price table, a file *.prices.yaml in the folder of the brief, by which the cost index is found; left out: the invented prices.
+	Prices Text `yaml:"prices"`
 	// Hard limits: an engine that does not keep one is ruled out. A plain value is the most where less is better, and the least
 	// where more is better; "<= 620 mm" and ">= 80 kW" say it; a list gives both.
 	Limits BriefLimits `yaml:"limits"`

@@ -22,6 +22,9 @@ type StudyFile struct {
 	// A brief, a file *.brief.yaml in the folder of the study: its limits are required too, and its measures are wanted where
 	// there is neither minimise nor maximise.
 	Brief Text `yaml:"brief"`
+	// A price table, a file *.prices.yaml in the folder of the study, by which the cost index is found; left out: that of the
+	// brief, else the invented prices.
+	Prices Text `yaml:"prices"`
 	// Crank speed of the results; left out: the rated speed of each engine.
 	Speed Quantity[Speed] `yaml:"speed" limit:"positive"`
 }

@@ -36,12 +36,13 @@ type Study struct {
 	Name    string
 	Base    string // engine file, from the folder of the study
 	Brief   string // brief, from the folder of the study; may be empty
+	Prices  string // price table, from the folder of the study; empty: that of the brief, else the invented one
 	Vary    []Variation
 	Require []brief.Limit
 	Aims    []StudyAim // of minimise, then of maximise; empty: those of the brief
 	Speed   float64    // crank speed of the results [rad/s]; 0: the rated speed of each engine
 
-	BaseAt, BriefAt Position // where the two files are named
+	BaseAt, BriefAt, PricesAt Position // where the files are named
 }
 
 // Variation is a key and the values that it takes.
@@ -79,9 +80,10 @@ func ReadStudy(file string, data []byte) (*Study, error) {
 	if f.Vary.missing() {
 		c.fail(f.at, "write vary: {layout.bank_angle: {from: 60 deg, to: 90 deg, step: 1 deg}}", "vary is missing")
 	}
-	s.BaseAt, s.BriefAt = f.Base.at, f.Brief.at
-	s.Base = c.besideStudy("base", f.Base, EngineSuffix)
-	s.Brief = c.besideStudy("brief", f.Brief, BriefSuffix)
+	s.BaseAt, s.BriefAt, s.PricesAt = f.Base.at, f.Brief.at, f.Prices.at
+	s.Base = c.beside("base", f.Base, EngineSuffix, "study")
+	s.Brief = c.beside("brief", f.Brief, BriefSuffix, "study")
+	s.Prices = c.beside("prices", f.Prices, PricesSuffix, "study")
 	for _, l := range f.Require.List {
 		s.Require = append(s.Require, brief.Limit{Measure: l.Measure, AtMost: l.AtMost, Bound: l.Bound})
 	}
@@ -112,15 +114,15 @@ func (c *collector) aims(s *Study, f *StudyFile) {
 	}
 }
 
-// besideStudy checks the name of a file that a study names.
-func (c *collector) besideStudy(key string, name Text, suffix string) string {
+// beside checks the name of a file that another names, a study or a brief.
+func (c *collector) beside(key string, name Text, suffix, of string) string {
 	base := name.Value
 	switch {
 	case !name.Given():
 	case !strings.HasSuffix(base, suffix) || filepath.Base(base) == suffix:
-		c.fail(name.at, "name a file *"+suffix+" in the folder of the study", "%s: %q is not such a file", key, clip(base))
+		c.fail(name.at, "name a file *"+suffix+" in the folder of the "+of, "%s: %q is not such a file", key, clip(base))
 	case !filepath.IsLocal(base) || strings.ContainsAny(base, `\:`):
-		c.fail(name.at, "put it into the folder of the study, or below it", "%s: %q leaves the folder of the study", key, clip(base))
+		c.fail(name.at, "put it into the folder of the "+of+", or below it", "%s: %q leaves the folder of the %s", key, clip(base), of)
 	}
 	return base
 }

@@ -85,7 +85,7 @@ func (a *app) check(file string, strict bool) (checked, error) {
 	switch kindOf(file).ending {
 	case spec.BriefSuffix:
 		var b *brief.Brief
-		if b, _, err = a.brief(file); err == nil {
+		if b, _, err = a.brief(file, ""); err == nil {
 			c.Name = b.Name
 		}
 	case spec.StudySuffix:

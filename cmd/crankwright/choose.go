@@ -24,6 +24,7 @@ type chosenBy struct {
 	draws           int
 	seed            uint64
 	speed           string
+	prices          string
 }
 
 func (o *chosenBy) flags(c *cobra.Command) {
@@ -33,6 +34,7 @@ func (o *chosenBy) flags(c *cobra.Command) {
 	f.BoolVar(&o.certain, "certain", false, "take estimates as they are; quicker, and the verdict does not know how far they may be off")
 	f.IntVar(&o.draws, "draws", 100_000, "how often weights and estimates are drawn")
 	f.Uint64Var(&o.seed, "seed", 1, "of the draws; the same seed gives the same result")
+	pricesFlag(f, &o.prices)
 }
 
 func (o *chosenBy) check() error {
@@ -74,7 +76,7 @@ that out. 'crankwright new --brief' writes a brief to edit.`,
 			if err := as.check(); err != nil {
 				return err
 			}
-			b, _, err := a.brief(args[0])
+			b, _, err := a.brief(args[0], o.prices)
 			if err != nil {
 				return err
 			}
@@ -90,20 +92,31 @@ that out. 'crankwright new --brief' writes a brief to edit.`,
 	return c
 }
 
-// brief reads a brief, and returns it as a file of a report too; - is standard input.
-func (a *app) brief(file string) (*brief.Brief, report.Input, error) {
+// brief reads a brief with its price table, or another one, and returns both as files of a report too; - is standard input.
+func (a *app) brief(file, table string) (*brief.Brief, []report.Input, error) {
 	if err := wanted(spec.BriefSuffix, file); err != nil {
-		return nil, report.Input{}, err
+		return nil, nil, err
 	}
 	name, data, err := a.fileText(file)
 	if err != nil {
-		return nil, report.Input{}, err
+		return nil, nil, err
 	}
 	b, err := spec.ReadBrief(name, data)
 	if err != nil {
-		return nil, report.Input{}, inputError{err}
+		return nil, nil, inputError{err}
 	}
-	return b, report.Input{Name: filepath.Base(name), Text: string(data)}, nil
+	in := []report.Input{{Name: filepath.Base(name), Text: string(data)}}
+	if table == "" && b.PricesFile != "" {
+		table = filepath.Join(filepath.Dir(file), b.PricesFile)
+	}
+	if b.Prices, err = prices(table); err != nil || table == "" {
+		return b, in, err
+	}
+	text, err := spec.ReadWhole(table)
+	if err != nil {
+		return nil, nil, inputError{err}
+	}
+	return b, append(in, report.Input{Name: filepath.Base(table), Text: string(text)}), nil
 }
 
 // choice judges engine files by a brief. Beside what the brief asks for, with is analysed.

@@ -8,7 +8,7 @@ import (
 )
 
 func (a *app) compareVerb() *cobra.Command {
-	var speed, csvFile, htmlFile, baseline string
+	var speed, csvFile, htmlFile, baseline, table string
 	var asJSON, strict, lasting bool
 	c := &cobra.Command{
 		Use:   "compare FILE...",
@@ -39,7 +39,11 @@ func (a *app) compareVerb() *cobra.Command {
 			if baseline != "" && toOutput > 0 && !asJSON {
 				return usagef("--baseline is for the table and for --json; neither is written with --csv - or --html -")
 			}
-			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != "", Guided: true})
+			by, err := prices(table)
+			if err != nil {
+				return err
+			}
+			rs, err := a.results(args, strict, analysis.Options{Speed: ω, Prices: by, Drive: true, Space: true, Parts: true, Lasting: lasting || htmlFile != "", Guided: true})
 			if err != nil {
 				return err
 			}
@@ -66,6 +70,7 @@ func (a *app) compareVerb() *cobra.Command {
 		}),
 	}
 	f := c.Flags()
+	pricesFlag(f, &table)
 	f.StringVar(&speed, "speed", "", "one crank speed for all, such as '6000 rpm' (default: each engine's rated speed)")
 	f.BoolVar(&asJSON, "json", false, "print JSON")
 	f.StringVar(&csvFile, "csv", "", "write comma-separated values to this file; - is standard output")

@@ -10,7 +10,7 @@ import (
 func (a *app) evaluateVerb() *cobra.Command {
 	var speed, speeds string
 	var asJSON, asCSV, curves, contributions, twoMass, strict bool
-	var load string
+	var load, table string
 	var c *cobra.Command
 	c = &cobra.Command{
 		Use:   "evaluate FILE",
@@ -54,6 +54,12 @@ its schema), --csv the figures by which engines are compared as one line.`,
 			if opt.Load, opt.Light, err = loadOf(load); err != nil {
 				return err
 			}
+			if opt.Prices, err = prices(table); err != nil {
+				return err
+			}
+			if table != "" && !asJSON {
+				return usagef("--prices needs --json, which has the cost; 'crankwright cost' prints it")
+			}
 			r, err := a.result(args[0], strict, opt)
 			if err != nil {
 				return err
@@ -71,6 +77,7 @@ its schema), --csv the figures by which engines are compared as one line.`,
 		}),
 	}
 	f := c.Flags()
+	pricesFlag(f, &table)
 	f.StringVar(&speed, "speed", "", "crank speed, such as '6000 rpm' (default: the rated speed of the file)")
 	f.StringVar(&speeds, "speeds", "", "crank speeds of a sweep, such as '1000..6000:500 rpm'")
 	f.StringVar(&load, "load", "", "load of the torque, such as '60 %', or light (default: full load)")

@@ -10,6 +10,7 @@ import (
 
 	"crankwright/analysis"
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/parts"
 	"crankwright/spec"
 
 	"github.com/spf13/cobra"
@@ -99,6 +100,23 @@ func (a *app) inputText() ([]byte, error) {
 		return nil, fmt.Errorf("standard input: %w", err)
 	}
 	return data, nil
+}
+
+// prices reads a price table; nil where no file is named.
+func prices(file string) (*parts.Prices, error) {
+	if file == "" {
+		return nil, nil
+	}
+	p, err := spec.ReadPricesFile(file)
+	if err != nil {
+		return nil, inputError{err}
+	}
+	return &p, nil
+}
+
+// pricesFlag names a price table.
+func pricesFlag(f *pflag.FlagSet, to *string) {
+	f.StringVar(to, "prices", "", "price table of the cost index, such as my.prices.yaml (default: that of the brief, else the invented one)")
 }
 
 // evaluate runs the analysis and gives what it finds wrong a place in the file.

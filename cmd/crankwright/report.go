@@ -10,6 +10,7 @@ import (
 	"crankwright/report"
 	"crankwright/search"
 	"crankwright/server"
+	"crankwright/spec"
 	"crankwright/web"
 
 	"github.com/spf13/cobra"
@@ -147,6 +148,16 @@ func (a *app) collect(files []string, briefFile string, o chosenBy) (report.Repo
 		if opt.Speed, err = speedOf(o.speed); err != nil {
 			return rep, err
 		}
+		if opt.Prices, err = prices(o.prices); err != nil {
+			return rep, err
+		}
+		if o.prices != "" {
+			text, err := spec.ReadWhole(o.prices)
+			if err != nil {
+				return rep, inputError{err}
+			}
+			rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(o.prices), Text: string(text)})
+		}
 		rep.Results, err = a.each(files, o.strict, opt, func(e engine) {
 			rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.file), Text: e.src.Whole()})
 		})
@@ -159,7 +170,7 @@ func (a *app) collect(files []string, briefFile string, o chosenBy) (report.Repo
 
 // collectChoice adds the choice among the engines.
 func (a *app) collectChoice(rep *report.Report, files []string, briefFile string, o chosenBy, opt analysis.Options) error {
-	b, asFile, err := a.brief(briefFile)
+	b, asFiles, err := a.brief(briefFile, o.prices)
 	if err != nil {
 		return err
 	}
@@ -168,7 +179,7 @@ func (a *app) collectChoice(rep *report.Report, files []string, briefFile string
 		return err
 	}
 	rep.Choice = report.NewChoiceDoc(c, o.seed)
-	rep.Inputs = []report.Input{asFile}
+	rep.Inputs = asFiles
 	for _, e := range c.Entrants {
 		rep.Results = append(rep.Results, e.Result)
 		rep.Inputs = append(rep.Inputs, report.Input{Name: filepath.Base(e.File), Text: e.Text})

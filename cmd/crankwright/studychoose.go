@@ -61,7 +61,7 @@ func (a *app) chooseOfFront(dir, briefFile string, o chosenBy) (*decision.Choice
 	}
 	b := p.Brief
 	if briefFile != "" {
-		if b, _, err = a.brief(briefFile); err != nil {
+		if b, _, err = a.brief(briefFile, ""); err != nil {
 			return nil, err
 		}
 	}

@@ -30,6 +30,14 @@ const UsualReference = 825.0
 // MaxPoints is the largest accepted price, and the largest reference [1]. Definition: so that sums stay finite.
 const MaxPoints = 1e9
 
+// Label is what figures call the table [-]. Definition: its name, which of the usual one begins with a small letter.
+func (p Prices) Label() string {
+	if usual := UsualPrices(); p.Name == usual.Name {
+		return "invented prices"
+	}
+	return p.Name
+}
+
 // UsualPrices returns the invented price table.
 //
 // Result: points [1] for every one of Kinds. Definition: invented.

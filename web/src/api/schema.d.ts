@@ -1643,7 +1643,7 @@ export interface components {
              * @description of the random draws; the same seed gives the same result
              */
             seed: number;
-            /** @description what the second would have to be, on one criterion alone, to draw level */
+            /** @description what the second would have to be, on one criterion alone, to draw level; empty where it shares the first place */
             value_flips: components["schemas"]["ValueFlipDoc"][];
             /** @description what the numbers say of the leader */
             verdict: components["schemas"]["VerdictDoc"];
@@ -1747,6 +1747,8 @@ export interface components {
             file: string;
             /** @description no other that stands is at least as good on everything and better on something */
             front: boolean;
+            /** @description guidance that the program knows and the engine misses, in words; nothing is ranked by it */
+            guidance: string[];
             /** @description by criterion: the upper end of that */
             high: number[];
             /** @description by criterion: where the estimates leave nearly all of it */
@@ -2860,6 +2862,8 @@ export interface components {
             friction?: components["schemas"]["FrictionDoc"];
             /** @description the working cycle */
             gas?: components["schemas"]["GasDoc"];
+            /** @description guidance that the program knows and the engine misses, in words: a bearing above that for its lining, a crank below its rule, parts that meet; left out: none, or it was not looked at */
+            guidance?: string[];
             /**
              * @description how rods are treated: as rigid bodies, or replaced by a mass at each eye
              * @enum {string}
@@ -8413,7 +8417,7 @@ export interface components {
             use_pct: number;
         };
         WeightFlipDoc: {
-            /** @description at a smaller weight; left out: nowhere down to 0 */
+            /** @description at a smaller weight, or at this one where it is level already; left out: nowhere down to 0 */
             down?: components["schemas"]["LeadTurnDoc"];
             /**
              * Format: double
@@ -8432,7 +8436,7 @@ export interface components {
              * @description its weight in the brief
              */
             now_points: number;
-            /** @description at a larger weight; left out: nowhere up to 10 */
+            /** @description at a larger weight, or at this one where it is level already; left out: nowhere up to 10 */
             up?: components["schemas"]["LeadTurnDoc"];
         };
         WheelDoc: {
