@@ -20,7 +20,7 @@ import (
 // Heads, camshafts and drives: two overhead camshafts and one drive over each bank; the radial five has a head a cylinder,
 // one cam ring and one drive. Mains: throws + 1, own and split pins of a pair as one throw. Webs: 2 a throw, and one flying
 // web a pair of pins. Faces: deck 1 a bank (or barrel), head 2 a head, mains 1 tunnel and, with caps, 2 cap faces each; split
-// 2 where halves; sump, front, rear 3; flanges 2 a head; 2 a flying web; bores.
+// 2 where halves; sump (none under a star), front, rear 3; flanges 2 a head; 2 a flying web; bores.
 var byHand = map[string]struct {
 	heads, cams, drives, mains, webs, valves, faces, manifolds int
 }{
@@ -38,7 +38,7 @@ var byHand = map[string]struct {
 	"opposed-four-own-pins":    {2, 4, 2, 3, 6, 16, 2 + 4 + 3 + 2 + 3 + 4 + 2*2 + 4, 2}, // two pairs of pins, one flying web each; halves
 	"opposed-four-shared-pins": {2, 4, 2, 3, 4, 16, 2 + 4 + 3 + 2 + 3 + 4 + 4, 2},       // two throws
 	"opposed-six":              {2, 4, 2, 4, 9, 24, 2 + 4 + 4 + 2 + 3 + 4 + 2*3 + 6, 2}, // three pairs of pins
-	"radial-five":              {5, 1, 1, 2, 2, 20, 5 + 10 + 2 + 2 + 3 + 10 + 5, 5},     // one throw, master and link; halves
+	"radial-five":              {5, 1, 1, 2, 2, 20, 5 + 10 + 2 + 2 + 2 + 10 + 5, 5},     // one throw, master and link; halves, no sump
 	"vee-four-60-split":        {2, 4, 2, 3, 6, 16, 2 + 4 + 3 + 6 + 3 + 4 + 2*2 + 4, 2}, // two split throws
 	"vee-four-90-offset-090":   {2, 4, 2, 3, 4, 16, 2 + 4 + 3 + 6 + 3 + 4 + 4, 2},       // two throws
 }

@@ -54,6 +54,7 @@ type Engine struct {
 	// 3 and more stand in one plane, as in a radial engine with a master rod.
 	RodsPerPin int
 	OwnPins    bool      // the two rods of a throw have each a pin of their own, half a turn apart unless PinSplit says otherwise
+	Finned     bool      // cylinders stand along the crank and are cooled by air
 	PinSplit   num.Angle // angle between the two pins of a throw [rad]; 0: one pin, or half a turn with OwnPins
 
 	PistonMass        float64 // piston, rings and pin [kg]

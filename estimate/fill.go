@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/parts"
 )
 
 // Fill returns the engine with every unknown value estimated, and one Estimate for each.
@@ -56,6 +57,7 @@ type filler struct {
 	found  []layout.Estimate // the words, then the quantities, in the order of fields; without a key where nothing was found
 	words  []string          // the words that can be unknown
 	quiet  bool              // no texts
+	stand  parts.Stand       // how the cylinders stand, once making has found it
 	next   int               // index into fields at which the next quantity is likely to stand
 }
 

@@ -41,6 +41,7 @@ func (r *resolver) fill(s *shape) (e estimate.Engine, ok bool) {
 	}
 	k.Cylinders, k.RodsPerPin = len(r.t.Cylinders), s.banks
 	k.OwnPins, k.PinSplit = s.own && s.separate(), s.split
+	k.Finned = !s.radial && layout.Cooling(r.e.Making.Cooling.Value) == layout.Air
 	fill := estimate.Fill
 	if r.opt.quiet {
 		fill = estimate.FillQuietly
