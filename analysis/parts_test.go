@@ -32,6 +32,7 @@ var byHand = map[string]struct {
 	"inline-five":              {1, 2, 1, 6, 10, 20, 1 + 2 + 6 + 12 + 3 + 2 + 5, 1},
 	"inline-six":               {1, 2, 1, 7, 12, 24, 1 + 2 + 7 + 14 + 3 + 2 + 6, 1},
 	"vee-twin-90":              {2, 4, 2, 2, 2, 8, 2 + 4 + 2 + 4 + 3 + 4 + 2, 2},        // one throw for both rods
+	"vee-six-15":               {1, 2, 1, 4, 9, 24, 1 + 2 + 4 + 8 + 3 + 2 + 2*3 + 6, 2}, // one head and two camshafts over both banks
 	"vee-six-60":               {2, 4, 2, 4, 6, 24, 2 + 4 + 4 + 8 + 3 + 4 + 6, 2},       // three throws
 	"vee-six-60-split":         {2, 4, 2, 4, 9, 24, 2 + 4 + 4 + 8 + 3 + 4 + 2*3 + 6, 2}, // a flying web for each of three split throws
 	"vee-eight-90-cross":       {2, 4, 2, 5, 8, 32, 2 + 4 + 5 + 10 + 3 + 4 + 8, 2},      // four throws

@@ -89,6 +89,9 @@ func (f *filler) alongCrank() {
 	if e.Finned {
 		spacing, why = FinnedSpacing*e.Bore, "air needs fins between the barrels"
 	}
+	if turns := 2 * e.BankStagger; f.narrow() && turns > math.Max(room, spacing) {
+		f.set(&e.CylinderSpacing, "layout.cylinder_spacing", turns, "PRACTICE", "2 × bank stagger: the bores of a narrow vee take turns along the crank")
+	}
 	if room > spacing {
 		f.set(&e.CylinderSpacing, "layout.cylinder_spacing", room, "PRACTICE",
 			"what the crank needs: main journal, webs and crankpins of one throw (%.3g × bore)", room/e.Bore)

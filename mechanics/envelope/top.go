@@ -11,8 +11,8 @@ import (
 
 // top is what stands on one bank, on one cylinder, or on all banks together.
 type top struct {
-	Row      // its place; HeadHalf is its half width, Deck and Top are where it begins and ends
-	row  int // the first of its rows
+	Row       // its place; HeadHalf is its half width, Deck and Top are where it begins and ends
+	row  int  // the first of its rows
 	over bool // it reaches over all rows, and no plane between them cuts it
 }
 

@@ -138,7 +138,7 @@ func (v *validator) making() {
 		v.sharedHead()
 	}
 	b := &v.t.Block
-	if over, known := m.ValveDrive.Overhead(); known && b.DeckHeight > 0 && b.Camshafts != float64(over) {
+	if over, known := m.ValveDrive.Overhead(); known && b.DeckHeight > 0 && b.Camshafts <= MaxCamshafts && b.Camshafts != float64(over) {
 		v.fail("block.camshafts", fmt.Sprintf("give %d or leave it out, or change making.valve_drive", over),
 			"the value is %.4g, and with %s %d stand over each bank", b.Camshafts, m.ValveDrive, over)
 	}
