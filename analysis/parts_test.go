@@ -20,7 +20,7 @@ import (
 // Heads, camshafts and drives: two overhead camshafts and one drive over each bank; the radial five has a head a cylinder,
 // one cam ring and one drive. Mains: throws + 1, own and split pins of a pair as one throw. Webs: 2 a throw, and one flying
 // web a pair of pins. Faces: deck 1 a bank (or barrel), head 2 a head, mains 1 tunnel and, with caps, 2 cap faces each; split
-// 2 where halves; sump, front, rear 3; flanges 2 a head; 2 a flying web; bores.
+// 2 where halves; sump (none under a star), front, rear 3; flanges 2 a head; 2 a flying web; bores.
 var byHand = map[string]struct {
 	heads, cams, drives, mains, webs, valves, faces, manifolds int
 }{
@@ -32,13 +32,14 @@ var byHand = map[string]struct {
 	"inline-five":              {1, 2, 1, 6, 10, 20, 1 + 2 + 6 + 12 + 3 + 2 + 5, 1},
 	"inline-six":               {1, 2, 1, 7, 12, 24, 1 + 2 + 7 + 14 + 3 + 2 + 6, 1},
 	"vee-twin-90":              {2, 4, 2, 2, 2, 8, 2 + 4 + 2 + 4 + 3 + 4 + 2, 2},        // one throw for both rods
+	"vee-six-15":               {1, 2, 1, 4, 9, 24, 1 + 2 + 4 + 8 + 3 + 2 + 2*3 + 6, 2}, // one head and two camshafts over both banks
 	"vee-six-60":               {2, 4, 2, 4, 6, 24, 2 + 4 + 4 + 8 + 3 + 4 + 6, 2},       // three throws
 	"vee-six-60-split":         {2, 4, 2, 4, 9, 24, 2 + 4 + 4 + 8 + 3 + 4 + 2*3 + 6, 2}, // a flying web for each of three split throws
 	"vee-eight-90-cross":       {2, 4, 2, 5, 8, 32, 2 + 4 + 5 + 10 + 3 + 4 + 8, 2},      // four throws
 	"opposed-four-own-pins":    {2, 4, 2, 3, 6, 16, 2 + 4 + 3 + 2 + 3 + 4 + 2*2 + 4, 2}, // two pairs of pins, one flying web each; halves
 	"opposed-four-shared-pins": {2, 4, 2, 3, 4, 16, 2 + 4 + 3 + 2 + 3 + 4 + 4, 2},       // two throws
 	"opposed-six":              {2, 4, 2, 4, 9, 24, 2 + 4 + 4 + 2 + 3 + 4 + 2*3 + 6, 2}, // three pairs of pins
-	"radial-five":              {5, 1, 1, 2, 2, 20, 5 + 10 + 2 + 2 + 3 + 10 + 5, 5},     // one throw, master and link; halves
+	"radial-five":              {5, 1, 1, 2, 2, 20, 5 + 10 + 2 + 2 + 2 + 10 + 5, 5},     // one throw, master and link; halves, no sump
 	"vee-four-60-split":        {2, 4, 2, 3, 6, 16, 2 + 4 + 3 + 6 + 3 + 4 + 2*2 + 4, 2}, // two split throws
 	"vee-four-90-offset-090":   {2, 4, 2, 3, 4, 16, 2 + 4 + 3 + 6 + 3 + 4 + 4, 2},       // two throws
 }

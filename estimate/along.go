@@ -85,13 +85,19 @@ func (f *filler) alongCrank() {
 	for _, p := range []part{main, webs, pins, middles} {
 		room += p.length * p.count
 	}
-	spacing := CylinderSpacing(e.Bore, e.Duty)
+	spacing, why := CylinderSpacing(e.Bore, e.Duty), e.Duty.String()+" duty"
+	if e.Finned {
+		spacing, why = FinnedSpacing*e.Bore, "air needs fins between the barrels"
+	}
+	if turns := 2 * e.BankStagger; f.narrow() && turns > math.Max(room, spacing) {
+		f.set(&e.CylinderSpacing, "layout.cylinder_spacing", turns, "PRACTICE", "2 × bank stagger: the bores of a narrow vee take turns along the crank")
+	}
 	if room > spacing {
 		f.set(&e.CylinderSpacing, "layout.cylinder_spacing", room, "PRACTICE",
 			"what the crank needs: main journal, webs and crankpins of one throw (%.3g × bore)", room/e.Bore)
 	}
 	f.set(&e.CylinderSpacing, "layout.cylinder_spacing", spacing, "PRACTICE",
-		"%.3g × bore (%s duty)", spacing/e.Bore, e.Duty)
+		"%.3g × bore (%s)", spacing/e.Bore, why)
 
 	k := fit(e.CylinderSpacing, main, webs, pins, middles)
 	fitted := ""

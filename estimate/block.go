@@ -78,28 +78,20 @@ func (f *filler) block(t *layout.Train, w *Working) {
 	if pin == 0 {
 		pin = PinDiameter(bore, duty)
 	}
-	two, round := t.Cycle == layout.TwoStroke, t.Arrangement == layout.Radial
-	for i := range t.Cylinders { // rows that point down leave no place for a sump
-		round = round || math.Cos(float64(t.Cylinders[i].Axis)) < -0.2
-	}
-
 	f.metals(b)
 	crown := CompressionHeight(bore, duty)
 	if len(t.Cylinders) > 0 && t.Cylinders[0].Piston.CompressionHeight > 0 {
 		crown = t.Cylinders[0].Piston.CompressionHeight
 	}
 	f.set(&b.DeckHeight, "block.deck_height", DeckHeight(t), "PRACTICE", "crank axis to the highest crown, and 0.012 × bore of room")
-	if two {
-		f.set(&b.HeadHeight, "block.head_height", 0.8*bore, "PRACTICE", "0.8 × bore, without valve gear")
-	}
-	f.set(&b.HeadHeight, "block.head_height", byDuty(duty, 1.9, 1.9, 2.1)*bore, "PRACTICE", "%.3g × bore with overhead camshafts and cover", byDuty(duty, 1.9, 1.9, 2.1))
+	f.heads(b, &w.Making, bore)
 	if t.Arrangement == layout.Radial {
 		f.set(&b.BoreLength, "block.bore_length", math.Min(2*longest+crown-0.1*bore, 0.9*b.DeckHeight), "PRACTICE", "stroke + compression height − 0.1 × bore, for rods that lean far")
 	}
 	f.set(&b.BoreLength, "block.bore_length", math.Min(2*longest+crown+0.1*bore, 0.9*b.DeckHeight), "PRACTICE", "stroke + compression height + 0.1 × bore")
 	f.set(&b.SkirtDepth, "block.skirt_depth", 0.6*bore, "PRACTICE", "0.6 × bore, below the main bearing caps")
-	if round {
-		f.set(&b.SumpDepth, "block.sump_depth", 0, "PRACTICE", "cylinders all round leave no place for a sump; oil goes to a tank")
+	if f.stand.Hangs {
+		f.set(&b.SumpDepth, "block.sump_depth", 0, "PRACTICE", "cylinders that point down leave no place for a sump; oil goes to a tank")
 	}
 	f.set(&b.SumpDepth, "block.sump_depth", math.Max(longest+1.7*bore, b.SkirtDepth), "PRACTICE", "crank radius + 1.7 × bore")
 	iron := b.Density > 5000
@@ -123,11 +115,24 @@ func (f *filler) block(t *layout.Train, w *Working) {
 		f.set(&b.CounterweightRadius, "block.counterweight_radius", free, "PRACTICE", "what clears the skirts at bottom dead centre by 0.012 × bore")
 	}
 	f.set(&b.CounterweightRadius, "block.counterweight_radius", longest+0.75*pin, "PRACTICE", "crank radius + 0.75 × crankpin, about what the big ends sweep")
-	if two {
-		f.set(&b.Camshafts, "block.camshafts", 0, "PRACTICE", "a two-stroke engine has ports")
+	f.fittings(b, 1e3*swept, w.Making.Cooling)
+}
+
+// heads assumes the camshafts over the heads, and the height that they and the valve gear ask for.
+func (f *filler) heads(b *layout.Block, m *layout.Making, bore float64) {
+	duty := f.e.Duty
+	switch m.ValveDrive {
+	case layout.Ports:
+		f.set(&b.HeadHeight, "block.head_height", 0.6*bore, "PRACTICE", "0.6 × bore, without valves and cover")
+	case layout.Pushrods:
+		share := byDuty(duty, 1.4, 1.4, 1.6)
+		f.set(&b.HeadHeight, "block.head_height", share*bore, "PRACTICE", "%.3g × bore with valves, rockers and cover, the camshaft in the crankcase", share)
+	default:
+		share := byDuty(duty, 0.7, 0.7, 0.9)
+		f.set(&b.HeadHeight, "block.head_height", m.CamHeight+share*bore, "PRACTICE", "height of the camshafts, making.cam_height, and %.3g × bore up to the top of the cover", share)
 	}
-	f.set(&b.Camshafts, "block.camshafts", byDuty(duty, 2, 2, 1), "PRACTICE", "usual for %s duty", duty)
-	f.fittings(b, 1e3*swept, round)
+	over, _ := m.ValveDrive.Overhead()
+	f.set(&b.Camshafts, "block.camshafts", float64(over), "PRACTICE", "those over each bank with valves worked by %s", m.ValveDrive)
 }
 
 // metals assumes what block, heads and sump are made of.
@@ -157,12 +162,12 @@ func (f *filler) metals(b *layout.Block) {
 // fittings assumes the masses of what hangs on the engine and of its liquids.
 //
 //   - litres: displacement [l]
-//   - round: cylinders stand all round, as in a radial engine
-func (f *filler) fittings(b *layout.Block, litres float64, round bool) {
+//   - cooling: what takes the heat
+func (f *filler) fittings(b *layout.Block, litres float64, cooling layout.Cooling) {
 	f.set(&b.Accessories, "block.accessories", 12*math.Sqrt(litres)+3.5*litres, "PRACTICE", "12 kg √V + 3.5 kg V, V the displacement in litres; generator, starter, pumps, injection; ±40 %%")
 	f.set(&b.Oil, "block.oil_mass", 0.87*(1+1.6*litres), "PRACTICE", "1 l and 1.6 l for each litre of displacement")
-	if round {
-		f.set(&b.Coolant, "block.coolant_mass", 0, "PRACTICE", "radial engines are cooled by air")
+	if cooling == layout.Air {
+		f.set(&b.Coolant, "block.coolant_mass", 0, "PRACTICE", "air cools the engine")
 	}
 	f.set(&b.Coolant, "block.coolant_mass", 1.05*1.3*litres, "PRACTICE", "1.3 l for each litre of displacement inside the engine")
 	if math.IsNaN(b.DryMass) {

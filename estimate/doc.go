@@ -8,6 +8,7 @@
 //   - crank.go: diameters and widths of journals and webs, fillets, and the unbalance of a throw,
 //     which is integrated over an idealised web;
 //   - spacing.go: cylinder spacing, the room that a throw takes, the web between two pins;
+//   - narrow.go: offset and stagger of the two banks of a narrow vee;
 //   - speed.go: rated, idle and limit speed from mean piston speeds, and a rough flywheel.
 //
 // Fill applies them. It keeps what is given and lets the rest follow: the widths along the crank

@@ -53,7 +53,9 @@ type Engine struct {
 	// RodsPerPin counts the rods of one throw: 1 in line, 2 in a vee or with opposed cylinders.
 	// 3 and more stand in one plane, as in a radial engine with a master rod.
 	RodsPerPin int
+	BankAngle  num.Angle // of a vee [rad]; 0: it is none
 	OwnPins    bool      // the two rods of a throw have each a pin of their own, half a turn apart unless PinSplit says otherwise
+	Finned     bool      // cylinders stand along the crank and are cooled by air
 	PinSplit   num.Angle // angle between the two pins of a throw [rad]; 0: one pin, or half a turn with OwnPins
 
 	PistonMass        float64 // piston, rings and pin [kg]
@@ -73,6 +75,7 @@ type Engine struct {
 
 	CylinderSpacing float64 // of neighbours in one bank [m]
 	BankStagger     float64 // axial distance of the two cylinders of one throw [m]
+	CylinderOffset  float64 // of a vee: how far the axes of each bank pass outside the crank axis [m]
 	KnuckleRadius   float64 // knuckle pin from the master rod's big end [m]
 
 	FlywheelInertia float64 // [kg m²]
@@ -111,6 +114,7 @@ func (e *Engine) fields() []WorkingField {
 		{&e.ThrowUnbalance, "crank.throw_unbalance", "kg m"},
 		{&e.CylinderSpacing, "layout.cylinder_spacing", "m"},
 		{&e.BankStagger, "layout.bank_stagger", "m"},
+		{&e.CylinderOffset, "layout.cylinder_offset", "m"},
 		{&e.KnuckleRadius, "layout.knuckle_radius", "m"},
 		{&e.Idle, "speeds.idle", "rad/s"},
 		{&e.Rated, "speeds.rated", "rad/s"},

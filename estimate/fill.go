@@ -6,13 +6,15 @@ import (
 	"slices"
 
 	"crankwright/mechanics/layout"
+	"crankwright/mechanics/parts"
 )
 
 // Fill returns the engine with every unknown value estimated, and one Estimate for each.
 //
 // Values that are known are never changed, and the estimates follow them: a known rod mass drives
 // the rod's inertia, a known cylinder spacing is what journals, pins and webs must share, a known
-// bank stagger limits the pins. Where known values contradict each other the estimates stay
+// bank stagger limits the pins. In a narrow vee the banks are offset and staggered until they clear
+// each other. Where known values contradict each other the estimates stay
 // positive and layout.Validate says what is wrong. A throw for one rod, or for rods in one plane,
 // has no bank stagger: it is set to zero and not listed; the knuckle radius is listed only where
 // three or more rods share a pin. If neither bore nor stroke is known nothing can be estimated
@@ -35,18 +37,24 @@ func (f *filler) engine() (Engine, []layout.Estimate) {
 	if math.IsNaN(f.e.Bore) && math.IsNaN(f.e.Stroke) {
 		return f.e, nil
 	}
-	f.fields = f.e.fields()
-	f.found = make([]layout.Estimate, len(f.fields))
-	f.set(&f.e.Bore, "bore", f.e.Stroke, "PRACTICE", "1 × stroke (square engine)")
-	f.set(&f.e.Stroke, "stroke", f.e.Bore, "PRACTICE", "1 × bore (square engine)")
-	f.piston()
-	f.rod()
+	f.sizes()
+	f.narrowVee()
 	f.diameters()
 	f.alongCrank()
 	f.cheeks()
 	f.speeds()
 	f.flywheel()
 	return f.e, f.list()
+}
+
+// sizes finds bore and stroke, piston and rod.
+func (f *filler) sizes() {
+	f.fields = f.e.fields()
+	f.found = make([]layout.Estimate, len(f.fields))
+	f.set(&f.e.Bore, "bore", f.e.Stroke, "PRACTICE", "1 × stroke (square engine)")
+	f.set(&f.e.Stroke, "stroke", f.e.Bore, "PRACTICE", "1 × bore (square engine)")
+	f.piston()
+	f.rod()
 }
 
 // filler carries an engine while its unknown values are found.
@@ -56,6 +64,7 @@ type filler struct {
 	found  []layout.Estimate // the words, then the quantities, in the order of fields; without a key where nothing was found
 	words  []string          // the words that can be unknown
 	quiet  bool              // no texts
+	stand  parts.Stand       // how the cylinders stand, once making has found it
 	next   int               // index into fields at which the next quantity is likely to stand
 }
 

@@ -7,7 +7,8 @@ import (
 	"crankwright/mechanics/parts"
 )
 
-// making assumes how the engine is made where the file does not say; which rule is usual the chapter parts says.
+// making assumes how the engine is made where the file does not say, for block and friction to follow; which rule is usual
+// the chapter parts says.
 func (f *filler) making(t *layout.Train, w *Working) {
 	u := *t
 	u.Making, u.Friction = w.Making, w.Friction
@@ -16,6 +17,12 @@ func (f *filler) making(t *layout.Train, w *Working) {
 		if math.IsNaN(*at) {
 			*at = 0
 		}
+	}
+	if n := w.Block.Camshafts; n == 0 && u.Making.ValveDrive == "" && (t.Cycle == layout.FourStroke || u.Making.CamDrive != "") {
+		u.Making.ValveDrive = layout.Pushrods
+		f.word("making.valve_drive", string(layout.Pushrods), "no camshaft is given over the banks")
+	} else if n > 0 {
+		u.Block.Camshafts = n
 	}
 	found, chosen := parts.Usual(&u)
 	for _, c := range chosen {
@@ -28,6 +35,7 @@ func (f *filler) making(t *layout.Train, w *Working) {
 	m := &w.Making
 	m.ValveDrive, m.CamDrive, m.Heads, m.Crankcase, m.Cooling = found.ValveDrive, found.CamDrive, found.Heads, found.Crankcase, found.Cooling
 	u.Making = found
-	f.set(&w.Friction.Drives, "friction.drives", float64(len(parts.Drives(&u, found, parts.StandOf(&u))))+parts.PumpDrives, "PRACTICE",
+	f.stand = parts.StandOf(&u)
+	f.set(&w.Friction.Drives, "friction.drives", float64(len(parts.Drives(&u, found, f.stand)))+parts.PumpDrives, "PRACTICE",
 		"one for each camshaft drive, oil pump, and water pump or fan")
 }

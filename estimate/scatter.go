@@ -209,6 +209,7 @@ func choices() []choice {
 		{"layout.pins", "the crank is chosen"},
 		{"layout.pin_split", "the crank is chosen"},
 		{"layout.each_rod_own_pin", "the crank is chosen"},
+		{"layout.cylinder_offset", "the banks are placed by the designer"},
 		{"gas.ignition", word},
 		{"gas.imep", "it is never assumed: the model finds it"},
 		{"friction.by", word},

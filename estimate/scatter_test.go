@@ -10,6 +10,7 @@ import (
 	"crankwright/docs"
 	"crankwright/estimate"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // estimated lists every key that Fill and FillWorking can estimate, with an estimate of each.
@@ -20,6 +21,9 @@ func estimated(t *testing.T) map[string]layout.Estimate {
 		for _, square := range []bool{false, true} {
 			e := estimate.Unknown()
 			e.Cylinders, e.RodsPerPin = 2*rods, rods
+			if rods == 2 {
+				e.BankAngle = num.Degrees(15)
+			}
 			if square {
 				e.Bore = 0.086
 			} else {

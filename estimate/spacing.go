@@ -14,9 +14,13 @@ import (
 //   - bore: D [m], greater than zero
 //   - duty: what the engine is for [-]
 //
-// Result [m]. Range: liquid-cooled blocks; air-cooled cylinders need about 1.35 D. Scatter: 1.08 D
+// Result [m]. Range: liquid-cooled blocks; of air-cooled ones see FinnedSpacing. Scatter: 1.08 D
 // to 1.3 D. Source: PRACTICE.
 func CylinderSpacing(bore float64, duty Duty) float64 { return byDuty(duty, 1.15, 1.12, 1.25) * bore }
+
+// FinnedSpacing is the distance of neighbouring cylinder axes that fins between the barrels of an air-cooled engine ask for,
+// over the bore [1]. Scatter: 1.25 to 1.5. Source: PRACTICE.
+const FinnedSpacing = 1.35
 
 // PinOverlap returns how far the two pins of a split throw overlap.
 //

@@ -29,7 +29,9 @@
 //
 // Vee. The first bank is at −bank_angle/2 and the second at +bank_angle/2: seen from the free end
 // the first is the left one. A throw carries one cylinder of each bank; that of the second stands
-// bank_stagger nearer to the drive end, both half of it from the throw. With a pin_split s ≠ 0 each
+// bank_stagger nearer to the drive end, both half of it from the throw. Where the banks stand too near
+// to each other for two bores side by side (estimate.Narrow), cylinder_offset and bank_stagger move
+// them apart where they are left out. With a pin_split s ≠ 0 each
 // rod has a pin of its own, at the axial place of the rod; pins gives that of the first bank and
 // the second's trails it, ψ − s, so that the interval inside a throw is bank angle + split. Such
 // pins are two throws, T1a and T1b, with one Pair. pins may also give an angle for every rod, along
@@ -54,8 +56,8 @@
 // evenly: every direction twice, mirrored about the middle (one bank, four-stroke, even number), or
 // every direction once. With a given firing order it takes the crank on which that order is even.
 // In a vee without pin_split it also takes the smallest split that does it, and lists it. Where
-// pins is left out the same is done, but a split is never chosen; that, and whether the
-// engine then fires evenly, is listed with the estimates.
+// pins is left out the same is done, but a split is chosen in a narrow vee alone, whose rods have
+// pins of their own; that, and whether the engine then fires evenly, is listed with the estimates.
 //
 // Counterweights. {balance_factor: k} puts opposite each throw its unbalance, the turning share of
 // its rods and k times the sliding masses, in two halves on the two webs; see balance.OneFactor.

@@ -68,7 +68,7 @@ type Layout struct {
 	FiringOrder Names `yaml:"firing_order" chapter:"firing"`
 	// Distance of neighbouring throws along the crank.
 	CylinderSpacing Quantity[Length] `yaml:"cylinder_spacing" limit:"positive" for:"inline vee opposed radial"`
-	// Distance of the cylinder axis from the crank axis, positive towards axis + 90 deg; one value, or one a bank.
+	// Distance of the cylinder axis from the crank axis, positive towards axis + 90 deg; one value, or one a bank. Left out: 0 mm; in a narrow vee outwards.
 	CylinderOffset Lengths `yaml:"cylinder_offset" for:"inline vee opposed radial"`
 	// Vee: angle between the banks.
 	BankAngle Quantity[Angle] `yaml:"bank_angle" limit:"positive" for:"vee"`

@@ -13,7 +13,7 @@ type Block struct {
 	Mark `yaml:"-"`
 	// Crank axis to head joint, along the cylinders; left out: what clears the pistons.
 	DeckHeight Quantity[Length] `yaml:"deck_height" limit:"positive"`
-	// Head joint to the top of the head with its cover.
+	// Head joint to the top of the head with its cover; left out: as making.valve_drive asks for.
 	HeadHeight Quantity[Length] `yaml:"head_height" limit:"positive"`
 	// Head joint to the lower edge of the bores.
 	BoreLength Quantity[Length] `yaml:"bore_length" limit:"positive"`
@@ -47,13 +47,13 @@ type Block struct {
 	PistonSkirt Quantity[Length] `yaml:"piston_skirt" limit:"not negative"`
 	// Radius in which the counterweights turn.
 	CounterweightRadius Quantity[Length] `yaml:"counterweight_radius" limit:"positive"`
-	// Camshafts of each bank.
+	// Camshafts over each bank, or over the one head of a narrow vee: 0, 1 or 2; left out: as making.valve_drive says.
 	Camshafts Quantity[PureRatio] `yaml:"camshafts" limit:"not negative"`
 	// Mass of what is bolted on: generator, starter, pumps, injection.
 	Accessories Quantity[Mass] `yaml:"accessories" limit:"not negative"`
 	// Mass of the oil.
 	Oil Quantity[Mass] `yaml:"oil_mass" limit:"not negative"`
-	// Mass of the coolant inside the engine.
+	// Mass of the coolant inside the engine; none where air cools it.
 	Coolant Quantity[Mass] `yaml:"coolant_mass" limit:"not negative"`
 	// Mass of the engine as weighed, without oil and coolant; the parts that nobody weighed are scaled to it.
 	DryMass Quantity[Mass] `yaml:"dry_mass" limit:"positive"`

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"crankwright/estimate"
 	"crankwright/mechanics/layout"
@@ -41,6 +42,8 @@ func (r *resolver) fill(s *shape) (e estimate.Engine, ok bool) {
 	}
 	k.Cylinders, k.RodsPerPin = len(r.t.Cylinders), s.banks
 	k.OwnPins, k.PinSplit = s.own && s.separate(), s.split
+	r.bankPlaces(s, &k)
+	k.Finned = !s.radial && layout.Cooling(r.e.Making.Cooling.Value) == layout.Air
 	fill := estimate.Fill
 	if r.opt.quiet {
 		fill = estimate.FillQuietly
@@ -61,6 +64,13 @@ func (r *resolver) fill(s *shape) (e estimate.Engine, ok bool) {
 		e.CompressionHeight = r.e.Piston.CompressionHeight.SI
 	}
 	for _, est := range list {
+		if est.Key == "layout.cylinder_offset" {
+			s.offsets = []float64{-e.CylinderOffset, e.CylinderOffset}
+			if !r.opt.quiet {
+				number, unit, _ := strings.Cut(est.Shown, " ")
+				est.Shown = fmt.Sprintf("[-%s, %s] %s", number, number, unit)
+			}
+		}
 		if !slices.Contains(drop, est.Key) {
 			r.estimated(est)
 		}
@@ -74,6 +84,18 @@ func (r *resolver) fill(s *shape) (e estimate.Engine, ok bool) {
 	r.t.Flywheel = e.FlywheelInertia
 	r.t.Speeds = layout.Speeds{Idle: e.Idle, Rated: e.Rated, Limit: e.Limit}
 	return e, true
+}
+
+// bankPlaces puts into k how the banks of a vee stand to each other; elsewhere cylinders that nobody offset have no offset.
+func (r *resolver) bankPlaces(s *shape, k *estimate.Engine) {
+	switch {
+	case r.e.Layout.Arrangement.Value != string(layout.Vee):
+		k.CylinderOffset = 0
+		return
+	case r.e.Layout.CylinderOffset.Given():
+		k.CylinderOffset = (s.offsets[1] - s.offsets[0]) / 2
+	}
+	k.BankAngle = s.axes[1] - s.axes[0]
 }
 
 // narrowPins makes an estimated crankpin width fit between the places of the throws, so that an

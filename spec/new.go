@@ -19,6 +19,9 @@ const ShorthandHelp = `inline-4, vee-6, opposed-4, radial-5   arrangement and nu
 flat-plane, cross-plane, even-fire, …  throw angles by a trade word; also 360, 270, 180, 120, 90, 72
 pins 0,70                              throw angles in degrees, free end first
 split 30                               pin split of a vee in degrees
+spacing 130                            cylinder spacing of a bank, in mm where no unit stands
+stagger 65                             bank stagger: of the two cylinders of a throw along the crank
+offset 12.5                            cylinder axes from the crank axis; those of a vee outwards
 own-pins, shared-pins                  crankpins of opposed cylinders
 master-and-link, plain                 rods of a radial engine
 order 1-3-4-2                          firing order
@@ -35,6 +38,7 @@ type shorthand struct {
 	split        string
 	own          string
 	rods         string
+	places       [3]string // by placeWords
 	order        string
 	cycle        string
 	duty         string
@@ -45,8 +49,14 @@ var (
 	shorthandSize  = regexp.MustCompile(`^([0-9]*\.?[0-9]+)[x×]([0-9]*\.?[0-9]+)(mm|cm|in)?$`)
 	shorthandAngle = regexp.MustCompile(`^([0-9]*\.?[0-9]+)(deg|°)$`)
 	shorthandPlain = regexp.MustCompile(`^(-?[0-9]*\.?[0-9]+)(deg|°)?$`)
+	shorthandPlace = regexp.MustCompile(`^(-?)([0-9]*\.?[0-9]+)(mm|cm|in)?$`)
 	shorthandOrder = regexp.MustCompile(`^[0-9]+(-[0-9]+)+$`)
 )
+
+// placeWords are the words of a shorthand that place cylinders, and their keys in the section layout.
+func placeWords() [3][2]string {
+	return [3][2]string{{"spacing", "cylinder_spacing"}, {"stagger", "bank_stagger"}, {"offset", "cylinder_offset"}}
+}
 
 // NewEngine writes a commented engine file in short form from a one-line shorthand such as
 // "inline-4 84x90 flat-plane" or "vee-6 60deg 84x75 split 60". What is left out of the shorthand
@@ -132,6 +142,8 @@ func (s *shorthand) part(word, next string) (used int, err error) {
 			s.split = n[1] + " deg"
 		}
 		return 1, nil
+	case slices.Contains([]string{"spacing", "stagger", "offset"}, word):
+		return 1, s.place(word, next)
 	case word == "pins":
 		var list []string
 		for p := range strings.SplitSeq(next, ",") {
@@ -161,13 +173,36 @@ func (s *shorthand) part(word, next string) (used int, err error) {
 		s.duty = word
 	default:
 		words := slices.Concat(pinWordNames(), rodWords{}.words(), cycleWords{}.words(), dutyWords{}.words(),
-			[]string{"own-pins", "shared-pins", "split", "bank", "pins", "order"})
+			[]string{"own-pins", "shared-pins", "split", "bank", "pins", "order", "spacing", "stagger", "offset"})
 		if near := Nearest(word, words); near != "" {
 			return 0, fmt.Errorf("%q is not known, did you mean %q", word, near)
 		}
 		return 0, fmt.Errorf("%q is not known", word)
 	}
 	return 0, nil
+}
+
+// place reads the length that follows spacing, stagger or offset.
+func (s *shorthand) place(word, next string) error {
+	m := shorthandPlace.FindStringSubmatch(next)
+	if m == nil || m[1] != "" && word != "offset" {
+		return fmt.Errorf("a length must follow %q, such as %s 65", word, word)
+	}
+	sign, number, unit := m[1], m[2], m[3]
+	if unit == "" {
+		unit = "mm"
+	}
+	text := sign + number + " " + unit
+	if word == "offset" && s.arrangement == "vee" { // outwards is − for the first bank and + for the second
+		other := map[string]string{"": "-", "-": ""}[sign]
+		text = fmt.Sprintf("[%s%s %s, %s%s %s]", other, number, unit, sign, number, unit)
+	}
+	for i, w := range placeWords() {
+		if w[0] == word {
+			s.places[i] = text
+		}
+	}
+	return nil
 }
 
 var numberWords = []string{
@@ -231,6 +266,11 @@ func (s *shorthand) head() []byte {
 	if s.split != "" {
 		line("  pin_split: %-20s # the second bank's pin trails the first's", s.split)
 	}
+	for i, w := range placeWords() {
+		if s.places[i] != "" {
+			line("  %s: %s", w[1], s.places[i])
+		}
+	}
 	if s.order != "" {
 		line("  firing_order: %s", s.order)
 	}
@@ -245,10 +285,10 @@ func (s *shorthand) tail(t *layout.Train) []byte {
 	}
 	var b bytes.Buffer
 	line := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
-	for _, key := range []string{"pins", "pin_split", "cylinder_spacing", "bank_stagger", "knuckle_radius"} {
+	for _, key := range []string{"pins", "pin_split", "cylinder_spacing", "bank_stagger", "cylinder_offset", "knuckle_radius"} {
 		text := shown["layout."+key]
-		if inside, ok := strings.CutSuffix(text, "] deg"); ok {
-			text = strings.ReplaceAll(inside, ",", " deg,") + " deg]" // as editors understand it
+		if inside, unit, ok := strings.Cut(text, "] "); ok {
+			text = strings.ReplaceAll(inside, ",", " "+unit+",") + " " + unit + "]" // as editors understand it
 		}
 		if text != "" {
 			line("  # %s: %s", key, text)

@@ -21,6 +21,7 @@ type shape struct {
 	perRod  bool        // pins has an angle for every rod
 	split   num.Angle   // angle by which the second bank's pin trails the first's
 	along   bool        // numbers run along the crank, not bank by bank
+	narrow  bool        // the rods of a vee stand too far apart along the crank for one pin
 	radial  bool
 	linked  bool
 	offsets []float64 // cylinder offset by bank
@@ -36,6 +37,9 @@ func (r *resolver) short() {
 	if !ok {
 		return
 	}
+	k := r.known()
+	r.bankPlaces(s, &k)
+	s.narrow = estimate.Narrow(k)
 	r.names(s)
 	order := r.firingOrder()
 	if !r.pins(s, order) {
@@ -226,7 +230,7 @@ func (r *resolver) listedPins(s *shape) bool {
 func (r *resolver) evenPins(s *shape, order []int) bool {
 	l, cycle := &r.e.Layout, r.t.Cycle
 	asked := l.Pins.Word == evenFireWord
-	fixed := s.own || l.PinSplit.Given() || !asked || l.Arrangement.Value == "opposed"
+	fixed := s.own || l.PinSplit.Given() || !asked && !s.narrow || l.Arrangement.Value == "opposed"
 	bankAngle := num.Angle(0)
 	if s.banks == 2 {
 		bankAngle = s.axes[1] - s.axes[0]
@@ -268,9 +272,13 @@ func (r *resolver) evenPins(s *shape, order []int) bool {
 	}
 	if s.split != found.split {
 		s.split = found.split
+		why := "the smallest pin split that fires evenly"
+		if !asked {
+			why += "; the rods of a narrow vee stand too far apart for one pin"
+		}
 		r.estimated(layout.Estimate{
 			Key: "layout.pin_split", Value: float64(s.split), Unit: "rad", Shown: formatSI[Angle](math.Round(s.split.Deg()*1e9) / 1e9 * math.Pi / 180),
-			Rule: "the smallest pin split that fires evenly", Source: "PRACTICE",
+			Rule: why, Source: "PRACTICE",
 		})
 	}
 	return true

@@ -1,6 +1,10 @@
 package envelope
 
-import "math"
+import (
+	"math"
+
+	"crankwright/mechanics/layout"
+)
 
 // Ribs is the mass of a cast block over that of its shells and plates: ribs, bosses, flanges, bolts and oil galleries [1].
 // Source: PRACTICE, from memory, 1.4 to 1.9: blocks of aluminium car fours of 2 litres weigh 20 to 28 kg.
@@ -39,15 +43,66 @@ func (f *frame) block() []Solid {
 		out = append(out, prism(BlockPart, "crankcase", f.front, f.rear, outside, b.Density), void(prism(BlockPart, "crankcase", f.front, f.rear, inside, b.Density)))
 		out = append(out, f.bulkheads(inside)...)
 	}
+	air := f.t.Making.Cooling == layout.Air
 	for k := range f.rows {
-		out = append(out, f.bank(k)...)
+		if !air {
+			out = append(out, f.bank(k)...)
+		}
 	}
 	for i := range out {
 		if out[i].Part == BlockPart {
 			out[i].Density *= Ribs
 		}
 	}
+	for k := range f.rows {
+		if air {
+			out = append(out, f.barrels(k)...)
+		}
+	}
 	return out
+}
+
+// FinFill is the share of the room round an air-cooled barrel that is metal: fins with the air between them [1]. Source: PRACTICE,
+// from memory, 0.25 to 0.4.
+const FinFill = 0.3
+
+// barrels builds the cylinders of an air-cooled row, which stand apart on the crankcase: barrels, and fins round their upper
+// three quarters.
+func (f *frame) barrels(k int) []Solid {
+	r, b := &f.rows[k], f.b
+	foot := r.Lower + (r.Deck-r.Lower)/4
+	section := f.own(k, r.rectangle(foot, r.Deck, -r.Half, r.Half))
+	if r.Deck <= r.Lower || len(section) < 3 {
+		return nil
+	}
+	fins := prism(BlockPart, "fins", r.From, r.To, section, b.Density)
+	fins.Fill = FinFill
+	out := []Solid{fins}
+	for j, i := range r.Cylinders {
+		outer := f.bore/2 + f.barrelWall(r, j)
+		core := f.tube(r, i, "fins", foot, r.Deck, outer, 0)
+		core.Fill = FinFill
+		out = append(out, void(core), f.tube(r, i, "barrel", r.Lower, r.Deck, outer, f.bore/2))
+	}
+	return out
+}
+
+// tube returns a tube about a cylinder's axis.
+func (f *frame) tube(r *Row, cylinder int, name string, from, to, outer, inner float64) Solid {
+	at := f.t.Cylinders[cylinder].At
+	return Solid{Part: BlockPart, Name: name, Kind: Tube, Density: f.b.Density, Fill: 1, A: point(at, r.at(from, 0)), B: point(at, r.at(to, 0)), Outer: outer, Inner: inner}
+}
+
+// barrelWall is the wall of the barrel of the j-th cylinder of a row: less than usual where the next one stands near.
+func (f *frame) barrelWall(r *Row, j int) float64 {
+	thick := BarrelShare * f.bore
+	for _, n := range []int{j - 1, j + 1} {
+		if n >= 0 && n < len(r.Cylinders) {
+			apart := math.Abs(f.t.Cylinders[r.Cylinders[n]].At - f.t.Cylinders[r.Cylinders[j]].At)
+			thick = min(thick, (apart-f.bore)/2)
+		}
+	}
+	return max(0, thick)
 }
 
 // bulkheads builds a wall at each main, with caps below where a sump closes the crankcase.
@@ -112,24 +167,14 @@ func (f *frame) bank(k int) []Solid {
 	hasDeck := add("deck", r.From+b.Wall, r.To-b.Wall, r.rectangle(r.Deck-deck, r.Deck, -inner, inner))
 	hasFoot := add("foot", r.From+b.Wall, r.To-b.Wall, r.rectangle(r.Lower, r.Lower+foot, -inner, inner))
 	for j, i := range r.Cylinders {
-		at := f.t.Cylinders[i].At
-		tube := func(name string, from, to, outer, inner float64) Solid {
-			return Solid{Part: BlockPart, Name: name, Kind: Tube, Density: b.Density, Fill: 1, A: point(at, r.at(from, 0)), B: point(at, r.at(to, 0)), Outer: outer, Inner: inner}
-		}
 		if hasDeck {
-			out = append(out, void(tube("bore", r.Deck-deck, r.Deck, f.bore/2, 0)))
+			out = append(out, void(f.tube(r, i, "bore", r.Deck-deck, r.Deck, f.bore/2, 0)))
 		}
 		if hasFoot {
-			out = append(out, void(tube("bore", r.Lower, r.Lower+foot, f.bore/2, 0)))
+			out = append(out, void(f.tube(r, i, "bore", r.Lower, r.Lower+foot, f.bore/2, 0)))
 		}
-		thick := BarrelShare * f.bore
-		for _, n := range []int{j - 1, j + 1} {
-			if n >= 0 && n < len(r.Cylinders) {
-				thick = min(thick, (math.Abs(f.t.Cylinders[r.Cylinders[n]].At-at)-f.bore)/2)
-			}
-		}
-		if thick > 0 {
-			out = append(out, tube("barrel", r.Lower+foot, r.Deck-deck, f.bore/2+thick, f.bore/2))
+		if thick := f.barrelWall(r, j); thick > 0 {
+			out = append(out, f.tube(r, i, "barrel", r.Lower+foot, r.Deck-deck, f.bore/2+thick, f.bore/2))
 		}
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"math/cmplx"
 
 	"crankwright/mechanics/balance"
+	"crankwright/mechanics/layout"
 	"crankwright/mechanics/motion"
 	"crankwright/num"
 )
@@ -318,16 +319,20 @@ func (f *frame) pistonPairs() (Clearance, bool) {
 
 // headPairs finds the least room between heads of two banks.
 func (f *frame) headPairs() (Clearance, bool) {
-	best := Clearance{Kind: HeadToHead, Room: math.Inf(1), Means: "one head over both banks is needed, or a wider bank angle"}
-	for k := range f.rows {
-		for l := k + 1; l < len(f.rows); l++ {
-			a, b := &f.rows[k], &f.rows[l]
+	best := Clearance{Kind: HeadToHead, Room: math.Inf(1)}
+	for k := range f.tops {
+		for l := k + 1; l < len(f.tops); l++ {
+			a, b := &f.tops[k].Row, &f.tops[l].Row
 			if a.From >= b.To || b.From >= a.To {
 				continue
 			}
 			room := Distance(a.rectangle(a.Deck, a.Top, -a.HeadHalf, a.HeadHalf), b.rectangle(b.Deck, b.Top, -b.HeadHalf, b.HeadHalf))
 			if room < best.Room {
 				best.Room, best.Parts = room, fmt.Sprintf("banks %s and %s", a.called(k), b.called(l))
+				best.Means = "widen the bank angle, raise the decks with longer rods, or offset the cylinders"
+				if math.Abs(math.Remainder(float64(a.Axis-b.Axis), 2*math.Pi)) <= float64(layout.NarrowAngle) {
+					best.Means = "one head over both banks is needed, making: {heads: shared}, or a wider bank angle"
+				}
 			}
 		}
 	}

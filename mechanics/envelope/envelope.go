@@ -121,7 +121,7 @@ func of(t *layout.Train, like *crankcase, clearances bool) (*Envelope, error) {
 		Extents: Extents{f.crankFrom, f.crankTo, f.boresFrom, f.boresTo},
 	}
 	for _, build := range []func() []Solid{
-		f.block, f.heads, f.frontCover, f.sump, f.crank, f.flywheel, f.damper, f.pistons, f.rods, f.shafts, f.manifolds, f.accessories, f.fluids,
+		f.block, f.headsAndCams, f.pushrods, f.frontCover, f.sump, f.crank, f.flywheel, f.damper, f.pistons, f.rods, f.shafts, f.manifolds, f.accessories, f.fluids,
 	} {
 		e.Solids = append(e.Solids, build()...)
 	}
@@ -237,8 +237,10 @@ func (e *Envelope) size(f *frame) {
 	lo, hi, axes := math.Inf(1), math.Inf(-1), false
 	for _, r := range f.rows {
 		axes = axes || !sameAngle(r.Axis, f.rows[0].Axis)
-		joint := r.Deck + HeadPartShare*(r.Top-r.Deck)
-		for _, p := range append(r.rectangle(r.Deck, joint, -r.HeadHalf, r.HeadHalf), r.rectangle(joint, r.Top, -0.9*r.HeadHalf, 0.9*r.HeadHalf)...) {
+	}
+	for i := range f.tops {
+		r := &f.tops[i].Row
+		for _, p := range append(f.headSection(r), f.coverSection(r)...) {
 			lo, hi = min(lo, real(p)), max(hi, real(p))
 		}
 	}

@@ -23,11 +23,13 @@ var ErrNoBlock = errors.New("envelope: a size or density of the block is unknown
 const (
 	BarrelShare  = 0.08 // wall of a bore, with its liner
 	JacketShare  = 0.12 // water jacket
+	FinShare     = 0.25 // fins round an air-cooled barrel, beside the engine; along it the next barrel cuts them
 	DeckShare    = 0.14 // plate under the head joint
 	FootShare    = 0.08 // plate at the lower edge of the bores
 	CaseShare    = 0.04 // clearance of what turns to the crankcase
 	ShankAtBig   = 0.17 // half-width of a rod's shank at its big end
 	ShankAtSmall = 0.12 // and at its small end
+	TwinCamHalf  = 1.1  // half the width of a head with two camshafts
 )
 
 // Row is the cylinders of one bank that stand along one line, with their block and head.
@@ -62,6 +64,8 @@ type frame struct {
 	mains    []bearing.Main
 	rows     []Row
 	rowOf    []int // by cylinder
+	tops     []top // what stands on the rows: one a bank, or one over all of them
+	heads    []top // the heads, of which each is a top or the part of one over a cylinder
 	cylinder []moved
 	most     float64 // largest crank radius [m]
 
@@ -130,16 +134,25 @@ func frameOf(train *layout.Train, like *crankcase) (*frame, error) {
 		return nil, err
 	}
 	f.findRows()
+	f.findTops()
 	f.faces()
 	f.hasSump = t.Block.SumpDepth > 0
-	f.split = !f.hasSump
+	f.split = f.undivided()
+	f.turning(like)
+	return f, nil
+}
+
+// undivided reports whether whole rings of the crankcase hold the mains, and not caps: as the making says, or where it does
+// not, as the rows stand.
+func (f *frame) undivided() bool {
+	if c := f.t.Making.Crankcase; c != "" {
+		return c != layout.Caps
+	}
 	flat := true
 	for _, r := range f.rows {
 		flat = flat && math.Abs(math.Cos(float64(r.Axis))) < 0.35
 	}
-	f.split = f.split || flat
-	f.turning(like)
-	return f, nil
+	return flat || !f.hasSump
 }
 
 // crankWidths gives the crank the widths that it lacks.
@@ -213,6 +226,9 @@ func revolution(n int) []num.Angle {
 func (f *frame) findRows() {
 	f.rowOf = make([]int, len(f.t.Cylinders))
 	half := f.bore/2 + (BarrelShare+JacketShare)*f.bore + f.b.Wall
+	if f.t.Making.Cooling == layout.Air {
+		half = f.bore/2 + (BarrelShare+FinShare)*f.bore
+	}
 	for i := range f.t.Cylinders {
 		c := &f.t.Cylinders[i]
 		k := slices.IndexFunc(f.rows, func(r Row) bool {
@@ -226,7 +242,7 @@ func (f *frame) findRows() {
 				Deck: f.b.DeckHeight, Top: f.b.DeckHeight + f.b.HeadHeight, Half: half, HeadHalf: half,
 			}
 			if f.b.Camshafts > 1 {
-				r.HeadHalf = max(half, 1.1*f.bore)
+				r.HeadHalf = max(half, TwinCamHalf*f.bore)
 			}
 			if c.Bank >= 0 && c.Bank < len(f.t.Banks) {
 				r.Name = f.t.Banks[c.Bank].Name

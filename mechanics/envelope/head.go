@@ -1,6 +1,10 @@
 package envelope
 
-import "math"
+import (
+	"math"
+
+	"crankwright/mechanics/layout"
+)
 
 // HeadFill is the share of a head's box that is metal: the rest are ports, jacket, chambers and valve gear room [1]; a two-stroke
 // engine's head has no ports. Source: PRACTICE, from memory, 0.4 to 0.55.
@@ -23,42 +27,65 @@ func (r *Row) side() float64 {
 	return -1
 }
 
-// heads builds head, cover, camshafts and valve gear of each row.
-func (f *frame) heads() []Solid {
+// joint is where a head ends and its cover begins; a head without valves has none.
+func (f *frame) joint(r *Row) float64 {
+	if f.t.Making.ValveDrive == layout.Ports {
+		return r.Top
+	}
+	return r.Deck + HeadPartShare*(r.Top-r.Deck)
+}
+
+// headSection is the section of a head, coverSection that of its cover.
+func (f *frame) headSection(r *Row) []complex128 {
+	return r.rectangle(r.Deck, f.joint(r), -r.HeadHalf, r.HeadHalf)
+}
+
+func (f *frame) coverSection(r *Row) []complex128 {
+	return r.rectangle(f.joint(r), r.Top, -0.9*r.HeadHalf, 0.9*r.HeadHalf)
+}
+
+// headsAndCams builds the heads with their covers and valve gear, and the overhead camshafts of each top.
+func (f *frame) headsAndCams() []Solid {
 	b := f.b
+	valves := b.Camshafts > 0 || f.t.Making.ValveDrive == layout.Pushrods
 	var out []Solid
-	for k := range f.rows {
-		r := &f.rows[k]
-		joint := r.Deck + HeadPartShare*(r.Top-r.Deck)
-		box := f.own(k, r.rectangle(r.Deck, joint, -r.HeadHalf, r.HeadHalf))
-		if len(box) > 2 {
-			s := prism(HeadPart, "head", r.From, r.To, box, b.HeadDense)
+	for k := range f.heads {
+		h := &f.heads[k]
+		if box := f.ownOf(h, f.headSection(&h.Row)); len(box) > 2 {
+			s := prism(HeadPart, "head", h.From, h.To, box, b.HeadDense)
 			s.Fill = HeadFill
 			out = append(out, s)
-			if b.Camshafts > 0 {
-				s = prism(ValvePart, "valve gear", r.From, r.To, box, SteelDensity)
+			if valves {
+				s = prism(ValvePart, "valve gear", h.From, h.To, box, SteelDensity)
 				s.Fill = ValveFill
 				out = append(out, s)
 			}
 		}
-		lid := f.own(k, r.rectangle(joint, r.Top, -0.9*r.HeadHalf, 0.9*r.HeadHalf))
-		if len(lid) > 2 {
-			out = append(out, shell(CoverPart, "cover", r.From, r.To, 0.035*f.bore, lid, b.HeadDense, true)...)
+		if lid := f.ownOf(h, f.coverSection(&h.Row)); len(lid) > 2 && f.joint(&h.Row) < h.Top {
+			out = append(out, shell(CoverPart, "cover", h.From, h.To, 0.035*f.bore, lid, b.HeadDense, true)...)
 		}
-		n := int(math.Round(b.Camshafts))
+	}
+	n := int(math.Round(b.Camshafts))
+	for k := range f.tops {
+		r := &f.tops[k].Row
 		for c := range n {
 			across := 0.0
 			if n > 1 {
 				across = 0.45 * f.bore * (2*float64(c)/float64(n-1) - 1)
 			}
-			at := r.at(joint, across)
-			out = append(out, alongX(ValvePart, "camshaft", r.From, r.To, at, 0.15*f.bore, 0.05*f.bore, SteelDensity))
-			if d := f.driveDepth(); d > 0 {
-				w := alongX(DrivePart, "camshaft wheel", f.front-0.8*d, f.front-0.5*d, at, 0.5*f.bore, 0.1*f.bore, SteelDensity)
-				w.Fill = 0.4
-				out = append(out, w)
-			}
+			out = append(out, f.camshaft("camshaft", r.From, r.To, r.at(f.joint(r), across))...)
 		}
+	}
+	return out
+}
+
+// camshaft builds a camshaft and its wheel in front of the block.
+func (f *frame) camshaft(name string, from, to float64, at complex128) []Solid {
+	out := []Solid{alongX(ValvePart, name, from, to, at, 0.15*f.bore, 0.05*f.bore, SteelDensity)}
+	if d := f.driveDepth(); d > 0 {
+		w := alongX(DrivePart, "camshaft wheel", f.front-0.8*d, f.front-0.5*d, at, 0.5*f.bore, 0.1*f.bore, SteelDensity)
+		w.Fill = 0.4
+		out = append(out, w)
 	}
 	return out
 }
@@ -82,9 +109,9 @@ func (f *frame) frontCover() []Solid {
 		out = shell(FrontPart, "front cover", f.front-d, f.front, wall, outside, f.b.HeadDense, false)
 	}
 	if f.b.Camshafts > 0 {
-		for k := range f.rows {
-			r := &f.rows[k]
-			if tower := f.own(k, r.rectangle(r.Lower, r.Top, -0.8*r.Half, 0.8*r.Half)); len(tower) > 2 {
+		for k := range f.tops {
+			r := &f.tops[k].Row
+			if tower := f.ownOf(&f.tops[k], r.rectangle(r.Lower, r.Top, -0.8*r.Half, 0.8*r.Half)); len(tower) > 2 {
 				out = append(out, shell(FrontPart, "front cover", f.front-d, f.front, wall, tower, f.b.HeadDense, false)...)
 			}
 		}
@@ -92,12 +119,12 @@ func (f *frame) frontCover() []Solid {
 	return out
 }
 
-// manifolds builds an intake on the side of each row that looks up and an exhaust on the other, each a pipe along the row with
-// a branch to each cylinder.
+// manifolds builds an intake on the side of each bank, or of the head over all, that looks up and an exhaust on the other, each a
+// pipe along it with a branch to each cylinder.
 func (f *frame) manifolds() []Solid {
 	var out []Solid
-	for k := range f.rows {
-		r := &f.rows[k]
+	for k := range f.tops {
+		r := &f.tops[k].Row
 		up := r.side()
 		for _, m := range []struct {
 			part            Part
@@ -111,9 +138,9 @@ func (f *frame) manifolds() []Solid {
 		} {
 			radius, wall := m.pipe*f.bore, m.wall*f.bore
 			level := r.Deck + m.out*(r.Top-r.Deck)
-			centre := f.within(k, r.at(level, m.side*(r.HeadHalf+m.away*f.bore)), radius)
+			centre := f.within(&f.tops[k], r.at(level, m.side*(r.HeadHalf+m.away*f.bore)), radius)
 			out = append(out, alongX(m.part, string(m.part), r.From+0.1*f.bore, r.To-0.1*f.bore, centre, radius, radius-wall, m.density))
-			face := f.within(k, r.at(level, m.side*r.HeadHalf), 0)
+			face := f.within(&f.tops[k], r.at(level, m.side*r.HeadHalf), 0)
 			for _, i := range r.Cylinders {
 				at := f.t.Cylinders[i].At
 				b := Solid{Part: m.part, Name: "branch", Kind: Tube, Density: m.density, Fill: 1, A: point(at, face), B: point(at, centre), Outer: m.branch * f.bore, Inner: m.branch*f.bore - wall}
@@ -127,8 +154,11 @@ func (f *frame) manifolds() []Solid {
 }
 
 // within moves a point back to its own side of the borders to other rows, by a margin.
-func (f *frame) within(k int, p complex128, margin float64) complex128 {
-	for _, towards := range f.borders(k) {
+func (f *frame) within(h *top, p complex128, margin float64) complex128 {
+	if h.over {
+		return p
+	}
+	for _, towards := range f.borders(h.row) {
 		if side := real(p)*real(towards) + imag(p)*imag(towards); side < margin {
 			p += towards * complex(margin-side, 0)
 		}

@@ -279,7 +279,7 @@ func (s *boreStudy) at(q float64) (Sized, error) {
 		return p, err
 	}
 	e := &Envelope{}
-	for _, build := range []func() []Solid{f.block, f.heads, f.frontCover, f.sump, f.flywheel, f.damper, f.manifolds, f.accessories} {
+	for _, build := range []func() []Solid{f.block, f.headsAndCams, f.pushrods, f.frontCover, f.sump, f.flywheel, f.damper, f.manifolds, f.accessories} {
 		e.Solids = append(e.Solids, build()...)
 	}
 	e.size(f)

@@ -22,7 +22,7 @@ type Block struct {
 	BigEndWidth         float64 // of the rods' big ends across their bolts [m]
 	PistonSkirt         float64 // how far pistons reach below their pins [m]; 0 is a value
 	CounterweightRadius float64 // in which the counterweights turn [m]
-	Camshafts           float64 // for each bank [1]; 0 is a value
+	Camshafts           float64 // over each bank, or over the one head of a narrow vee [1]; 0 is a value
 
 	Accessories float64 // mass of what is bolted on: generator, starter, pumps [kg]; 0 is a value
 	Oil         float64 // mass [kg]; 0 is a value
@@ -59,7 +59,7 @@ type MetalDensity struct {
 const (
 	MaxBlockLength = 100.0 // [m]
 	MaxBlockMass   = 5e6   // [kg]
-	MaxCamshafts   = 8.0   // for each bank
+	MaxCamshafts   = 2.0   // over each bank
 )
 
 // block checks what the file says of block and masses; zero is unknown.
@@ -103,7 +103,7 @@ func (v *validator) block() {
 		}
 	}
 	if !(b.Camshafts >= 0 && b.Camshafts <= MaxCamshafts) {
-		v.fail("block.camshafts", "count those of one bank, 0 to 8", "the value is %.4g", b.Camshafts)
+		v.fail("block.camshafts", "count those over one bank: 0, 1 or 2", "the value is %.4g", b.Camshafts)
 	}
 	if b.SumpDepth > 0 && b.SumpDepth < b.SkirtDepth {
 		v.fail("block.sump_depth", "the sump must reach below its joint with the block, or be 0 mm where the engine has none",

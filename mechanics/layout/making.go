@@ -33,6 +33,17 @@ const (
 	Ports          ValveDrive = "ports"           // a two-stroke engine whose pistons open ports; no valves
 )
 
+// Overhead returns how many camshafts stand over each row of cylinders [1]; of the empty word that is not known. Definition.
+func (d ValveDrive) Overhead() (n int, known bool) {
+	switch d {
+	case OverheadSingle:
+		return 1, true
+	case OverheadDouble:
+		return 2, true
+	}
+	return 0, d != ""
+}
+
 // CamDrive is what turns the camshafts.
 type CamDrive string
 
@@ -125,6 +136,14 @@ func (v *validator) making() {
 	}
 	if m.Heads == HeadShared {
 		v.sharedHead()
+	}
+	b := &v.t.Block
+	if over, known := m.ValveDrive.Overhead(); known && b.DeckHeight > 0 && b.Camshafts <= MaxCamshafts && b.Camshafts != float64(over) {
+		v.fail("block.camshafts", fmt.Sprintf("give %d or leave it out, or change making.valve_drive", over),
+			"the value is %.4g, and with %s %d stand over each bank", b.Camshafts, m.ValveDrive, over)
+	}
+	if m.Cooling == Air && b.Coolant > 0 {
+		v.fail("block.coolant_mass", "leave it out, or give making: {cooling: liquid}", "%.4g kg of coolant stand in an engine that air cools", b.Coolant)
 	}
 }
 

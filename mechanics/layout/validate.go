@@ -382,7 +382,7 @@ func (v *validator) clearances() {
 					Where: fmt.Sprintf("cylinders[%d]", i),
 					What: fmt.Sprintf("cylinders %s and %s are in one place: at top dead centre their pistons are %.4g mm apart",
 						t.Cylinders[j].Name, t.Cylinders[i].Name, 1e3*apart),
-					Limit: fmt.Sprintf("their pistons must be at least one bore, %.4g mm, apart", 1e3*limit),
+					Limit: fmt.Sprintf("their pistons must be at least one bore, %.4g mm, apart: %s", 1e3*limit, t.wayApart(j, i)),
 				}
 			}
 		}
@@ -394,6 +394,19 @@ func (v *validator) clearances() {
 		worst.What += fmt.Sprintf(", and so it is with %d more pairs", more-1)
 	}
 	v.problems = append(v.problems, worst)
+}
+
+// wayApart says what would part two cylinders that stand in one place.
+func (t *Train) wayApart(i, j int) string {
+	a, b := &t.Cylinders[i], &t.Cylinders[j]
+	turn := math.Abs(math.Remainder(float64(a.Axis-b.Axis), 2*math.Pi))
+	switch {
+	case turn < 1e-9:
+		return "space them further along the crank"
+	case t.Arrangement == Radial:
+		return "take longer rods, or fewer cylinders in a row"
+	}
+	return "widen the angle between them, stagger their banks or space them further along the crank, or offset their banks outwards"
 }
 
 // topPlace returns where the piston pin stands at top dead centre, taken as if the rod sat on the

@@ -75,7 +75,16 @@ func TestImpossibleTrains(t *testing.T) {
 		{"a sump above its joint", "block.sump_depth", "ends 40 mm below", "below its joint", func(t *Train) { t.Block.SkirtDepth, t.Block.SumpDepth = 0.05, 0.04 }},
 		{"a metal of wood", "block.density", "2.7 kg/m3", "2700 kg/m3", func(t *Train) { t.Block.Density = 2.7 }},
 		{"a negative mass of oil", "block.oil_mass", "-1 kg", "5000 t", func(t *Train) { t.Block.Oil = -1 }},
-		{"a forest of camshafts", "block.camshafts", "20", "0 to 8", func(t *Train) { t.Block.Camshafts = 20 }},
+		{"a forest of camshafts", "block.camshafts", "20", "0, 1 or 2", func(t *Train) { t.Block.Camshafts = 20 }},
+		{"camshafts over heads that pushrods reach", "block.camshafts", "with pushrods 0 stand over each bank", "give 0", func(t *Train) {
+			t.Making.ValveDrive, t.Block.DeckHeight, t.Block.Camshafts = Pushrods, 0.2, 2
+		}},
+		{"overhead camshafts that are none", "block.camshafts", "with overhead-double 2 stand over each bank", "give 2", func(t *Train) {
+			t.Making.ValveDrive, t.Block.DeckHeight = OverheadDouble, 0.2
+		}},
+		{"coolant that air replaces", "block.coolant_mass", "3 kg of coolant", "cooling: liquid", func(t *Train) {
+			t.Making.Cooling, t.Block.Coolant = Air, 3
+		}},
 		{"a throw of metres", "throws[0].radius", "40000 mm", "10 m", func(t *Train) { t.Throws[0].Radius = 40 }},
 	} {
 		train := vee()

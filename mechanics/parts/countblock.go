@@ -29,7 +29,9 @@ func (c *counter) block() {
 		c.add("block casting", 1, "one, with the cylinders where these do not stand apart")
 		c.add("main bearing cap", float64(l.Mains), "one a main")
 	}
-	c.add("sump", 1, "one")
+	if HasSump(c.t, l.Stand) {
+		c.add("sump", 1, "one")
+	}
 }
 
 // decks is the number of faces that heads sit on.
@@ -71,7 +73,9 @@ func (c *counter) faces() {
 	case layout.Caps:
 		c.add("cap face", float64(2*l.Mains), "cap and seat of each main")
 	}
-	c.add("sump face", 1, "under the crankcase")
+	if HasSump(c.t, l.Stand) {
+		c.add("sump face", 1, "under the crankcase")
+	}
 	c.add("front face", 1, "of the crankcase, for the drives and their cover")
 	c.add("rear face", 1, "of the crankcase, for the flywheel housing")
 	c.add("flange face", float64(2*l.Heads), "intake and exhaust flange of each head")
@@ -98,8 +102,10 @@ func (c *counter) rest() {
 		c.add("cover gasket", float64(l.Heads), "one a head cover")
 	}
 	c.add("port gasket", float64(2*n), "intake and exhaust of each cylinder")
-	cases := 3
-	why := "sump, front and rear"
+	cases, why := 2, "front and rear"
+	if HasSump(c.t, l.Stand) {
+		cases, why = 3, "sump, front and rear"
+	}
 	if l.Making.Crankcase == layout.Halves {
 		cases, why = cases+c.joints(), why+", and each joint of the crankcase"
 	}

@@ -24,10 +24,10 @@ type Drive struct {
 
 // Rules of camshaft drives. Source: PRACTICE.
 const (
-	LeastTeeth  = 18   // of the wheel on the crank [1]
-	NoseShare   = 0.7  // nose of the crank over its main journal [1]
-	BlockCam    = 0.75 // a camshaft in the block: its axis beyond the crank radius, over the bore [1]
-	IdlerToBore = 1.0  // largest idler gear over the bore [1]
+	LeastTeeth  = 18                // of the wheel on the crank [1]
+	NoseShare   = 0.7               // nose of the crank over its main journal [1]
+	BlockCam    = envelope.BlockCam // a camshaft in the block: its axis beyond the crank radius, over the bore [1]
+	IdlerToBore = 1.0               // largest idler gear over the bore [1]
 )
 
 // Drives returns the camshaft drives of a train.

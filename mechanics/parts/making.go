@@ -28,7 +28,8 @@ const (
 
 // Usual returns the making with what was left open as it is usual.
 //
-//   - t: a train that layout.Validate accepts, of which Making says what is known; of valves the count in Friction is read
+//   - t: a train that layout.Validate accepts, of which Making says what is known; of valves the count in Friction is read,
+//     of camshafts that in Block where it is above 0
 //
 // Result: lengths in [m], and one Choice for each thing that was open. Without a bore the lengths stay open. An engine with
 // ports alone has no cam drive. Source: PRACTICE.
@@ -103,6 +104,10 @@ func usualValves(t *layout.Train, s Stand, m *layout.Making, say func(key, word,
 	if m.ValveDrive == "" {
 		var why string
 		switch {
+		case t.Block.Camshafts == 1:
+			m.ValveDrive, why = layout.OverheadSingle, "one camshaft is given over each bank"
+		case t.Block.Camshafts == 2:
+			m.ValveDrive, why = layout.OverheadDouble, "two camshafts are given over each bank"
 		case t.Cycle == layout.TwoStroke:
 			m.ValveDrive, why = layout.Ports, "usual for a two-stroke engine"
 			if m.CamDrive != "" {

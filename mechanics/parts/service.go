@@ -158,16 +158,20 @@ func ServiceScore(jobs []Job) float64 {
 func bearingsJob(l *List) Job {
 	j := Job{Name: "bearing inspection", Often: 0.1}
 	n := l.Mains + int(l.Of("big-end bearing"))
+	pan := "sump"
+	if l.Of("sump") == 0 {
+		pan = "lower cover"
+	}
 	switch l.Making.Crankcase {
 	case layout.Halves:
 		j.From, j.First = map[Side]int{FromSide: n}, []string{engineOut, "heads", "crankcase divided"}
 		j.Why = "a crankcase in halves must be divided"
 	case layout.Tunnel:
-		j.From, j.First = map[Side]int{FromEnd: n}, []string{"sump", "flywheel", "end cover", crankOut}
+		j.From, j.First = map[Side]int{FromEnd: n}, []string{pan, "flywheel", "end cover", crankOut}
 		j.Why = "the crank leaves a tunnel through an end"
 	default:
-		j.From, j.First = map[Side]int{FromBelow: n}, []string{"sump"}
-		j.Why = "from below, the sump off"
+		j.From, j.First = map[Side]int{FromBelow: n}, []string{pan}
+		j.Why = "from below, the " + pan + " off"
 	}
 	return j
 }

@@ -24,12 +24,16 @@ type Bank struct {
 type Stand struct {
 	Banks    []Bank    // in the train's order, those of one bank by axis angle
 	Star     bool      // the axes leave no half turn free: a radial engine
+	Hangs    bool      // a cylinder points down, where a sump would stand
 	Included num.Angle // of two banks: the angle between them, at most π [rad]; else 0
 	Opposed  bool      // two banks that face each other
 }
 
 // sameAxis is the angle below which two axes are one [rad].
 const sameAxis = 1e-6
+
+// hanging is the cosine of the lean from which a cylinder leaves no place for a sump [1].
+const hanging = -0.2
 
 // StandOf says how the cylinders of a train stand.
 //
@@ -75,7 +79,12 @@ func StandOf(t *layout.Train) Stand {
 		return along(t, first, other)
 	})
 	s.name(t)
-	s.Star = star(s.Banks)
+	axes := make([]num.Angle, len(s.Banks))
+	for k, b := range s.Banks {
+		axes[k] = b.Axis
+		s.Hangs = s.Hangs || math.Cos(float64(b.Axis)) < hanging
+	}
+	s.Star = envelope.Star(axes)
 	if len(s.Banks) == 2 {
 		s.Included = apart(s.Banks[0].Axis, s.Banks[1].Axis)
 		s.Opposed = math.Abs(float64(s.Included)-math.Pi) < 1e-6
@@ -95,21 +104,17 @@ func apart(a, b num.Angle) num.Angle {
 	return min(d, num.Turn-d)
 }
 
-// star reports whether the axes leave no half turn free.
-func star(banks []Bank) bool {
-	if len(banks) < 3 {
-		return false
+// HasSump reports whether an engine has a sump: as its block says, or where that is unknown, wherever there is place for one.
+//
+//   - t: a train; the sump depth of its block counts where it has a deck height [m]
+//   - s: its stand
+//
+// Source: PRACTICE, the oil of a star and of hanging cylinders goes to a tank.
+func HasSump(t *layout.Train, s Stand) bool {
+	if t.Block.DeckHeight > 0 {
+		return t.Block.SumpDepth > 0
 	}
-	axes := make([]num.Angle, len(banks))
-	for i, b := range banks {
-		axes[i] = b.Axis
-	}
-	slices.Sort(axes)
-	widest := axes[0] + num.Turn - axes[len(axes)-1]
-	for i := 1; i < len(axes); i++ {
-		widest = max(widest, axes[i]-axes[i-1])
-	}
-	return widest < num.Turn/2-sameAxis
+	return !s.Hangs
 }
 
 // deckOf is the distance of a cylinder's deck from the crank axis, along its axis.
