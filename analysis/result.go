@@ -43,9 +43,9 @@ type Result struct {
 	Space   *envelope.Envelope // room and mass; nil where they were not asked for or cannot be found
 	NoSpace string             // why they cannot be found
 
-	Parts   *Parts // parts, cost, service and cooling; nil where they were not asked for or cannot be found
-	NoParts string // why they cannot be found
-	Prices *parts.Prices // that were asked for; nil: the invented ones
+	Parts   *Parts        // parts, cost, service and cooling; nil where they were not asked for or cannot be found
+	NoParts string        // why they cannot be found
+	Prices  *parts.Prices // that were asked for; nil: the invented ones
 
 	Guidance *Guidance // that it misses; nil where that was not asked for
 }

@@ -29,11 +29,11 @@ func chosenAt(t testing.TB, ω float64, briefName string, engines ...string) *re
 	if err != nil {
 		t.Fatal(err)
 	}
-	return chosenBy(t, b, engines...)
+	return chosenBy(t, ω, b, engines...)
 }
 
-// chosenBy judges example engines by a brief, estimates as they are.
-func chosenBy(t testing.TB, b *brief.Brief, engines ...string) *report.ChoiceDoc {
+// chosenBy judges example engines by a brief at a crank speed, 0 for the rated one, estimates as they are.
+func chosenBy(t testing.TB, ω float64, b *brief.Brief, engines ...string) *report.ChoiceDoc {
 	t.Helper()
 	var entrants []decision.Entrant
 	for _, name := range engines {

@@ -30,7 +30,7 @@ func TestOwnPricesReachAChoice(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		docs[name] = chosenBy(t, b, "inline-four-flat", "vee-four-72")
+		docs[name] = chosenBy(t, 0, b, "inline-four-flat", "vee-four-72")
 	}
 	at := 0 // cost comes first
 	for i, e := range docs["own"].Engines {

@@ -77,7 +77,7 @@ func TestGuidanceIsSaid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d := chosenBy(t, b, "vee-six-60-split", "inline-four-flat")
+	d := chosenBy(t, 0, b, "vee-six-60-split", "inline-four-flat")
 	weak := d.Engines[0]
 	train, _, err := spec.ReadEngineFile("../examples/vee-six-60-split.engine.yaml", spec.Options{})
 	if err != nil {
