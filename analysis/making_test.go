@@ -175,6 +175,11 @@ func TestNarrowVeesHaveRoom(t *testing.T) {
 			t.Errorf("%s: %v %s", line, err, r.NoSpace)
 			continue
 		}
+		if strings.Contains(line, "even-fire") || line == "vee-12 15deg 90x70 light" {
+			if even := r.Measures.Evenness; even < 1-1e-9 {
+				t.Errorf("%s: evenness %g, the offsets of the banks turn their dead centres apart", line, even)
+			}
+		}
 		nearest := 1.0
 		for _, c := range r.Space.Clearances {
 			if c.Conflict() {

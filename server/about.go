@@ -63,7 +63,7 @@ func arrangements() []GalleryEntry {
 		{Title: "Vee twin 90°", Shorthand: "vee-2 90deg 84x90", Text: "a counterweight takes the whole free force of the 1st order"},
 		{Title: "Vee twin 52°", Shorthand: "vee-2 52deg 84x90", Text: "narrow and uneven; the 1st order stays in part"},
 		{Title: "Vee four 90°", Shorthand: "vee-4 90deg 84x90 180", Text: "compact; what remains is of the 2nd order"},
-		{Title: "Narrow vee six 15°", Shorthand: "vee-6 15deg 81x90 pins 0,255,120,135,240,15", Text: "one head; the cylinders of an inline six take turns, fires evenly"},
+		{Title: "Narrow vee six 15°", Shorthand: "vee-6 15deg 81x90 even-fire", Text: "one head for all; fires evenly, couples of the 1st and 2nd order"},
 		{Title: "Vee six 60°, split pins", Shorthand: "vee-6 60deg 84x75 split 60", Text: "fires evenly, couples of the 1st and 2nd order"},
 		{Title: "Vee six 90°, split pins", Shorthand: "vee-6 90deg 84x75 split 30", Text: "fires evenly from the block of a vee eight"},
 		{Title: "Vee eight 90°, cross-plane", Shorthand: "vee-8 90deg 84x90 cross-plane", Text: "no free force; counterweights take the couple"},

@@ -8,6 +8,7 @@ import (
 
 	"crankwright/estimate"
 	"crankwright/mechanics/layout"
+	"crankwright/num"
 )
 
 // known gathers what the file says for package estimate.
@@ -96,6 +97,24 @@ func (r *resolver) bankPlaces(s *shape, k *estimate.Engine) {
 		k.CylinderOffset = (s.offsets[1] - s.offsets[0]) / 2
 	}
 	k.BankAngle = s.axes[1] - s.axes[0]
+}
+
+// lean returns the angle by which the offsets of two banks turn the top dead centres of the second against the first's.
+func (r *resolver) lean(s *shape, k estimate.Engine) num.Angle {
+	if s.banks != 2 || s.radial || !s.narrow && s.offsets[0] == s.offsets[1] {
+		return 0
+	}
+	e, _ := estimate.FillQuietly(k)
+	first, second := s.offsets[0], s.offsets[1]
+	if !r.e.Layout.CylinderOffset.Given() {
+		first, second = -e.CylinderOffset, e.CylinderOffset
+	}
+	pin, reach := r.e.Piston.PinOffset.SI, e.RodLength+e.Stroke/2
+	lean := math.Asin((second+pin)/reach) - math.Asin((first+pin)/reach)
+	if math.IsNaN(lean) { // the rod does not reach, which layout.Validate says
+		return 0
+	}
+	return num.Angle(lean)
 }
 
 // narrowPins makes an estimated crankpin width fit between the places of the throws, so that an

@@ -22,6 +22,7 @@ type shape struct {
 	split   num.Angle   // angle by which the second bank's pin trails the first's
 	along   bool        // numbers run along the crank, not bank by bank
 	narrow  bool        // the rods of a vee stand too far apart along the crank for one pin
+	lean    num.Angle   // angle by which offsets turn the top dead centres of the second bank against the first's
 	radial  bool
 	linked  bool
 	offsets []float64 // cylinder offset by bank
@@ -40,6 +41,7 @@ func (r *resolver) short() {
 	k := r.known()
 	r.bankPlaces(s, &k)
 	s.narrow = estimate.Narrow(k)
+	s.lean = r.lean(s, k)
 	r.names(s)
 	order := r.firingOrder()
 	if !r.pins(s, order) {
@@ -235,6 +237,9 @@ func (r *resolver) evenPins(s *shape, order []int) bool {
 	if s.banks == 2 {
 		bankAngle = s.axes[1] - s.axes[0]
 	}
+	if !fixed {
+		bankAngle += s.lean
+	}
 	var found phasing
 	rule, ok := "", false
 	if order != nil {
@@ -291,6 +296,9 @@ func (r *resolver) orderPins(s *shape, order []int, fixed bool) (phasing, bool) 
 		for bank := range s.banks {
 			c := s.cylinder(place, bank)
 			throwOf[c], axisOf[c], second[c] = place, s.axis(place, bank), bank == 1
+			if second[c] && !fixed {
+				axisOf[c] += s.lean
+			}
 		}
 	}
 	return pinsOfOrder(order, s.throws, throwOf, axisOf, second, r.t.Cycle, s.split, fixed)
