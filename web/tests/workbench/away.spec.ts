@@ -72,7 +72,7 @@ test("an edit waits on another page too, and the figures of the line-up follow",
   await expect(page.getByText("The server does not answer.")).toBeVisible();
   const before = await figures.innerText();
   await page.getByLabel("One speed for all").check();
-  await page.getByRole("slider", { name: "Crank speed in rpm" }).press("Home");
+  await page.getByRole("slider", { name: "Crank speed", exact: true }).press("Home");
   await expect(page.getByText("The figures below are of an earlier state")).toBeVisible();
   await bench.start();
   await expect(page.getByText("The figures below are of an earlier state")).toBeHidden({
