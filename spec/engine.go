@@ -320,13 +320,13 @@ type Gas struct {
 	Ignition Word[ignitionWords] `yaml:"ignition"`
 	// Air over the air that the fuel needs; 1 burns all of both.
 	AirRatio Quantity[PureRatio] `yaml:"air_ratio" limit:"positive"`
-	// Boost: pressure in the intake manifold above the air outside (1 bar).
+	// Boost at full load: pressure in the intake manifold above the air outside (1 bar); of a four-stroke it falls with the load.
 	Boost Quantity[Pressure] `yaml:"boost"`
-	// Pressure in the intake manifold, absolute, in place of boost.
+	// Pressure in the intake manifold at full load, absolute, in place of boost.
 	IntakePressure Quantity[Pressure] `yaml:"intake_pressure" limit:"positive"`
 	// Temperature of the charge in the intake manifold.
 	IntakeTemperature Quantity[Temperature] `yaml:"intake_temperature" limit:"positive"`
-	// Pressure in the exhaust manifold, absolute.
+	// Pressure in the exhaust manifold at full load, absolute; of a boosted four-stroke it falls with the load.
 	ExhaustPressure Quantity[Pressure] `yaml:"exhaust_pressure" limit:"positive"`
 	// Combustion phasing: crank angle after firing top dead centre at which half the heat has been released.
 	HalfBurned Quantity[Angle] `yaml:"half_burned"`

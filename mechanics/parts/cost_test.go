@@ -139,6 +139,9 @@ func TestFrictionIsSplitWhole(t *testing.T) {
 			Cylinders: n, Bore: 0.08, Stroke: 0.08, Mains: torque.Bearings{Count: n + 1, Diameter: 0.05, Width: 0.02},
 			Pins: torque.Bearings{Count: n, Diameter: 0.045, Width: 0.02}, Valves: 4 * n, Drives: shafts + rapid.IntRange(0, 6).Draw(t, "drives"),
 		}
+		if n > 1 && rapid.Bool().Draw(t, "linked") {
+			rub.Pins.Count, rub.Pins.Swing = 1, 0.25*float64(n-1)
+		}
 		by, err := rub.FMEP(torque.UsualFriction(), rapid.Float64Range(10, 800).Draw(t, "speed"))
 		if err != nil {
 			t.Fatal(err)

@@ -45,10 +45,15 @@ func Rubbed(by torque.Losses, whole float64, rub torque.Rubbing, shafts int) ([]
 	if rub.Drives > 0 {
 		drive = by.Drives / float64(rub.Drives)
 	}
+	swinging := 0.0
+	if p := rub.Pins; p.Swing > 0 {
+		swinging = by.Pins * p.Swing / (float64(p.Count) + p.Swing)
+	}
 	var out []Rub
 	for _, r := range []Rub{
 		{Name: "main bearings", Count: rub.Mains.Count, MEP: by.Mains},
-		{Name: "big ends", Count: rub.Pins.Count, MEP: by.Pins},
+		{Name: "big ends", Count: rub.Pins.Count, MEP: by.Pins - swinging},
+		{Name: "knuckle pins", Count: rub.Cylinders - rub.Pins.Count, MEP: swinging},
 		{Name: "piston rings", Count: rub.Cylinders, MEP: by.Rings},
 		{Name: "piston skirts", Count: rub.Cylinders, MEP: by.Skirts},
 		{Name: "valves", Count: rub.Valves, MEP: by.Valves},
