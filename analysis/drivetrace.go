@@ -44,6 +44,9 @@ func (d *Driver) measure() error {
 		d.Notes = append(d.Notes, fmt.Sprintf("It is the mean of %d cycles.", m.Cycles))
 	}
 	d.Notes = append(d.Notes, m.Remarks...)
+	if t.Cycle == layout.FourStroke && motored(t.Friction.By) {
+		d.Notes = append(d.Notes, "The pumping that the correlation of friction counts is that of a modelled cycle at the same speed, with air from outside, an open throttle and the values of gas that 'crankwright show FILE --resolved' lists.")
+	}
 	return nil
 }
 
