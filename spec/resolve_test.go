@@ -92,7 +92,7 @@ func TestEvenFireIsEven(t *testing.T) {
 		for n := 1; n <= 16; n++ {
 			layouts := []string{fmt.Sprintf("arrangement: inline, cylinders: %d, pins: even-fire", n)}
 			for _, v := range []float64{15, 45, 52, 60, 65, 72, 90, 120, 180} {
-				layouts = append(layouts, fmt.Sprintf("arrangement: vee, cylinders: %d, bank_angle: %g deg, bank_stagger: 90 mm, cylinder_spacing: 300 mm, pins: even-fire", 2*n, v))
+				layouts = append(layouts, fmt.Sprintf("arrangement: vee, cylinders: %d, bank_angle: %g deg, bank_stagger: 90 mm, cylinder_offset: 0 mm, cylinder_spacing: 300 mm, pins: even-fire", 2*n, v))
 			}
 			for _, l := range layouts {
 				text := strings.Replace(okHead, "four-stroke", cycle, 1) + "layout: {" + l + "}\n"
