@@ -167,6 +167,7 @@ const engine = (name: string, place: number, points: number, values: number[]): 
   risks: [],
   words: [],
   doubts: [],
+  guidance: [],
 });
 const criterion = (key: string, better: "less" | "more" | "neither") => ({
   key,
