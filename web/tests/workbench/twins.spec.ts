@@ -48,3 +48,22 @@ test("a mode that many orders meet is marked at each speed, and two people of on
   bench.write(three, `${stiff}people:\n  points:\n${seat}${seat}`);
   await expect(page.getByText(/the name "seat" is that of number 1 too/).first()).toBeVisible();
 });
+
+test("a page that fails says so, and can be shown again", async ({ page, bench, watch }) => {
+  watch.expected = /TypeError/;
+  writeFileSync(
+    join(bench.folder, "short.brief.yaml"),
+    "name: Short\npriorities: {smoothness: 5}\n",
+  );
+  await page.route("**/api/choice", (route) =>
+    route.fulfill({ json: { left_out: [], unknown: [], choice: { brief: {}, engines: [{}] } } }),
+  );
+  await page.goto(`${bench.address}/choice`);
+  await expect(page.getByRole("heading", { name: "This page cannot be shown" })).toBeVisible();
+  await expect(page.getByRole("button", { name: "Load the workbench anew" })).toBeVisible();
+  await page.unroute("**/api/choice");
+  await expect(async () => {
+    await page.getByRole("button", { name: "Try again" }).click({ timeout: 2000 });
+    await expect(page.getByRole("region", { name: "Ranking" })).toBeVisible({ timeout: 5000 });
+  }).toPass();
+});
