@@ -48,10 +48,11 @@ func (f *filler) narrowVee() {
 	if f.narrow() {
 		f.set(&e.CylinderOffset, "layout.cylinder_offset", NarrowOffset*e.Bore, "PRACTICE",
 			"%.3g × bore outwards, as narrow vees are built, for bores that find no place side by side", NarrowOffset)
-		if !math.IsNaN(e.CylinderSpacing) {
-			f.set(&e.BankStagger, "layout.bank_stagger", e.CylinderSpacing/2, "PRACTICE", "half the cylinder spacing: the bores of a narrow vee take turns along the crank")
+		needed := NarrowStagger(*e)
+		if e.CylinderSpacing/2 < needed {
+			f.set(&e.BankStagger, "layout.bank_stagger", e.CylinderSpacing/2, "PRACTICE", "half the cylinder spacing, which is less than pistons and bores of a narrow vee ask for")
 		}
-		f.set(&e.BankStagger, "layout.bank_stagger", NarrowStagger(*e), "PRACTICE",
+		f.set(&e.BankStagger, "layout.bank_stagger", needed, "PRACTICE",
 			"keeps pistons and bores of a narrow vee %.3g × bore apart where the skirts come lowest", NarrowRoom)
 	} else if math.IsNaN(e.CylinderOffset) {
 		e.CylinderOffset = 0

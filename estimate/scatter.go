@@ -169,7 +169,7 @@ func workingScatter() []scatter {
 		spanned("bearings.oil_feed", 15, 20, "75 to 110 °C"),
 		spanned("bearings.oil_rise", 5, 10, "10 to 25 K"),
 		parted("torsion.magnifier", 1./3, 2./3, "PRACTICE", "engines without damper have 20 to 50"),
-		parted("making.cam_height", 0.20, 0.20, "PRACTICE", "a fifth either way"),
+		parted("making.cam_height", 0.20, 0.20, "PRACTICE", "a fifth either way", "block.head_height"),
 		parted("making.cam_spacing", 0.20, 0.20, "PRACTICE", "a fifth either way"),
 		parted("mounts.isolators.stiffness.z", 0.50, 1.00, "PRACTICE", "a factor of two either way: 1.5 to 6 mm of settling"),
 		parted("mounts.isolators.loss_factor", 0.50, 1.00, "PRACTICE", "0.05 to 0.2 for rubber").upTo(1),
