@@ -60,6 +60,9 @@ func TestEveryCheckIsComplete(t *testing.T) {
 		if (!ok || c.Tol > half*(1+1e-9)) && c.TolWhy == "" && c.Disagrees == "" {
 			t.Errorf("%s: the tolerance %g is wider than half a unit of %q, and TolWhy is empty", c.ID, c.Tol, c.Printed)
 		}
+		if ok && c.Disagrees != "" && math.Abs(number(c.Printed)-c.Want) <= c.Tol {
+			t.Errorf("%s: %q is printed, which is right, and Disagrees says what is wrong with it", c.ID, c.Printed)
+		}
 		if ok && c.Kind == Published && c.Disagrees == "" && c.Want != 0 && math.Abs(number(c.Printed)-c.Want) > c.Tol {
 			t.Errorf("%s: expected %g, but %q is printed and Disagrees is empty", c.ID, c.Want, c.Printed)
 		}

@@ -117,10 +117,10 @@ func (l *list) layoutTable() {
 	}
 	flat8 := vee(180, 0, 0, 180, 180, 0)
 	l.add(Check{
-		ID: "layout/flat-8-shared/firing", Chapter: "firing", Kind: ClosedForm, Source: "BOSCH", Place: "table of firing intervals", Seen: Recomputed,
+		ID: "layout/flat-8-shared/firing", Chapter: "firing", Kind: ClosedForm, Source: "DEFINITION", Place: "dead centres of the pins", Seen: Recomputed,
 		What: "longest interval of the most even order of a flat eight with shared pins and mirror crank", Unit: "deg",
-		Printed: "90", Want: 180, Tol: 1e-6,
-		Disagrees: "the mirror crank that leaves no moment has its pins at 0-180-180-0, so that the eight pistons have two top dead centres, four at each: two fire together, 180° apart; intervals of 90° need a cross crank, which leaves a first-order moment",
+		Printed: "180", Want: 180, Tol: 1e-6,
+		Note: "the mirror crank that leaves no moment has its pins at 0-180-180-0, so that the eight pistons have two top dead centres, four at each: two fire together, 180° apart; intervals of 90° need a cross crank, which leaves a first-order moment",
 		Ours: func() (float64, error) {
 			s, err := firing.ForTrain(flat8.train())
 			if err != nil {

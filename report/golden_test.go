@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"errors"
 	"flag"
 	"os"
 	"path/filepath"
@@ -77,10 +78,12 @@ func TestVerifyText(t *testing.T) {
 		{Check: checks.Check{ID: "a", Chapter: "motion", Kind: checks.Published, Source: "BOOK", Place: "p. 3", Seen: checks.Read, What: "piston speed", Unit: "m/s", Printed: "4.19", Want: 4.19, Tol: 0.005}, Value: 4.1888, Gap: -0.0012, OK: true},
 		{Check: checks.Check{ID: "b", Chapter: "motion", Kind: checks.Published, Source: "BOOK", Place: "p. 3", Seen: checks.Read, What: "piston acceleration", Unit: "m/s2", Printed: "-512", Want: -521, Tol: 0.5, Disagrees: "two digits are swapped"}, Value: -521.1, Gap: -0.1, OK: true},
 		{Check: checks.Check{ID: "c", Chapter: "firing", Kind: checks.ClosedForm, Source: "DEFINITION", Seen: checks.Recomputed, What: "interval", Unit: "deg", Printed: "90", Want: 90, Tol: 1e-6}, Value: 91, Gap: 1},
+		{Check: checks.Check{ID: "d", Chapter: "firing", Kind: checks.ClosedForm, Source: "DEFINITION", Seen: checks.Recomputed, What: "longest interval", Unit: "deg", Printed: "91", Want: 90, Tol: 1e-6, Disagrees: "it is no divisor of 720"}, Value: 120, Gap: 30},
+		{Check: checks.Check{ID: "e", Chapter: "firing", Kind: checks.ClosedForm, Source: "DEFINITION", Seen: checks.Recomputed, What: "shortest interval", Unit: "deg", Printed: "91", Want: 90, Tol: 1e-6, Disagrees: "it is no divisor of 720"}, Err: errors.New("the crank cannot fire")},
 	}
 	v := report.Verify(outcomes)
-	if v.Agree != 1 || v.Explained != 1 || v.Fail != 1 {
+	if v.Agree != 1 || v.Explained != 1 || v.Fail != 3 {
 		t.Errorf("counts are %d, %d, %d", v.Agree, v.Explained, v.Fail)
 	}
-	golden(t, "verify-three-checks-80", report.VerifyText(v, report.Screen{Width: 80}))
+	golden(t, "verify-five-checks-80", report.VerifyText(v, report.Screen{Width: 80}))
 }

@@ -24,7 +24,7 @@ func evidenceSection(rep *Report) *pageSection {
 			{"Checks", plain(float64(v.Checks))},
 			{"Agree", plain(float64(v.Agree))},
 			{"Agree with a corrected value", plain(float64(v.Explained))},
-			{"Differ", plain(float64(v.Known + v.Fail))},
+			{"Differ", plain(float64(v.Fail))},
 		},
 		Lines: []string{
 			"The command crankwright verify lists every check, crankwright verify --chapter firing those of one chapter.",

@@ -39,7 +39,11 @@ func resolve(c *collector, e *Engine, opt Options) *layout.Train {
 	if len(c.list) > c.asides {
 		return nil
 	}
-	if err := layout.Validate(r.t); err != nil {
+	err := layout.Validate(r.t)
+	if err == nil {
+		err = layout.Plausible(r.t)
+	}
+	if err != nil {
 		r.problems(err)
 		return nil
 	}

@@ -182,9 +182,23 @@ func (v *validator) parts() {
 		}
 	}
 	v.firingOrder()
-	if len(v.problems) == 0 && t.Bore > 0 {
+}
+
+// Plausible reports sizes, masses and speeds that no engine of the train's bore has; all is plausible where the bore is not
+// known.
+//
+//   - t: a train that Validate accepts; such a train can be evaluated, plausible or not
+//
+// It returns nil or Problems, which give lengths in [mm] and masses in [kg]. Definition.
+func Plausible(t *Train) error {
+	v := &validator{t: t}
+	if t.Bore > 0 {
 		v.measure()
 	}
+	if len(v.problems) == 0 {
+		return nil
+	}
+	return v.problems
 }
 
 // measure holds sizes and masses against the bore.
@@ -192,12 +206,12 @@ func (v *validator) measure() {
 	t, b := v.t, v.t.Bore
 	length := func(where string, x, most float64) {
 		if x > most*(1+1e-9) {
-			v.fail(where, fmt.Sprintf("with a bore of %.4g mm, %.4g mm is the most", 1e3*b, 1e3*most), "%.4g mm is no part of this engine", 1e3*x)
+			v.fail(where, fmt.Sprintf("with a bore of %.4g mm, %.4g mm is the most", 1e3*b, 1e3*most), "%.7g mm is no part of this engine", 1e3*x)
 		}
 	}
 	mass := func(where string, x float64) {
 		if most := MaxDensity * b * b * b; x > most {
-			v.fail(where, fmt.Sprintf("with a bore of %.4g mm, %.4g kg is the most", 1e3*b, most), "%.4g kg is no part of this engine", x)
+			v.fail(where, fmt.Sprintf("with a bore of %.4g mm, %.4g kg is the most", 1e3*b, most), "%.7g kg is no part of this engine", x)
 		}
 	}
 	c := &t.Crank
@@ -215,10 +229,10 @@ func (v *validator) measure() {
 	for i, th := range t.Throws {
 		if most := MaxDensity * b * b * b * th.Radius; th.Unbalance > most {
 			v.fail(fmt.Sprintf("throws[%d].unbalance", i), fmt.Sprintf("with a bore of %.4g mm and this throw, %.4g kg mm is the most", 1e3*b, 1e3*most),
-				"%.4g kg mm is no part of this engine", 1e3*th.Unbalance)
+				"%.8g kg mm is no part of this engine", 1e3*th.Unbalance)
 		}
 		if speed := 2 * th.Radius * t.Speeds.Rated / math.Pi; speed > MaxPistonSpeed {
-			v.fail("speeds.rated", fmt.Sprintf("with this throw, %.4g rpm is the most", MaxPistonSpeed*math.Pi/(2*th.Radius)*30/math.Pi),
+			v.fail("speeds.rated", fmt.Sprintf("with this throw, %.0f rpm is the most", MaxPistonSpeed*math.Pi/(2*th.Radius)*30/math.Pi),
 				"a mean piston speed of %.4g m/s is beyond any engine", speed)
 			return
 		}

@@ -176,3 +176,35 @@ func numbers(t *Train) []number {
 	walk("train", reflect.ValueOf(t).Elem())
 	return found
 }
+
+// TestPlausible scales each size that is held against the bore until it is refused, and accepts it just below.
+func TestPlausible(t *testing.T) {
+	const bore = 0.1
+	most := bore * bore * bore * MaxDensity
+	for where, c := range map[string]struct {
+		set  func(*Train, float64)
+		most float64
+	}{
+		"crank.main_journal.diameter": {func(t *Train, x float64) { t.Crank.MainJournal.Diameter = x }, MaxJournal * bore},
+		"crank.crankpin.width":        {func(t *Train, x float64) { t.Crank.Crankpin.Width = x }, MaxJournal * bore},
+		"crank.web.thickness":         {func(t *Train, x float64) { t.Crank.Web.Thickness = x }, MaxJournal * bore},
+		"crank.web.width":             {func(t *Train, x float64) { t.Crank.Web.Width = x }, MaxWeb * bore},
+		"crank.fillet_radius":         {func(t *Train, x float64) { t.Crank.Fillet = x }, bore / 2},
+		"cylinders[0].piston.mass":    {func(t *Train, x float64) { t.Cylinders[0].Piston.Mass = x }, most},
+		"cylinders[0].rod.mass":       {func(t *Train, x float64) { t.Cylinders[0].Rod.Mass = x }, most},
+		"throws[0].unbalance":         {func(t *Train, x float64) { t.Throws[0].Unbalance = x }, most * 0.05},
+		"speeds.rated":                {func(t *Train, x float64) { t.Speeds.Rated = x }, MaxPistonSpeed * math.Pi / 0.1},
+	} {
+		for _, share := range []float64{0.999, 1.001} {
+			train := &Train{Bore: bore, Throws: []Throw{{Radius: 0.05}}, Cylinders: []Cylinder{{}}}
+			c.set(train, c.most*share)
+			err := Plausible(train)
+			if (err == nil) != (share < 1) || err != nil && err.(Problems)[0].Where != where { //nolint:errorlint // it returns nothing else
+				t.Errorf("%s at %g of its limit: %v", where, share, err)
+			}
+			if train.Bore = 0; Plausible(train) != nil {
+				t.Errorf("%s is refused without a bore", where)
+			}
+		}
+	}
+}

@@ -2,7 +2,7 @@ import type { VerifiedItem } from "../api/types";
 import { unitOf } from "../ui/numbers";
 
 /** How a check came out. */
-export type Verdict = "agrees" | "corrected" | "known" | "fails";
+export type Verdict = "agrees" | "corrected" | "fails";
 
 export const verdicts: Record<Verdict, { label: string; means: string }> = {
   agrees: { label: "agrees", means: "ours is within the tolerance of the printed value" },
@@ -10,13 +10,12 @@ export const verdicts: Record<Verdict, { label: string; means: string }> = {
     label: "corrected",
     means: "the printed value is wrong; ours agrees with the recomputed one",
   },
-  known: { label: "differs, explained", means: "ours differs, and the reason is given" },
-  fails: { label: "fails", means: "ours differs, and nobody knows why" },
+  fails: { label: "fails", means: "ours differs from the expected value" },
 };
 
 export function verdictOf(c: VerifiedItem): Verdict {
   if (c.ok) return c.disagrees ? "corrected" : "agrees";
-  return c.disagrees ? "known" : "fails";
+  return "fails";
 }
 
 /** What the reader filters by; empty: everything. */
