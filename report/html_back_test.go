@@ -75,7 +75,7 @@ func TestEvidenceThatDiffers(t *testing.T) {
 	for _, row := range s.Parts[0].Tables[0].Rows {
 		words += strings.Join(row, " ") + "\n"
 	}
-	for _, want := range []string{"no reason is known", "does not converge"} {
+	for _, want := range []string{"ours is off", "does not converge"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is missing in %s", want, words)
 		}

@@ -163,8 +163,8 @@ func wrongTable(id, caption string, list []VerifiedItem, which func(VerifiedItem
 		if c.Error != "" {
 			why, ours = c.Error, "–"
 		}
-		if why == "" {
-			why = "no reason is known"
+		if c.Error == "" && !c.OK {
+			why = oursIsOff(c)
 		}
 		t.Rows = append(t.Rows, []string{c.What, place, signed(c.Printed), withUnit(c.Want, c.Unit), ours, why})
 	}

@@ -139,11 +139,7 @@ func (s *sheet) verifyGroup(list []VerifiedItem) {
 			reasons = append(reasons, entry{"!", item.What + ": " + item.Error})
 		case !item.OK:
 			row[0] = cell{text: "!", style: red}
-			why := "ours is off: the gap is larger than the tolerance"
-			if item.Disagrees != "" {
-				why += "; besides, the printed value is wrong: " + item.Disagrees
-			}
-			reasons = append(reasons, entry{"!", item.What + ": " + why})
+			reasons = append(reasons, entry{"!", item.What + ": " + oursIsOff(item)})
 		case item.Disagrees != "":
 			row[0] = cell{text: "≠"}
 			reasons = append(reasons, entry{"≠", item.What + ": " + item.Disagrees})
@@ -169,6 +165,15 @@ func (s *sheet) verifyGroup(list []VerifiedItem) {
 	}
 	s.table([]column{{left: true}, {left: true}, {head: []string{"printed"}}, {head: []string{"ours"}}, {head: []string{"gap"}}, {head: []string{"within"}}}, full)
 	s.entries(reasons)
+}
+
+// oursIsOff says what is wrong with a check whose value of ours is too far off.
+func oursIsOff(item VerifiedItem) string {
+	why := "ours is off: the gap is larger than the tolerance"
+	if item.Disagrees != "" {
+		why += "; besides, the printed value is wrong: " + item.Disagrees
+	}
+	return why
 }
 
 func withUnit(v float64, unit string) string {

@@ -110,7 +110,7 @@ func TestFlywheelKeepsTheEngine(t *testing.T) {
 	var d report.FlywheelDoc
 	b.want(200, "POST", "/api/flywheel", on(flat4, map[string]any{"fluctuation_percent": 0.5, "speed_rpm": 900, "load_percent": 0}), &d)
 	needed := d.NeededKgm2
-	if d.WantedPct != 0.5 || len(d.Edits) != 1 || needed <= 0 {
+	if d.WantedPct != 0.5 || len(d.Edits) != 2 || needed <= 0 {
 		t.Errorf("%+v", d)
 	}
 	b.want(200, "POST", "/api/flywheel", on(flat4, map[string]any{"speed_rpm": 900, "load_percent": 0}), &d)

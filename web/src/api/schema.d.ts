@@ -8282,14 +8282,9 @@ export interface components {
             explained: number;
             /**
              * Format: int64
-             * @description ours differs, and nobody knows why
+             * @description ours differs from the expected value, or could not be computed, whatever is wrong with the printed one
              */
             fail: number;
-            /**
-             * Format: int64
-             * @description ours differs, and disagrees says why
-             */
-            known: number;
             /** @description one by one */
             list: components["schemas"]["VerifiedItem"][];
             /** @description the sources that the list names by their keys */
