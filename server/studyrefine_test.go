@@ -189,7 +189,7 @@ func TestRefineRefuses(t *testing.T) {
 	// a limit that the analysis alone knows
 	b.put(cranks, strings.Replace(coarseVees, `{firing_evenness: ">= 0.1"}`, `{length: "<= 200 mm"}`, 1))
 	b.want(200, "POST", refinePath("2"), StudyRefineStart{}, nil)
-	if r := b.refined("2"); r.State != "failed" || !strings.Contains(r.Failure, "does not keep what is required") {
+	if r := b.refined("2"); r.State != "failed" || !strings.Contains(r.Failure, "does not keep length <= 200 mm, which is required") {
 		t.Errorf("%+v", r)
 	}
 }

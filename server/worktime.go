@@ -29,7 +29,7 @@ type requestBody struct {
 // Read reads.
 func (b *requestBody) Read(p []byte) (int, error) {
 	n, err := b.ReadCloser.Read(p)
-	if err == io.EOF { //nolint:errorlint // the value itself
+	if err == io.EOF {
 		_ = b.control.SetReadDeadline(time.Time{})
 	}
 	return n, err
