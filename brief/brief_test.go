@@ -251,10 +251,19 @@ func TestImpossibleBounds(t *testing.T) {
 		atMost bool
 		says   string
 	}{
-		{"length", -620, true, "it is never below 0"}, {"length", -3, false, "it is never below 0"}, {"cost_index", -3, true, "it is never below 0"},
-		{"dry_mass", 0, true, "it is always above 0"}, {"dry_mass", 0, false, ""}, {"firing_evenness", 1.1, false, "it is never above 1"},
-		{"firing_evenness", 1, false, ""}, {"roll_decoupling", 101, false, "it is never above 100"}, {"free_force_order_2", 0, true, ""},
-		{"neighbours_in_succession", 0, true, ""}, {"centre_height", -20, true, ""}, {"brake_torque", -5, false, ""}, {"length", 620, true, ""},
+		{"length", -620, true, "it is never below 0"},
+		{"length", -3, false, "it is never below 0"},
+		{"cost_index", -3, true, "it is never below 0"},
+		{"dry_mass", 0, true, "it is always above 0"},
+		{"dry_mass", 0, false, ""},
+		{"firing_evenness", 1.1, false, "it is never above 1"},
+		{"firing_evenness", 1, false, ""},
+		{"roll_decoupling", 101, false, "it is never above 100"},
+		{"free_force_order_2", 0, true, ""},
+		{"neighbours_in_succession", 0, true, ""},
+		{"centre_height", -20, true, ""},
+		{"brake_torque", -5, false, ""},
+		{"length", 620, true, ""},
 	} {
 		if m, _ := brief.MeasureOf(c.key); m.Impossible(c.bound, c.atMost) != c.says {
 			t.Errorf("%s %g: %q, want %q", c.key, c.bound, m.Impossible(c.bound, c.atMost), c.says)

@@ -119,8 +119,13 @@ func (s *sheet) wishMargins(d *RoomDoc) {
 	}
 	s.heading(fmt.Sprintf("What the engine then bears, at %s rpm and full load", num.Digits(d.SpeedRPM, 5)))
 	s.table([]column{
-		{left: true, head: []string{"where every bay is made", "like that of"}}, {left: true, head: []string{"gives", "way"}}, {head: []string{"mains", "[MPa]"}}, {head: []string{"big ends", "[MPa]"}},
-		{head: []string{"thinnest", "film [µm]"}}, {left: true, head: []string{"", "in"}}, {head: []string{"least", "Q"}},
+		{left: true, head: []string{"where every bay is made", "like that of"}},
+		{left: true, head: []string{"gives", "way"}},
+		{head: []string{"mains", "[MPa]"}},
+		{head: []string{"big ends", "[MPa]"}},
+		{head: []string{"thinnest", "film [µm]"}},
+		{left: true, head: []string{"", "in"}},
+		{head: []string{"least", "Q"}},
 	}, rows)
 	s.told(capitals(why))
 }
