@@ -58,11 +58,7 @@ func (r *Result) guided() *Lasting {
 	if r.Drive == nil && r.NoDrive != "" {
 		return nil
 	}
-	var known *Driver
-	if r.Drive != nil {
-		known = r.Drive.Driver
-	}
-	d, err := NewDriverLike(r.Train, known) // its own, for a driver remembers what it solves
+	d, err := NewDriverLike(r.Train, r.driver()) // its own, for a driver remembers what it solves
 	if err != nil {
 		return nil
 	}

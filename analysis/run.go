@@ -133,6 +133,14 @@ func (r *Result) sameDrive(like *Result) bool {
 	return like != nil && like.Drive != nil && like.at == r.at && (like.detail || !r.detail) && pushesLike(r.Train, like.Train)
 }
 
+// driver returns what computed gas and torque of a result; nil: nothing did.
+func (r *Result) driver() *Driver {
+	if r == nil || r.Drive == nil {
+		return nil
+	}
+	return r.Drive.Driver
+}
+
 // drive computes gas and torque. That they cannot be found is no error of the rest.
 func (r *Result) drive(opt Options, like *Result) {
 	if opt.Strict {
@@ -140,11 +148,7 @@ func (r *Result) drive(opt Options, like *Result) {
 			return
 		}
 	}
-	var known *Driver
-	if like != nil && like.Drive != nil {
-		known = like.Drive.Driver
-	}
-	d, err := NewDriverLike(r.Train, known)
+	d, err := NewDriverLike(r.Train, like.driver())
 	r.at = DriveOptions{Speed: r.Speed, Load: opt.Load, Light: opt.Light}
 	r.detail = opt.Scope < FewFigures
 	switch {
