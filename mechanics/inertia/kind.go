@@ -63,8 +63,16 @@ func (k *kind) parts(s motion.State) (force complex128, torque, roll float64) {
 func dot(a, b complex128) float64   { return real(a)*real(b) + imag(a)*imag(b) }
 func cross(a, b complex128) float64 { return real(a)*imag(b) - imag(a)*real(b) }
 
-// tail is the share of the largest harmonic below which a harmonic is rounding.
-const tail = 2e-15
+// tail is the share of the largest harmonic below which a harmonic is rounding; and rounded is that of what was added up to get
+// it, which may have cancelled.
+const tail, rounded = 2e-15, 1e-16
+
+// summed is the size of the terms of torque and roll moment [kg m²]. They cancel where hardly anything of a rod moves to and
+// fro, and where a rod has the moment of inertia of two masses at its eyes.
+func (k *kind) summed() float64 {
+	r := k.link.Radius + k.link.Knuckle
+	return (k.pistonMass+k.rodMass)*r*r + math.Abs(k.rodInertia)*r/k.link.Length
+}
 
 // ErrAbrupt is returned where a piston's motion has harmonics without end: a linked rod that at some
 // crank angle barely reaches its cylinder.
@@ -111,7 +119,7 @@ func (s *Solver) transformKind(h *harmonics, n int) (bool, error) {
 		}
 		force, scalar = larger(larger(force, z.with), z.against), larger(larger(scalar, z.torque), z.roll)
 	}
-	force, scalar = tail*force, tail*scalar
+	force, scalar = tail*force, larger(tail*scalar, rounded*h.kind.summed())
 	h.orders = len(h.at) - 1
 	for z := &h.at[h.orders].size; h.orders > 1 && z.with <= force && z.against <= force && z.torque <= scalar && z.roll <= scalar; z = &h.at[h.orders].size {
 		h.orders--

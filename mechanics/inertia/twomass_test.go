@@ -52,3 +52,27 @@ func TestTwoMassError(t *testing.T) {
 		}
 	})
 }
+
+// Definition: a motion has no more orders to speak of where its terms cancel. A rod whose weight lies almost at the crankpin
+// leaves next to no torque, and what was rounded on the way to it is not to be taken for orders.
+func TestCancelledTermsMakeNoOrders(t *testing.T) {
+	for _, cg := range []float64{0, 1e-6, 0.0009765625, 0.01} {
+		for _, offset := range []float64{0, 0.01} {
+			train := &layout.Train{Name: "one", Bore: 0.08, Throws: []layout.Throw{{Name: "T", Radius: 0.04}}}
+			train.Cylinders = []layout.Cylinder{{
+				Name: "1", Offset: offset, Piston: layout.Piston{Mass: 0.0005},
+				Rod: layout.Rod{Length: 0.2, Mass: 1, CG: cg, Inertia: 0.004},
+			}}
+			for _, two := range []bool{false, true} {
+				var s Solver
+				b, err := s.Solve(nil, train, Options{TwoMass: two})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if got := len(b.Torque) - 1; got > 2*24 {
+					t.Errorf("weight %g m from the pin, offset %g m, two masses %v: %d half orders", cg, offset, two, got)
+				}
+			}
+		}
+	}
+}
