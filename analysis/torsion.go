@@ -65,7 +65,7 @@ type DamperTry struct {
 }
 
 // TorsionOrders is the highest half order that drives the shaft [1]: order 12. MostVectorModes is how many modes get
-// phase-vector sums, TorsionSpeeds how many speeds a sweep has, GasSpeeds at how many of them the gas is found anew.
+// phase-vector sums, TorsionSpeeds how many equally spaced speeds a sweep has besides the critical ones, GasSpeeds at how many of them the gas is found anew.
 // UsualRing is the moment of inertia of a damper's ring over the equivalent one of the mode [1]. Definition; the ring
 // is common practice.
 const (
@@ -100,8 +100,8 @@ func (d *Driver) Torsion(load float64) (*Torsion, error) {
 	if r.Lo, r.Hi, err = speedsOf(t); err != nil {
 		return nil, err
 	}
-	for i := range TorsionSpeeds {
-		r.Speeds = append(r.Speeds, r.Lo+(1.2*r.Hi-r.Lo)*float64(i)/(TorsionSpeeds-1))
+	if err := r.speeds(); err != nil {
+		return nil, err
 	}
 	excite, one, err := d.excitations(r)
 	if err != nil {
@@ -110,17 +110,51 @@ func (d *Driver) Torsion(load float64) (*Torsion, error) {
 	if err := r.respond(excite); err != nil {
 		return nil, err
 	}
-	if r.Criticals, err = torsion.Criticals(r.Modes, TorsionOrders, r.Lo, 1.2*r.Hi); err != nil {
-		return nil, err
-	}
-	if t.Cycle == layout.TwoStroke { // it has no half orders
-		r.Criticals = slices.DeleteFunc(r.Criticals, func(c torsion.Critical) bool { return c.K%2 == 1 })
-	}
 	if err := r.vectors(d.Schedule); err != nil {
 		return nil, err
 	}
 	return r, r.kind(d, one)
 }
+
+// speeds finds the critical speeds and lays the speeds of the sweep: equally spaced, and the critical ones of the shaft with
+// and without its damper, between which a lightly damped resonance would be missed.
+func (r *Torsion) speeds() error {
+	for i := range TorsionSpeeds {
+		r.Speeds = append(r.Speeds, r.Lo+(1.2*r.Hi-r.Lo)*float64(i)/(TorsionSpeeds-1))
+	}
+	meets := func(m *torsion.Model, modes []torsion.Mode) ([]torsion.Critical, error) {
+		found, err := torsion.Criticals(modes, TorsionOrders, r.Lo, 1.2*r.Hi)
+		if r.Train.Cycle == layout.TwoStroke { // it has no half orders
+			found = slices.DeleteFunc(found, func(c torsion.Critical) bool { return c.K%2 == 1 })
+		}
+		for _, c := range found {
+			if mode := &modes[c.Mode]; mode.Magnifier(m) <= hardlyDamped {
+				r.Speeds = append(r.Speeds, c.Speed)
+			}
+		}
+		return found, err
+	}
+	var err error
+	if r.Criticals, err = meets(r.Model, r.Modes); err != nil {
+		return err
+	}
+	if _, err = meets(&r.Crank.Model, r.Bare); err != nil {
+		return err
+	}
+	slices.Sort(r.Speeds)
+	r.Speeds = slices.CompactFunc(r.Speeds, func(a, b float64) bool { return math.Abs(a-b) <= 1e-9*a })
+	for _, c := range r.Criticals {
+		if mode := &r.Modes[c.Mode]; mode.Magnifier(r.Model) > hardlyDamped {
+			r.Notes = append(r.Notes, fmt.Sprintf("Hardly anything damps the mode at %.4g Hz: how large its resonances become cannot be told, and the largest stresses leave them out. "+
+				"Give the driven line its damping in the section torsion, and keep away from its critical speeds.", mode.Frequency/(2*math.Pi)))
+			break
+		}
+	}
+	return nil
+}
+
+// hardlyDamped is the magnifier beyond which the size of a resonance says nothing [1].
+const hardlyDamped = 1000
 
 // model builds the shaft, its damping and its damper.
 func (r *Torsion) model() error {
@@ -144,6 +178,11 @@ func (r *Torsion) model() error {
 	}
 	if len(set.Drive) > 0 && t.Turning.Driven > 0 {
 		r.Notes = append(r.Notes, "The driven line of the section torsion takes the place of flywheel.driven_inertia.")
+	}
+	for _, p := range slices.Concat(t.Twisting.FreeEnd, t.Twisting.Driven) {
+		if n := math.Abs(p.Ratio); n != 0 && n != 1 {
+			r.Notes = append(r.Notes, fmt.Sprintf("%s turns %.4g times as fast as the crank: its torque, stiffness and inertia are shown as the crank feels them; the torque in it is that over %.4g, the stress its own.", p.Name, n, n))
+		}
 	}
 	if c.Flywheel < 0 {
 		r.Notes = append(r.Notes, "There is no flywheel: the crank swings free at both ends.")
@@ -203,9 +242,26 @@ func winding(c *torsion.Crank, modes []torsion.Mode) int {
 	return first
 }
 
+// hubbed is the mode that winds the crank up with the hub of a damper on its free end.
+func (r *Torsion) hubbed(hub float64) (torsion.Mode, error) {
+	if hub == 0 {
+		return r.Bare[r.Winding], nil
+	}
+	m := torsion.Model{Discs: slices.Clone(r.Crank.Discs), Spans: r.Crank.Spans}
+	m.Discs[r.Crank.FreeEnd].Inertia += hub
+	modes, err := torsion.Modes(&m)
+	if err != nil {
+		return torsion.Mode{}, err
+	}
+	return modes[winding(r.Crank, modes)], nil
+}
+
 // size sizes a damper by the published optimum for the winding mode, and keeps what the file gives.
 func (r *Torsion) size(of layout.Damper) (torsion.Damper, error) {
-	mode := r.Bare[r.Winding]
+	mode, err := r.hubbed(of.Hub)
+	if err != nil {
+		return torsion.Damper{}, err
+	}
 	equivalent, err := mode.EquivalentInertia(r.Crank.FreeEnd)
 	if err != nil {
 		return torsion.Damper{}, err
@@ -265,7 +321,7 @@ func (r *Torsion) respond(excite []*torsion.Excitation) error {
 	r.Tries = append(r.Tries, DamperTry{Kind: layout.NoDamper})
 	if r.Winding >= 0 {
 		for _, kind := range []layout.DamperKind{layout.Rubber, layout.Viscous} {
-			damper, err := r.size(layout.Damper{Kind: kind, Ring: r.Train.Twisting.Damper.Ring})
+			damper, err := r.size(layout.Damper{Kind: kind, Ring: r.Train.Twisting.Damper.Ring, Hub: r.Train.Twisting.Damper.Hub})
 			if err != nil {
 				return err
 			}

@@ -3,6 +3,8 @@ package analysis_test
 import (
 	"math"
 	"math/cmplx"
+	"slices"
+	"strings"
 	"testing"
 
 	"crankwright/analysis"
@@ -126,5 +128,45 @@ func TestFittedDamper(t *testing.T) {
 	}
 	if a.Winding == 1 {
 		t.Error("the soft driven line is taken for the mode that winds the crank up")
+	}
+}
+
+// TestNarrowResonance holds the sweep against the response at every critical speed: a driven line that hardly anything damps
+// has resonances narrower than the step between two speeds. Definition.
+func TestNarrowResonance(t *testing.T) {
+	train := *exampleTrain(t, "inline-six")
+	train.Twisting.Driven = []layout.ShaftPart{{Name: "pump", Inertia: 0.02, Stiffness: 4e4, Damping: 0.5, Ratio: 2, Diameter: 0.03}}
+	r := torsionOf(t, &train)
+	for _, c := range r.Criticals {
+		if r.Modes[c.Mode].Magnifier(r.Model) > 1000 {
+			continue
+		}
+		near := math.Inf(1)
+		for _, ω := range r.Speeds {
+			near = math.Min(near, math.Abs(ω-c.Speed))
+		}
+		if near > 1e-6*c.Speed {
+			t.Errorf("no speed of the sweep lies at the critical speed %g of order %g", c.Speed, float64(c.K)/2)
+		}
+	}
+	if !slices.ContainsFunc(r.Notes, func(n string) bool { return strings.Contains(n, "pump turns 2 times as fast") }) {
+		t.Errorf("nothing says how the pump is shown: %q", r.Notes)
+	}
+	loose := train
+	loose.Twisting.Driven = []layout.ShaftPart{{Name: "pump", Inertia: 1e-4, Stiffness: 200}}
+	if r := torsionOf(t, &loose); !slices.ContainsFunc(r.Notes, func(n string) bool { return strings.HasPrefix(n, "Hardly anything damps") }) {
+		t.Errorf("nothing says that the driven line is not damped: %q", r.Notes)
+	}
+}
+
+// TestDamperCountsItsHub: the optimum is that of the shaft with the hub on its free end. Definition.
+func TestDamperCountsItsHub(t *testing.T) {
+	base := *exampleTrain(t, "inline-six")
+	base.Twisting.Damper = layout.Damper{Kind: layout.Viscous}
+	hubbed := base
+	hubbed.Twisting.Damper.Hub = 0.004
+	a, b := torsionOf(t, &base).Damper, torsionOf(t, &hubbed).Damper
+	if !(b.Ring > a.Ring && b.Damping/b.Ring < a.Damping/a.Ring) {
+		t.Errorf("with a hub a ring of %g and %g a ring, without %g and %g", b.Ring, b.Damping/b.Ring, a.Ring, a.Damping/a.Ring)
 	}
 }

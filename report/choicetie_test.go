@@ -87,7 +87,7 @@ func TestGuidanceIsSaid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const says = "has an acceptability factor of 1.01 where the rule demands 1.15"
+	const says = "has an acceptability factor of 1 where the rule demands 1.15"
 	for what, text := range map[string]string{
 		"verdict": strings.Join(d.Verdict.Words, " "), "words": strings.Join(weak.Words, " "), "guidance": strings.Join(weak.Guidance, " "),
 		"choice": report.ChoiceText(d, report.Screen{Width: 100}), "sheet": report.Text(r, report.Screen{Width: 100}),

@@ -72,7 +72,7 @@ type SpanDoc struct {
 type ModeDoc struct {
 	Hz      float64   `json:"frequency_Hz" jsonschema_description:"natural frequency; 0: the shaft turns as one"`
 	PerMin  float64   `json:"frequency_per_min" jsonschema_description:"the same in swings a minute, to be laid beside crank speeds"`
-	Nodes   int       `json:"nodes" jsonschema_description:"spans in which the twist changes sign"`
+	Nodes   int       `json:"nodes" jsonschema_description:"places where the twist changes sign: in spans, and at discs that stand still"`
 	Shape   []float64 `json:"shape_1" jsonschema_description:"twist of each disc; the largest is 1"`
 	Winding bool      `json:"winds_crank" jsonschema_description:"the mode for which dampers are sized and firing orders ranked; with a damper fitted, the one nearest to it"`
 }

@@ -15,7 +15,7 @@ type Mode struct {
 	Frequency float64   // [rad/s]; 0: the shaft turns as one
 	Shape     []float64 // twist of each disc, the largest is 1 [1]
 	Mass      float64   // Σ J θ² [kg m²]
-	Nodes     int       // spans in which the twist changes sign
+	Nodes     int       // places where the twist changes sign: in spans, and at discs that stand still
 }
 
 // Modes returns the natural frequencies and mode shapes of a shaft, slowest first.
@@ -115,11 +115,67 @@ func (m *Model) finish(mode *Mode) {
 		mode.Shape[i] /= top
 		mode.Mass += m.Discs[i].Inertia * mode.Shape[i] * mode.Shape[i]
 	}
+	mode.Nodes = m.nodes(mode.Shape)
+}
+
+// nodes counts where a shape changes sign: between two discs, or at one that stands still.
+func (m *Model) nodes(shape []float64) (count int) {
+	sign := func(d int) int {
+		const still = 1e-9
+		switch v := shape[d]; {
+		case v > still:
+			return 1
+		case v < -still:
+			return -1
+		}
+		return 0
+	}
+	still := map[int][2]bool{} // by disc: whether one beside it swings back, whether one swings forth
 	for _, s := range m.Spans {
-		if s.Stiffness > 0 && mode.Shape[s.A]*mode.Shape[s.B] < 0 {
-			mode.Nodes++
+		if s.Stiffness == 0 {
+			continue
+		}
+		a, b := sign(s.A), sign(s.B)
+		if a*b < 0 {
+			count++
+		}
+		for _, side := range [2][2]int{{s.A, b}, {s.B, a}} {
+			if beside := still[side[0]]; side[1] != 0 && sign(side[0]) == 0 {
+				beside[(side[1]+1)/2] = true
+				still[side[0]] = beside
+			}
 		}
 	}
+	for _, beside := range still {
+		if beside[0] && beside[1] {
+			count++
+		}
+	}
+	return count
+}
+
+// Magnifier returns how much the damping of a shaft lets one of its modes grow at resonance.
+//
+//	M = 1/(2ζ) = ω_n Σ J θ²/( Σ c_d θ_d² + Σ (c + η k/ω_n)(θ_a − θ_b)² )
+//
+// with
+//   - m: the model whose mode it is
+//
+// Result [1], of the mode alone; infinite where nothing damps it, and for a mode in which the shaft turns as one.
+// Source: DEFINITION, one mode with light damping.
+func (mode Mode) Magnifier(m *Model) float64 {
+	taken := 0.0
+	for i, d := range m.Discs {
+		taken += d.Damping * mode.Shape[i] * mode.Shape[i]
+	}
+	for _, s := range m.Spans {
+		twist := mode.Shape[s.A] - mode.Shape[s.B]
+		taken += (s.Damping + s.Stiffness*s.Loss/mode.Frequency) * twist * twist
+	}
+	if !(mode.Frequency > 0 && taken > 0) {
+		return math.Inf(1)
+	}
+	return mode.Frequency * mode.Mass / taken
 }
 
 // EquivalentInertia returns the moment of inertia at one disc that swings with the energy of the whole mode.

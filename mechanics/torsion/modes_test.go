@@ -190,3 +190,44 @@ func TestViscousPartsAreFree(t *testing.T) {
 		near(t, "mode", all[i+1].Frequency, plain[i].Frequency, 1e-9)
 	}
 }
+
+// Definition: a shape that is the same from both ends but for its sign goes through zero at the disc in the middle.
+func TestNodeAtADiscThatStandsStill(t *testing.T) {
+	m := &Model{
+		Discs: []Disc{{Inertia: 0.3}, {Inertia: 0.2}, {Inertia: 0.3}, {Inertia: 0.2}, {Inertia: 0.3}},
+		Spans: []Span{{A: 0, B: 1, Stiffness: 4e5}, {A: 1, B: 2, Stiffness: 3e5}, {A: 2, B: 3, Stiffness: 3e5}, {A: 3, B: 4, Stiffness: 4e5}},
+	}
+	for i, mode := range modes(t, m) {
+		if mode.Nodes != i {
+			t.Errorf("mode %d has %d nodes: %v", i, mode.Nodes, mode.Shape)
+		}
+	}
+}
+
+// Definition: Mode.Magnifier is what DampingFor was asked for; hysteresis η alone gives 1/η where all springs have it.
+func TestMagnifierOfAMode(t *testing.T) {
+	m := thomson()
+	for i, mode := range modes(t, m) {
+		if i == 0 {
+			if got := mode.Magnifier(m); !math.IsInf(got, 1) {
+				t.Errorf("turning as one is magnified %g times", got)
+			}
+			continue
+		}
+		c, err := mode.DampingFor([]int{0, 2}, 35)
+		if err != nil {
+			t.Fatal(err)
+		}
+		damped := &Model{Discs: append([]Disc(nil), m.Discs...), Spans: append([]Span(nil), m.Spans...)}
+		damped.Discs[0].Damping, damped.Discs[2].Damping = c, c
+		near(t, "magnifier", mode.Magnifier(damped), 35, 1e-9)
+		damped.Discs[0].Damping, damped.Discs[2].Damping = 0, 0
+		for s := range damped.Spans {
+			damped.Spans[s].Loss = 0.02
+		}
+		near(t, "magnifier of hysteresis", mode.Magnifier(damped), 50, 1e-9)
+		if got := mode.Magnifier(m); !math.IsInf(got, 1) {
+			t.Errorf("nothing damps it, and it is magnified %g times", got)
+		}
+	}
+}
