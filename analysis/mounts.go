@@ -62,8 +62,10 @@ type MountPoint struct {
 type MountOrder struct {
 	K      int        // twice the order
 	Load   mount.Load // on the engine
-	Total  float64    // root of the sum of squares of all forces into the structure, root mean square [N]
 	Torque float64    // amplitude of the moment about the crank [N m]
+
+	Total   float64 // root of the sum of squares of all forces into the structure, root mean square [N]
+	Resting float64 // the same if the load came so slowly that nothing swings [N]
 }
 
 // Meeting is an order that runs through a natural mode, and is the largest of the orders that reach the structure there.

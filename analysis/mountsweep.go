@@ -62,7 +62,8 @@ func (r *Mounts) whole(b *inertia.Balance, idle *torque.Curves, lo, hi float64) 
 	return r.meetings(v, b, lo, hi)
 }
 
-// meetings finds the speeds at which an order runs through a mode and reaches the structure more than any other order.
+// meetings finds the speeds at which an order runs through a mode, reaches the structure more than any other order, and more than
+// if nothing swung.
 func (r *Mounts) meetings(v *mounted, b *inertia.Balance, lo, hi float64) error {
 	for i, m := range r.Modes {
 		for k := 1; k <= MountOrders; k++ {
@@ -80,7 +81,7 @@ func (r *Mounts) meetings(v *mounted, b *inertia.Balance, lo, hi float64) error 
 					largest = o
 				}
 			}
-			if largest.K == k && p.Passes > 1 {
+			if largest.K == k && largest.Total > largest.Resting {
 				r.Meets = append(r.Meets, Meeting{K: k, Mode: i, Speed: ω, Total: p.Total})
 			}
 		}
@@ -168,10 +169,12 @@ func (v *mounted) at(orders []MountOrder, ω float64) (MountPoint, error) {
 			total += part
 			swing[i] += square3(v.At(q, v.s.Mounts[i].At)) / 2
 		}
+		still := 0.0
 		for _, x := range v.Forces(slow) {
-			resting += square3(x) / 2
+			still += square3(x) / 2
 		}
-		o.Total = math.Sqrt(total)
+		resting += still
+		o.Total, o.Resting = math.Sqrt(total), math.Sqrt(still)
 		p.Orders = append(p.Orders, o)
 		p.Total += total
 		felt.add(v, q, forces, f)

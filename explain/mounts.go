@@ -22,11 +22,20 @@ func Mounts(r *analysis.Mounts) []string {
 	out := []string{fmt.Sprintf("%s kg on %s swing by themselves from %s to %s Hz and settle by %s mm at most.",
 		num.Digits(r.System.Body.Mass, 3), num.Counted(len(r.System.Mounts), "mount", "mounts"), hz(r.Modes[0].Frequency), hz(r.Modes[5].Frequency), num.Digits(1e3*r.Merit.Sag, 2))}
 	where := "well above them: the mounts isolate"
+	loud := analysis.MountOrder{} // the largest that is magnified
+	for _, o := range r.Idle.Orders {
+		if o.Total > max(o.Resting, loud.Total) {
+			loud = o
+		}
+	}
 	switch {
 	case r.Merit.Separation < math.Sqrt2:
 		where = "among them or too near: the mounts magnify at idle; softer mounts, a faster idle or another order would help"
 	case r.Merit.Separation < analysis.UsualSeparation:
 		where = "above them, but near: less than twice the fastest mode"
+	case r.Idle.Passes >= 1 && loud.K > 0:
+		where = fmt.Sprintf("well above them; but order %s, at %s Hz, is among them or near, and %s times what would come at rest reaches the structure",
+			num.Digits(float64(loud.K)/2, 3), hz(r.Idle.Speed*float64(loud.K)/2), num.Digits(r.Idle.Passes, 2))
 	}
 	out = append(out, fmt.Sprintf("At idle (%s rpm) order %s drives the roll most, at %s Hz, %s.", rpm(r.Idle.Speed), num.Digits(order, 3), hz(r.Aim.Excitation), where))
 	axis := "decoupled: a torque about the crank swings one mode alone"
