@@ -229,6 +229,49 @@ func TestClearances(t *testing.T) {
 	}
 }
 
+// Facing pistons: what one pin carries comes up to the other piston when that is lowest. The web between the pins is nearest
+// just then, so its room is a sum by hand; the cap of the rod, whose rod leans, up to half a millimetre nearer. Where nobody gave
+// the skirt it clears them. Definition.
+func TestSkirtsOfFacingPistons(t *testing.T) {
+	find := func(e *envelope.Envelope, k envelope.ClearanceKind) envelope.Clearance {
+		for _, c := range e.Clearances {
+			if c.Kind == k {
+				return c
+			}
+		}
+		t.Fatalf("nothing is said of %s: %+v", k, e.Clearances)
+		return envelope.Clearance{}
+	}
+	train := exampleTrain(t, "opposed-four-own-pins")
+	e := spaceOf(t, train)
+	if c := find(e, envelope.SkirtToBigEnd); c.Conflict() || c.Room > 0.012*train.Bore {
+		t.Errorf("the skirt that is assumed: %+v", c)
+	}
+	train.Block.PistonSkirt = 0.3 * train.Bore
+	e = spaceOf(t, train)
+	lowest := train.Cylinders[0].Rod.Length - train.Throws[0].Radius
+	room := func(share float64) float64 {
+		return lowest - train.Block.PistonSkirt - train.Throws[0].Radius - share*train.Crank.Crankpin.Diameter
+	}
+	if c := find(e, envelope.SkirtToFlyingWeb); math.Abs(c.Room-room(0.625)) > 1e-4 { // the web is a polygon about its circles
+		t.Errorf("room of %g mm to the web, want %g mm", 1e3*c.Room, 1e3*room(0.625))
+	}
+	if c := find(e, envelope.SkirtToBigEnd); !c.Conflict() || c.Room > room(0.72)+1e-9 || c.Room < room(0.72)-0.0005 {
+		t.Errorf("room of %g mm to the cap, want %g mm or a little less", 1e3*c.Room, 1e3*room(0.72))
+	}
+	for _, name := range []string{"inline-four-flat", "opposed-four-shared-pins"} {
+		for _, c := range spaceOf(t, exampleTrain(t, name)).Clearances {
+			if c.Kind == envelope.SkirtToBigEnd || c.Kind == envelope.SkirtToFlyingWeb {
+				t.Errorf("%s has no pins that come up to a skirt: %+v", name, c)
+			}
+		}
+	}
+	shafts := spaceOf(t, exampleTrain(t, "inline-four-flat-shafts"))
+	if c := find(shafts, envelope.ShaftToCrank); c.Conflict() {
+		t.Errorf("the shafts of the example: %+v", c)
+	}
+}
+
 // The usual sizes of a crank that a train does not have are those of package estimate, and those against which a length is held.
 func TestUsualSizesAreThoseOfEstimate(t *testing.T) {
 	for _, c := range [][2]float64{

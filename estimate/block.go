@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"fmt"
 	"math"
 
 	"crankwright/mechanics/balance"
@@ -66,6 +67,40 @@ func lowestPin(t *layout.Train) float64 {
 	return least
 }
 
+// skirt returns how far pistons usually reach below their pins [m], and why.
+//
+//	0.3 B; where another pin comes up to a piston that is lowest: s − (−r cos Δ) − 0.72 d − 0.012 B, at least 0.15 B
+//
+// s is the lowest place of the piston pin, Δ the angle between the pins of two cylinders so near each other that big end and
+// skirt overlap along the crank, d the crankpin.
+func skirt(t *layout.Train, pin float64) (below float64, why string) {
+	below, why = balance.SkirtShare*t.Bore, fmt.Sprintf("%.3g × bore", balance.SkirtShare)
+	width := t.Crank.Crankpin.Width
+	if width == 0 {
+		width = 0.3 * t.Bore
+	}
+	placed := func(c *layout.Cylinder) bool { return c.Throw >= 0 && c.Throw < len(t.Throws) && !c.Rod.Linked }
+	for i := range t.Cylinders {
+		c := &t.Cylinders[i]
+		_, lowest := deadCentres(t, i)
+		for j := range t.Cylinders {
+			o := &t.Cylinders[j]
+			if !placed(c) || !placed(o) || o.Throw == c.Throw {
+				continue
+			}
+			bay := t.PairOf(c.Throw) == t.PairOf(o.Throw) // the web between the pins is in the way, if not the big end
+			if !bay && math.Abs(c.At-o.At) >= t.Bore/2+0.4*width {
+				continue
+			}
+			turned := float64(t.Throws[o.Throw].Angle - t.Throws[c.Throw].Angle)
+			if free := lowest + t.Throws[o.Throw].Radius*math.Cos(turned) - 0.72*pin - 0.012*t.Bore; free < below {
+				below, why = math.Max(free, 0.15*t.Bore), "what clears the big ends on other pins by 0.012 × bore, at least 0.15 × bore"
+			}
+		}
+	}
+	return below, why
+}
+
 // block assumes what block, heads, sump and what hangs on them are commonly like.
 func (f *filler) block(t *layout.Train, w *Working) {
 	b, duty, bore := &w.Block, f.e.Duty, t.Bore
@@ -109,7 +144,8 @@ func (f *filler) block(t *layout.Train, w *Working) {
 	f.set(&b.RearRoom, "block.rear_room", math.Min(rear, layout.MaxBlockLength), "PRACTICE", "the flywheel and 0.15 × bore, at least 0.3 × bore")
 
 	f.set(&b.BigEndWidth, "block.big_end_width", 1.6*pin, "PRACTICE", "1.6 × crankpin, so that rods pass through the bores")
-	f.set(&b.PistonSkirt, "block.piston_skirt", balance.SkirtShare*bore, "PRACTICE", "%.3g × bore", balance.SkirtShare)
+	below, why := skirt(t, pin)
+	f.set(&b.PistonSkirt, "block.piston_skirt", below, "PRACTICE", "%s", why)
 	free := lowestPin(t) - b.PistonSkirt - 0.012*bore
 	if sweep := longest + 0.75*pin; free < sweep && free > 0.6*longest {
 		f.set(&b.CounterweightRadius, "block.counterweight_radius", free, "PRACTICE", "what clears the skirts at bottom dead centre by 0.012 × bore")

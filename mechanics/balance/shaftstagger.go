@@ -53,11 +53,11 @@ func (f *shaftFinder) staggered(t *layout.Train, places []ShaftPlace) []ShaftPla
 	return places
 }
 
-// beside is how far from the crank axis a shaft clears the webs [m].
+// beside is how far from the crank axis a shaft with its weights clears what rods and webs sweep [m].
 func beside(t *layout.Train) float64 {
 	radius := largestRadius(t)
 	if t.Bore == 0 {
-		return 2 * radius
+		return 2.5 * radius
 	}
-	return radius + t.Bore/2
+	return radius + 0.75*t.Bore
 }

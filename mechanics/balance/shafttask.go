@@ -57,8 +57,8 @@ const (
 //   - t: a train that layout.Validate accepts
 //
 // Result: targets order 1 force and moment and order 2 force, removed; ratios ±1, ±2; planes at the
-// first and last throw or cylinder and midway [m]; places beside the crank at ± half of bore and stroke
-// together, three quarters of the stroke below the crank axis, at its height, and as much above, and right below it; four shafts; counterweights at the outermost ones of the train, else at the outermost throws [m].
+// first and last throw or cylinder and midway [m]; places beside the crank at ± half the stroke
+// and three quarters of the bore, three quarters of the stroke below the crank axis, at its height, and as much above, and right below it; four shafts; counterweights at the outermost ones of the train, else at the outermost throws [m].
 // Source: PRACTICE, room beside the sweep of the webs; the rest is a choice.
 func (s ShaftTask) Filled(t *layout.Train) ShaftTask {
 	if len(s.Targets) == 0 {

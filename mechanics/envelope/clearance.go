@@ -18,6 +18,7 @@ type ClearanceKind string
 const (
 	CrownToHead   ClearanceKind = "piston crown to head joint"
 	SkirtToCheek  ClearanceKind = "piston skirt to web or counterweight"
+	SkirtToBigEnd ClearanceKind = "piston skirt to another big end"
 	ShankToBore   ClearanceKind = "rod shank to lower edge of bore"
 	BigEndToBore  ClearanceKind = "big end to lower edge of bore"
 	BoreToBore    ClearanceKind = "bore to bore of another bank"
@@ -26,6 +27,8 @@ const (
 	TurningToSump ClearanceKind = "what turns to bottom of sump"
 	ShaftToCrank  ClearanceKind = "balance shaft to what the crank sweeps"
 	RodThrough    ClearanceKind = "big end through its bore"
+
+	SkirtToFlyingWeb ClearanceKind = "piston skirt to flying web"
 )
 
 // Clearance is the room between two parts where they come nearest over a cycle.
@@ -45,7 +48,8 @@ func (c Clearance) Conflict() bool { return c.Room < -1e-6 }
 func (f *frame) clearances() []Clearance {
 	var out []Clearance
 	for _, find := range []func() (Clearance, bool){
-		f.crowns, f.skirts, func() (Clearance, bool) { return f.rodAndBores(false) }, func() (Clearance, bool) { return f.rodAndBores(true) },
+		f.crowns, f.skirts, func() (Clearance, bool) { return f.facing(SkirtToBigEnd) }, func() (Clearance, bool) { return f.facing(SkirtToFlyingWeb) },
+		func() (Clearance, bool) { return f.rodAndBores(false) }, func() (Clearance, bool) { return f.rodAndBores(true) },
 		f.bores, f.pistonPairs, f.headPairs, f.sumpRoom, f.shaftRoom, f.through,
 	} {
 		if c, ok := find(); ok {
