@@ -13,6 +13,7 @@ type pageChapter struct {
 	Title, Lead string
 	Facts       []pageFact
 	Lines       []string
+	Tables      []plainTable
 	Figures     []pageFigure
 	Rule        string
 	About       string // what Assumed are values of
@@ -129,7 +130,30 @@ func partsChapter(id string, r *analysis.Result) *pageChapter {
 	if r.Parts.Cost != nil {
 		c.Lines = append(append(c.Lines, explain.Cost(r.Parts.Cost)...), parts.Invented)
 	}
+	c.Tables = partsTables(id, NewPartsDoc(r, r.Parts), r.Parts.Cost)
 	c.draw(id+"-parts", r, "cost-bars", "friction-parts")
 	c.assume("the making", assumedIn(r, "making"))
 	return c
+}
+
+// partsTables lists what an engine is made of, and what it costs where that is known.
+func partsTables(id string, d *PartsDoc, cost *parts.Cost) []plainTable {
+	t := plainTable{ID: id + "-parts-listed", Caption: "Parts", Head: []plainHead{{Text: "Part"}, {Text: "Group"}, {Text: "Number", Number: true}, {Text: "Counted from", Wide: true}}}
+	for _, p := range d.Parts {
+		t.Rows = append(t.Rows, []string{p.Part, p.Group, amount(p.Count, p.Unit), p.From})
+	}
+	if cost == nil {
+		return []plainTable{t}
+	}
+	c := NewCostDoc(d.Name, cost)
+	priced := plainTable{ID: id + "-prices", Caption: "Cost in points by the prices of " + c.Prices, Head: []plainHead{
+		{Text: "Part"}, {Text: "Number", Number: true}, {Text: "Points each", Number: true}, {Text: "Points per kg", Number: true}, {Text: "Points", Number: true}, {Text: "Share", Number: true},
+	}}
+	for _, r := range c.Rows {
+		if r.Points == 0 {
+			continue
+		}
+		priced.Rows = append(priced.Rows, []string{r.Part, amount(r.Count, r.Unit), num.Digits(r.Each, 4), num.Digits(r.PerKg, 4), num.Digits(r.Points, 4), num.Digits(r.SharePct, 3) + " %"})
+	}
+	return []plainTable{t, priced}
 }

@@ -104,6 +104,7 @@ func (rep Report) page() (page, error) {
 		for _, c := range e.Chapters {
 			c.Assumed = nil
 		}
+		e.Chapters = append(whatCouldBe(e.ID, rep.Results[i]), e.Chapters...)
 	}
 	if len(rep.Results) == 0 {
 		return p, nil

@@ -181,26 +181,31 @@ func (m *markdown) table(caption string, head []string, right []bool, rows [][]s
 	m.b.WriteByte('\n')
 }
 
+// plainTable writes a table of finished words.
+func (m *markdown) plainTable(t plainTable) {
+	var head []string
+	var right []bool
+	for _, h := range t.Head {
+		head, right = append(head, escaped(h.Text)), append(right, h.Number)
+	}
+	var rows [][]string
+	for _, r := range t.Rows {
+		row := make([]string, len(r))
+		for i, text := range r {
+			row[i] = escaped(text)
+		}
+		rows = append(rows, row)
+	}
+	m.table(t.Caption, head, right, rows)
+}
+
 func (m *markdown) section(s *pageSection, level int) {
 	m.heading(level, s.Title, s.ID)
 	m.paragraph(s.Lead)
 	m.facts(s.Facts)
 	m.list(s.Lines)
 	for _, t := range s.Tables {
-		var head []string
-		var right []bool
-		for _, h := range t.Head {
-			head, right = append(head, escaped(h.Text)), append(right, h.Number)
-		}
-		var rows [][]string
-		for _, r := range t.Rows {
-			row := make([]string, len(r))
-			for i, text := range r {
-				row[i] = escaped(text)
-			}
-			rows = append(rows, row)
-		}
-		m.table(t.Caption, head, right, rows)
+		m.plainTable(t)
 	}
 	m.figures(s.Figures)
 	for _, l := range s.Listings {

@@ -119,6 +119,9 @@ func (m *markdown) chapter(c *pageChapter) {
 	m.paragraph(c.Lead)
 	m.facts(c.Facts)
 	m.list(c.Lines)
+	for _, t := range c.Tables {
+		m.plainTable(t)
+	}
 	m.figures(c.Figures)
 	m.paragraph(c.Rule)
 	if len(c.Assumed) > 0 {

@@ -110,8 +110,11 @@ func (c *paper) chapter(p *pageChapter, target string) {
 	c.heading(2, p.Title, target)
 	c.lead(p.Lead)
 	c.facts(p.Facts, false)
-	if len(p.Figures) != 1 || !c.beside(p.Lines, p.Figures[0]) {
+	if len(p.Figures) != 1 || len(p.Tables) > 0 || !c.beside(p.Lines, p.Figures[0]) {
 		c.list(plainStyle(), p.Lines)
+		for _, t := range p.Tables {
+			c.plainTable(t)
+		}
 		c.figures(p.Figures)
 	}
 	c.paragraph(softStyle(), p.Rule)
