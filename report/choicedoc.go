@@ -34,6 +34,7 @@ type ChoiceDoc struct {
 type BriefDoc struct {
 	Name        string        `json:"name" jsonschema_description:"of the brief, as its file gives it"`
 	Application string        `json:"application,omitempty" jsonschema_description:"what the engine is for; left out: the brief does not say"`
+	Prices      string        `json:"prices,omitempty" jsonschema_description:"price table of the cost index that the brief names, a file beside it; left out: the invented prices"`
 	Limits      []LimitDoc    `json:"limits" jsonschema_description:"that an engine must keep to stand"`
 	Priorities  []PriorityDoc `json:"priorities" jsonschema_description:"what is good, and how much it counts"`
 }
@@ -211,7 +212,7 @@ type LeftDoc struct {
 
 // NewBriefDoc describes a brief.
 func NewBriefDoc(b *brief.Brief) BriefDoc {
-	d := BriefDoc{Name: b.Name, Application: b.Application, Limits: []LimitDoc{}, Priorities: []PriorityDoc{}}
+	d := BriefDoc{Name: b.Name, Application: b.Application, Prices: b.PricesFile, Limits: []LimitDoc{}, Priorities: []PriorityDoc{}}
 	for _, l := range b.Limits {
 		m, _ := brief.MeasureOf(l.Measure)
 		side := "at least"

@@ -73,6 +73,7 @@ func (s *Server) register(mux *http.ServeMux) {
 	add(s, http.MethodPost, "/api/space", space, "how large and heavy the engine is, as solids, and what comes near to what", s.space)
 
 	add(s, http.MethodPost, "/api/parts", partsAndCost, "what an engine is made of, friction by part, service and cooling", s.parts)
+	add(s, http.MethodGet, "/api/prices", partsAndCost, "the price tables that lie in the folder", s.priceTables)
 	add(s, http.MethodPost, "/api/cost", partsAndCost, "points for the parts by a price table, and what makes one engine dearer than another", s.cost)
 
 	add(s, http.MethodGet, "/api/briefs/{file}", choosing, "one brief", s.getBrief)

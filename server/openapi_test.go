@@ -217,6 +217,7 @@ func exampleAsks(t testing.TB) []exampleAsk {
 		{"POST", "/api/parts", "/api/parts", on("radial-five.engine.yaml", nil), 200},
 		{"POST", "/api/cost", "/api/cost", on(vee8, map[string]any{"than": "radial-five.engine.yaml"}), 200},
 		{"POST", "/api/cost", "/api/cost", on(vee8, map[string]any{"prices": "name: x"}), 422},
+		{"GET", "/api/prices", "/api/prices", nil, 200},
 		{"POST", "/api/balance/tolerances", "/api/balance/tolerances", on(vee8, map[string]any{"samples": 500}), 200},
 		{"POST", "/api/balance/matching", "/api/balance/matching", on(vee8, map[string]any{"parts": weighedParts(t)}), 200},
 		{"POST", "/api/studies", "/api/studies", NewStudy{Base: "inline-four-flat.engine.yaml", File: "four"}, 201},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"net/http"
 	"strings"
 	"sync"
@@ -75,6 +76,25 @@ func (s *Server) cost(_ context.Context, in *struct{ Body CostRequest }) (*toolA
 		d.Table = *b.Prices
 	}
 	return &toolAnswer[*report.CostsDoc]{d}, nil
+}
+
+// PriceTables names the price tables of the folder.
+type PriceTables struct {
+	Tables []string `json:"tables" doc:"names, such as my.prices.yaml"`
+}
+
+func (s *Server) priceTables(context.Context, *struct{}) (*struct{ Body PriceTables }, error) {
+	entries, err := fs.ReadDir(s.folder.root().FS(), ".")
+	if err != nil {
+		return nil, err
+	}
+	out := PriceTables{Tables: []string{}}
+	for _, e := range entries {
+		if e.Type().IsRegular() && !strings.HasPrefix(e.Name(), ".") && strings.HasSuffix(e.Name(), spec.PricesSuffix) && len(out.Tables) < mostFiles {
+			out.Tables = append(out.Tables, e.Name())
+		}
+	}
+	return &struct{ Body PriceTables }{out}, nil
 }
 
 // tables keeps price tables that were read, so that the same content is the same table to the cache of evaluations.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -63,6 +64,11 @@ func TestCostByATable(t *testing.T) {
 	b.want(200, "POST", "/api/cost", on(vee8, map[string]any{"prices_file": "mine.prices.yaml"}), &again)
 	if again.Engines[0].Points != dear.Engines[0].Points {
 		t.Errorf("%g points by the file, %g by its text", again.Engines[0].Points, dear.Engines[0].Points)
+	}
+	var tables PriceTables
+	b.want(200, "GET", "/api/prices", nil, &tables)
+	if !slices.Contains(tables.Tables, "mine.prices.yaml") || slices.Contains(tables.Tables, vee8) {
+		t.Errorf("price tables of the folder: %v", tables.Tables)
 	}
 	var p ProblemDetails
 	b.want(422, "POST", "/api/cost", on(vee8, map[string]any{"prices": strings.Replace(text, "part: valve,", "part: valv,", 1)}), &p)

@@ -83,6 +83,7 @@ var exampleRows = [][4]string{
 	{"/api/briefs/{file}", "PUT", "/api/briefs/second.brief.yaml", `{"etag": "ETAG", "edits": [{"path": "priorities.smoothness", "text": "[3, 8]"}]}`},
 	{"/api/briefs/{file}", "DELETE", "/api/briefs/second.brief.yaml", ""},
 	{"/api/brief-words", "GET", "/api/brief-words", ""},
+	{"/api/prices", "GET", "/api/prices", ""},
 	{"/api/choice", "POST", "/api/choice", `{"brief": {"file": "pilot-boat.brief.yaml"}, "files": ["vee-four-72.engine.yaml", "vee-six-60-split.engine.yaml"], "estimates": "certain"}`},
 	{"/api/choice/doubts", "POST", "/api/choice/doubts", `{"brief": {"file": "pilot-boat.brief.yaml"}, "file": "single.engine.yaml"}`},
 	{"/api/choice/figures/{name}", "POST", "/api/choice/figures/worths", `{"brief": {"file": "pilot-boat.brief.yaml"}, "files": ["vee-four-72.engine.yaml", "vee-six-60-split.engine.yaml"], "format": "svg"}`},

@@ -569,6 +569,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/prices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** the price tables that lie in the folder */
+        get: operations["get-prices"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/redo": {
         parameters: {
             query?: never;
@@ -1495,6 +1512,8 @@ export interface components {
             limits: components["schemas"]["LimitDoc"][];
             /** @description of the brief, as its file gives it */
             name: string;
+            /** @description price table of the cost index that the brief names, a file beside it; left out: the invented prices */
+            prices?: string;
             /** @description what is good, and how much it counts */
             priorities: components["schemas"]["PriorityDoc"][];
         };
@@ -4460,7 +4479,7 @@ export interface components {
             frequency_per_min: number;
             /**
              * Format: int64
-             * @description spans in which the twist changes sign
+             * @description places where the twist changes sign: in spans, and at discs that stand still
              */
             nodes: number;
             /** @description twist of each disc; the largest is 1 */
@@ -5447,6 +5466,10 @@ export interface components {
             text?: string;
             /** @description rods replaced by two masses */
             two_mass?: boolean;
+        };
+        PriceTables: {
+            /** @description names, such as my.prices.yaml */
+            tables: string[];
         };
         PriorityDoc: {
             /**
@@ -9837,6 +9860,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["EngineView"];
+                };
+            };
+            /** @description Error */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["ProblemDetails"];
+                };
+            };
+        };
+    };
+    "get-prices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description OK */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PriceTables"];
                 };
             };
             /** @description Error */

@@ -1,3 +1,5 @@
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
 import type { Page } from "@playwright/test";
 import { violations } from "../axe.ts";
 import { fitsAcross } from "../open.ts";
@@ -41,8 +43,16 @@ test("cost: an own price table counts, a broken one says where", async ({ page, 
   await table.fill(text.replace("reference: 825", "reference: none"));
   await cost.getByRole("button", { name: "Use these prices" }).click();
   await expect(cost.getByText(/the price table cannot be used/)).toBeVisible();
-  await cost.getByRole("button", { name: "Back to the invented ones" }).click();
+  await cost.getByRole("button", { name: "Back to the table as it was" }).click();
   await expect(cost.getByText(/The cost index is 1\.2\b/)).toBeVisible();
+  writeFileSync(
+    join(bench.folder, "half.prices.yaml"),
+    text.replace("reference: 825", "reference: 412.5"),
+  );
+  await page.reload();
+  await cost.scrollIntoViewIfNeeded();
+  await cost.getByLabel("Prices", { exact: true }).selectOption("half.prices.yaml");
+  await expect(cost.getByText(/The cost index is 2\.4\b/)).toBeVisible();
 });
 
 test("mass: the engine stands in its glass, and the parts add up", async ({ page, bench }) => {
