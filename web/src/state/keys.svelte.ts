@@ -43,9 +43,33 @@ function takesKey(target: EventTarget | null, name: string): boolean {
   );
 }
 
+const remembered = "crankwright.letters";
+
+function remembers(): boolean {
+  try {
+    return localStorage.getItem(remembered) !== "off";
+  } catch {
+    return true;
+  }
+}
+
 /** All commands that are there now. */
 class Keys {
   #commands = $state.raw<Command[]>([]);
+  #letters = $state(remembers());
+
+  /** Whether keys of a single letter or sign do something: who speaks to the machine may not want that. */
+  get letters(): boolean {
+    return this.#letters;
+  }
+  set letters(on: boolean) {
+    this.#letters = on;
+    try {
+      localStorage.setItem(remembered, on ? "on" : "off");
+    } catch {
+      // No storage: it counts until the page is closed.
+    }
+  }
 
   /** Commands by heading, for the list. */
   get groups(): [string, Command[]][] {
@@ -67,7 +91,7 @@ class Keys {
     const press = (e: KeyboardEvent) => {
       if (e.defaultPrevented || e.isComposing) return;
       const name = nameOf(e);
-      if (takesKey(e.target, name)) return;
+      if (takesKey(e.target, name) || (name.length === 1 && !this.#letters)) return;
       const command = this.#commands.findLast((c) => c.keys.includes(name));
       if (!command) return;
       e.preventDefault();

@@ -172,6 +172,16 @@ test("the list of keys tells what the keys do", async ({ page, gallery }) => {
   await expect(page.getByRole("heading", { level: 1, name: "Evidence" })).toBeVisible();
   await page.keyboard.press("g");
   await expect(page.locator("main h2 a")).toHaveCount(2);
+  // Who speaks to the machine turns them off; the list is then reached by its button.
+  await page.keyboard.press("?");
+  await list.getByRole("checkbox", { name: /single letter/ }).uncheck();
+  await page.keyboard.press("Escape");
+  await page.reload();
+  await expect(page.locator("main h2 a")).toHaveCount(2);
+  await page.keyboard.press("e");
+  await page.keyboard.press("?");
+  await expect(list).toBeHidden();
+  await expect(page.locator("main h2 a")).toHaveCount(2);
 });
 
 test("Tab goes everywhere, and one sees where it is", async ({ page, gallery }) => {
