@@ -4,6 +4,7 @@ import { ApiError, inWords } from "../api/client";
 import { readEvents } from "../api/events";
 import type { EngineEntry, EngineView, FolderEvent, LineUp } from "../api/types";
 import { sleep, wait } from "./backoff";
+import { onHidden, seen } from "./hidden";
 
 /** How the workbench stands with its server. */
 export type Standing = "asking" | "live" | "gone" | "denied";
@@ -18,6 +19,9 @@ export interface Loaded {
 
 /** Between a request for an engine that failed and the next one [ms]. */
 const pause = 1000;
+
+/** After how long a page that is hidden lets go of its connection [ms]. */
+const unseen = 5000;
 
 /** The folder's engines and what is known of them. */
 class Store {
@@ -188,25 +192,34 @@ class Store {
     this.#error = inWords(e);
   }
 
-  /** Reads the line-up and then follows the folder until the signal says stop. */
+  /**
+   * Reads the line-up and then follows the folder until the signal says stop. A page that nobody sees lets go of its
+   * connection, of which a browser has six for all its pages together, and looks what is new when it is seen again.
+   */
   async follow(signal: AbortSignal): Promise<void> {
     void this.refresh();
     while (!signal.aborted) {
+      await seen(signal);
+      const rest = new AbortController();
+      const watched = onHidden(unseen, () => rest.abort());
       try {
         await readEvents(
           "/api/events",
-          signal,
+          AbortSignal.any([signal, rest.signal]),
           () => {
             this.#tries = 0;
             if (this.#standing === "gone" || this.#standing === "denied") void this.refresh();
           },
           (e) => this.#happened(e.data),
         );
-        if (!signal.aborted) this.#standing = "gone";
+        if (!signal.aborted && !rest.signal.aborted) this.#standing = "gone";
       } catch (e) {
         if (signal.aborted) return;
-        this.#fail(e);
+        if (!rest.signal.aborted) this.#fail(e);
+      } finally {
+        watched();
       }
+      if (rest.signal.aborted) continue;
       this.#tries++;
       await sleep(wait(this.#tries), signal);
     }
