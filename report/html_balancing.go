@@ -37,8 +37,12 @@ func firingChapter(id string, r *analysis.Result) *pageChapter {
 			counted(list.Orders, "firing order", "firing orders"), evenly(list.EvenCount), len(list.List))
 	}
 	t := plainTable{ID: id + "-orders-listed", Caption: "Firing orders", Head: []plainHead{
-		{Text: "Order"}, {Text: "Intervals [deg]", Wide: true}, {Text: "Evenness, 1 is even", Number: true},
-		{Text: "Neighbours in succession", Number: true}, {Text: "One bank in succession", Number: true}, {Text: "Shortest interval in an exhaust group [deg]", Number: true},
+		{Text: "Order"},
+		{Text: "Intervals [deg]", Wide: true},
+		{Text: "Evenness, 1 is even", Number: true},
+		{Text: "Neighbours in succession", Number: true},
+		{Text: "One bank in succession", Number: true},
+		{Text: "Shortest interval in an exhaust group [deg]", Number: true},
 	}}
 	for _, o := range list.List {
 		name := o.Label
@@ -89,9 +93,14 @@ func balancingChapter(id string, r *analysis.Result) *pageChapter {
 // weightsTable sets ways to choose the counterweights beside those that the engine has.
 func weightsTable(id string, r *analysis.Result) (*plainTable, []string) {
 	t := plainTable{ID: id + "-weights", Caption: "Counterweights", Head: []plainHead{
-		{Text: "Counterweights"}, {Text: "Number", Number: true}, {Text: "Force of order 1, most [N]", Number: true}, {Text: "least [N]", Number: true},
-		{Text: "Moment of order 1, most [N m]", Number: true}, {Text: "least [N m]", Number: true},
-		{Text: "Largest force, all orders [N]", Number: true}, {Text: "Largest moment, all orders [N m]", Number: true},
+		{Text: "Counterweights"},
+		{Text: "Number", Number: true},
+		{Text: "Force of order 1, most [N]", Number: true},
+		{Text: "least [N]", Number: true},
+		{Text: "Moment of order 1, most [N m]", Number: true},
+		{Text: "least [N m]", Number: true},
+		{Text: "Largest force, all orders [N]", Number: true},
+		{Text: "Largest moment, all orders [N m]", Number: true},
 	}}
 	row := func(name string, s CounterweightState) {
 		t.Rows = append(t.Rows, []string{
@@ -140,8 +149,12 @@ func shaftsTable(id string, r *analysis.Result) (*plainTable, []string) {
 		return nil, []string{"Balance shafts: " + err.Error() + "."}
 	}
 	t := plainTable{ID: id + "-shafts", Caption: "Balance shafts: the best set with each number of them", Head: []plainHead{
-		{Text: "Shafts"}, {Text: "Speed over that of the crank"}, {Text: "Unbalance [kg mm]", Number: true}, {Text: "Bars [kg]", Number: true},
-		{Text: "Friction [W]", Number: true}, {Text: "Left of force and moment of orders 1 and 2", Wide: true},
+		{Text: "Shafts"},
+		{Text: "Speed over that of the crank"},
+		{Text: "Unbalance [kg mm]", Number: true},
+		{Text: "Bars [kg]", Number: true},
+		{Text: "Friction [W]", Number: true},
+		{Text: "Left of force and moment of orders 1 and 2", Wide: true},
 	}}
 	for i, set := range d.Sets {
 		var ratios []string

@@ -18,7 +18,7 @@ import (
 )
 
 // version changes whenever the same study would give other results.
-const version = "4"
+const version = "5"
 
 // Problem is a study joined with its base engine and its brief. It implements study.Problem.
 type Problem struct {
