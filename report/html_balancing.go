@@ -36,7 +36,7 @@ func firingChapter(id string, r *analysis.Result) *pageChapter {
 		c.Lead = fmt.Sprintf("The crank allows %s, %s. The best %d are shown, the most even first; the engine's own is marked.",
 			counted(list.Orders, "firing order", "firing orders"), evenly(list.EvenCount), len(list.List))
 	}
-	t := plainTable{ID: id + "-orders-listed", Caption: "Firing orders", Head: []plainHead{
+	t := plainTable{ID: id + "-orders-listed", Caption: "Firing orders of " + engineOf(id), Head: []plainHead{
 		{Text: "Order"},
 		{Text: "Intervals [deg]", Wide: true},
 		{Text: "Evenness, 1 is even", Number: true},
@@ -92,7 +92,7 @@ func balancingChapter(id string, r *analysis.Result) *pageChapter {
 
 // weightsTable sets ways to choose the counterweights beside those that the engine has.
 func weightsTable(id string, r *analysis.Result) (*plainTable, []string) {
-	t := plainTable{ID: id + "-weights", Caption: "Counterweights", Head: []plainHead{
+	t := plainTable{ID: id + "-weights", Caption: "Counterweights of " + engineOf(id), Head: []plainHead{
 		{Text: "Counterweights"},
 		{Text: "Number", Number: true},
 		{Text: "Force of order 1, most [N]", Number: true},
@@ -148,7 +148,7 @@ func shaftsTable(id string, r *analysis.Result) (*plainTable, []string) {
 	if err != nil {
 		return nil, []string{"Balance shafts: " + err.Error() + "."}
 	}
-	t := plainTable{ID: id + "-shafts", Caption: "Balance shafts: the best set with each number of them", Head: []plainHead{
+	t := plainTable{ID: id + "-shafts", Caption: "Balance shafts of " + engineOf(id) + ": the best set with each number of them", Head: []plainHead{
 		{Text: "Shafts"},
 		{Text: "Speed over that of the crank"},
 		{Text: "Unbalance [kg mm]", Number: true},

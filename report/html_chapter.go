@@ -138,7 +138,7 @@ func partsChapter(id string, r *analysis.Result) *pageChapter {
 
 // partsTables lists what an engine is made of, and what it costs where that is known.
 func partsTables(id string, d *PartsDoc, cost *parts.Cost) []plainTable {
-	t := plainTable{ID: id + "-parts-listed", Caption: "Parts", Head: []plainHead{{Text: "Part"}, {Text: "Group"}, {Text: "Number", Number: true}, {Text: "Counted from", Wide: true}}}
+	t := plainTable{ID: id + "-parts-listed", Caption: "Parts of " + engineOf(id), Head: []plainHead{{Text: "Part"}, {Text: "Group"}, {Text: "Number", Number: true}, {Text: "Counted from", Wide: true}}}
 	for _, p := range d.Parts {
 		t.Rows = append(t.Rows, []string{p.Part, p.Group, amount(p.Count, p.Unit), p.From})
 	}
@@ -146,7 +146,7 @@ func partsTables(id string, d *PartsDoc, cost *parts.Cost) []plainTable {
 		return []plainTable{t}
 	}
 	c := NewCostDoc(d.Name, cost)
-	priced := plainTable{ID: id + "-prices", Caption: "Cost in points by the prices of " + c.Prices, Head: []plainHead{
+	priced := plainTable{ID: id + "-prices", Caption: "Cost of " + engineOf(id) + " in points by the table \"" + c.Prices + "\"", Head: []plainHead{
 		{Text: "Part"}, {Text: "Number", Number: true}, {Text: "Points each", Number: true}, {Text: "Points per kg", Number: true}, {Text: "Points", Number: true}, {Text: "Share", Number: true},
 	}}
 	for _, r := range c.Rows {

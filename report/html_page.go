@@ -37,6 +37,9 @@ type page struct {
 // engineID is the name under which links reach an engine and its parts.
 func engineID(i int) string { return "engine-" + strconv.Itoa(i+1) }
 
+// engineOf names an engine by its number, as captions of tables do, which must differ.
+func engineOf(id string) string { return strings.Replace(id, "-", " ", 1) }
+
 func newPage(rs []*analysis.Result) page {
 	p := page{One: len(rs) == 1, Count: len(rs), Caution: Caution, Reading: readingTexts(), Style: template.CSS(pageTheme() + pageStyle)} // our own style sheet
 	p.Speed, p.Lead = speedLead(rs)
