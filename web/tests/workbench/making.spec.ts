@@ -51,7 +51,7 @@ test("cost: an own price table counts, a broken one says where", async ({ page, 
   );
   await page.reload();
   await cost.scrollIntoViewIfNeeded();
-  await cost.getByLabel("Prices", { exact: true }).selectOption("half.prices.yaml");
+  await cost.getByRole("combobox", { name: "Prices" }).selectOption("half.prices.yaml");
   await expect(cost.getByText(/The cost index is 2\.39\b/)).toBeVisible();
 });
 

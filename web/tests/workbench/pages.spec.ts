@@ -173,7 +173,8 @@ test("the list of keys tells what the keys do", async ({ page, gallery }) => {
   await page.keyboard.press("g");
   await expect(page.locator("main h2 a")).toHaveCount(2);
   // Who speaks to the machine turns them off; the list is then reached by its button.
-  await page.keyboard.press("?");
+  await expect(page.getByRole("button", { name: "Choose engines" })).toBeVisible();
+  await page.getByRole("button", { name: "Keys (?)" }).click();
   await list.getByRole("checkbox", { name: /single letter/ }).uncheck();
   await page.keyboard.press("Escape");
   await page.reload();
