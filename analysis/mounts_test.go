@@ -144,7 +144,8 @@ func TestMountsOfInlineFour(t *testing.T) {
 	})
 }
 
-// A cross-plane four has an order that runs through its roll mode: its frequency is that of the mode, and more passes than acts.
+// A cross-plane four has an order that runs through its roll mode: its frequency is that of the mode, and several times as
+// much reaches the structure as at idle.
 func TestMountsMeetModes(t *testing.T) {
 	r := mountsOf(t, exampleTrain(t, "inline-four-cross"))
 	if len(r.Meets) == 0 {
@@ -154,7 +155,7 @@ func TestMountsMeetModes(t *testing.T) {
 		if f := m.Speed * float64(m.K) / 2; math.Abs(f-r.Modes[m.Mode].Frequency) > 1e-9*f {
 			t.Errorf("order %g at %g rad/s is not mode %d", float64(m.K)/2, m.Speed, m.Mode)
 		}
-		if m.Total < 5*r.Idle.Total {
+		if m.Total < 4*r.Idle.Total {
 			t.Errorf("%+v passes little more than the %g N at idle", m, r.Idle.Total)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"net"
 	"os"
 	"os/exec"
@@ -211,6 +212,9 @@ func files(t *testing.T, dir string) map[string]string {
 			return err
 		}
 		data, err := os.ReadFile(path)
+		if errors.Is(err, fs.ErrNotExist) { // it was a temporary one, and has its name now
+			return nil
+		}
 		all[strings.TrimPrefix(path, dir)] = string(data)
 		return err
 	})

@@ -15,7 +15,10 @@ func bareThree() layout.Train {
 }
 
 func threeTask() balance.ShaftTask {
-	return balance.ShaftTask{Crank: true, Targets: []balance.ShaftTarget{{K: 2, Aim: balance.AimForce}, {K: 2, Aim: balance.AimMoment}}}
+	return balance.ShaftTask{
+		Crank: true, Targets: []balance.ShaftTarget{{K: 2, Aim: balance.AimForce}, {K: 2, Aim: balance.AimMoment}},
+		Places: []balance.ShaftPlace{{Y: 0.085, Z: -0.0675}, {Y: -0.085, Z: -0.0675}, {Y: 0.085}, {Y: -0.085}, {Z: -0.085}},
+	}
 }
 
 // bareFour is a flat inline four; its shafts may stand on either side, low or high.
