@@ -6,6 +6,7 @@ import (
 
 	"crankwright/mechanics/balance"
 	"crankwright/mechanics/bearing"
+	"crankwright/mechanics/envelope"
 	"crankwright/mechanics/layout"
 	"crankwright/mechanics/motion"
 	"crankwright/mechanics/torque"
@@ -77,7 +78,7 @@ func skirt(t *layout.Train, pin float64) (below float64, why string) {
 	below, why = balance.SkirtShare*t.Bore, fmt.Sprintf("%.3g × bore", balance.SkirtShare)
 	width := t.Crank.Crankpin.Width
 	if width == 0 {
-		width = 0.3 * t.Bore
+		width = envelope.UsualRod * t.Bore
 	}
 	placed := func(c *layout.Cylinder) bool { return c.Throw >= 0 && c.Throw < len(t.Throws) && !c.Rod.Linked }
 	for i := range t.Cylinders {
@@ -93,7 +94,7 @@ func skirt(t *layout.Train, pin float64) (below float64, why string) {
 				continue
 			}
 			turned := float64(t.Throws[o.Throw].Angle - t.Throws[c.Throw].Angle)
-			if free := lowest + t.Throws[o.Throw].Radius*math.Cos(turned) - 0.72*pin - 0.012*t.Bore; free < below {
+			if free := lowest + t.Throws[o.Throw].Radius*math.Cos(turned) - envelope.CapReach*pin - DeckClearance*t.Bore; free < below {
 				below, why = math.Max(free, 0.15*t.Bore), "what clears the big ends on other pins by 0.012 × bore, at least 0.15 × bore"
 			}
 		}

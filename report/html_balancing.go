@@ -161,7 +161,7 @@ func shaftsTable(id string, r *analysis.Result) (*plainTable, []string) {
 		for _, s := range set.Shafts {
 			ratios = append(ratios, num.Digits(s.SpeedRatio, 3))
 		}
-		left := shaftLeft(set)
+		left := strings.Join(shaftLeft(set), "; ")
 		if i == d.Smallest {
 			left += " (meets all)"
 		}
@@ -174,18 +174,4 @@ func shaftsTable(id string, r *analysis.Result) (*plainTable, []string) {
 		}
 	}
 	return &t, lines
-}
-
-// shaftLeft says what a set leaves of what was asked for.
-func shaftLeft(set ShaftSetDoc) string {
-	var left []string
-	for _, l := range set.Left {
-		if l.Asked && (l.Before != 0 || l.After != 0) {
-			left = append(left, fmt.Sprintf("%s %s: %s", num.Digits(l.Order, 3), l.Quantity, shareLeft(l.Before, l.After)))
-		}
-	}
-	if len(left) == 0 {
-		return "there was nothing to take"
-	}
-	return strings.Join(left, "; ")
 }

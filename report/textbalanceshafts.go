@@ -67,23 +67,15 @@ func (s *sheet) shaftSets(d *ShaftsDoc) {
 	}
 	var rows [][]cell
 	for i, set := range d.Sets {
-		var ratios, left []string
+		var ratios []string
 		for _, shaft := range set.Shafts {
 			ratios = append(ratios, fixed(shaft.SpeedRatio, 1))
-		}
-		for _, l := range set.Left {
-			if l.Asked && (l.Before != 0 || l.After != 0) {
-				left = append(left, fmt.Sprintf("%s %s: %s", num.Digits(l.Order, 3), l.Quantity, shareLeft(l.Before, l.After)))
-			}
 		}
 		c := cell{text: "no"}
 		if set.Meets {
 			c = cell{text: "yes", style: green}
 		}
-		if len(left) == 0 {
-			left = []string{"there was nothing to take"}
-		}
-		for j, text := range left { // one line a target
+		for j, text := range shaftLeft(set) { // one line a target
 			row := []cell{{}, {}, {}, {}, {}, {text: text}, {}}
 			if j == 0 {
 				row = []cell{
@@ -218,4 +210,18 @@ func (s *sheet) shaftTiming(set ShaftSetDoc) {
 		})
 	}
 	s.table(heads, rows)
+}
+
+// shaftLeft says what a set leaves of what was asked for, target by target.
+func shaftLeft(set ShaftSetDoc) []string {
+	var left []string
+	for _, l := range set.Left {
+		if l.Asked && (l.Before != 0 || l.After != 0) {
+			left = append(left, fmt.Sprintf("%s %s: %s", num.Digits(l.Order, 3), l.Quantity, shareLeft(l.Before, l.After)))
+		}
+	}
+	if len(left) == 0 {
+		return []string{"there was nothing to take"}
+	}
+	return left
 }

@@ -40,9 +40,8 @@ type seat struct {
 	throw                     int
 }
 
-// crank builds journals, pins, webs and counterweights at crank angle 0.
-func (f *frame) crank() []Solid {
-	var out []Solid
+// seats returns main journals and crankpins along the crank.
+func (f *frame) seats() []seat {
 	var seats []seat
 	c := &f.t.Crank
 	for _, m := range f.mains {
@@ -52,6 +51,14 @@ func (f *frame) crank() []Solid {
 		seats = append(seats, seat{th.At, c.Crankpin.Width, c.Crankpin.Diameter, c.Crankpin.Bore, complex(th.Radius, 0) * 1i * th.Angle.Unit(), i})
 	}
 	slices.SortStableFunc(seats, func(a, b seat) int { return cmp.Compare(a.at, b.at) })
+	return seats
+}
+
+// crank builds journals, pins, webs and counterweights at crank angle 0.
+func (f *frame) crank() []Solid {
+	var out []Solid
+	seats := f.seats()
+	c := &f.t.Crank
 	end := math.Inf(-1)
 	for i, s := range seats {
 		lo, hi := s.at-s.width/2, s.at+s.width/2

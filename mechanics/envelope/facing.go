@@ -1,11 +1,9 @@
 package envelope
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"math/cmplx"
-	"slices"
 
 	"crankwright/num"
 )
@@ -46,25 +44,20 @@ func (f *frame) bigEndsAndWebs() []obstacle {
 			},
 		})
 	}
-	along := make([]int, len(f.t.Throws))
-	for i := range along {
-		along[i] = i
-	}
-	slices.SortStableFunc(along, func(a, b int) int { return cmp.Compare(f.t.Throws[a].At, f.t.Throws[b].At) })
-	for k := 1; k < len(along); k++ {
-		a, b := along[k-1], along[k]
-		l, r := &f.t.Throws[a], &f.t.Throws[b]
-		pins := [2]complex128{complex(l.Radius, 0) * 1i * l.Angle.Unit(), complex(r.Radius, 0) * 1i * r.Angle.Unit()}
-		thick := r.At - l.At - c.Crankpin.Width
-		if f.t.PairOf(a) != f.t.PairOf(b) || thick <= 0 || cmplx.Abs(pins[0]-pins[1]) < c.Crankpin.Diameter {
+	seats := f.seats()
+	for k := 1; k < len(seats); k++ {
+		l, r := seats[k-1], seats[k]
+		thick := r.at - l.at - (l.width+r.width)/2
+		if l.throw < 0 || r.throw < 0 || thick <= 0 || cmplx.Abs(l.pin-r.pin) < min(l.diameter, r.diameter) {
 			continue
 		}
-		section := hull(append(round(pins[0], 0.625*c.Crankpin.Diameter), round(pins[1], 0.625*c.Crankpin.Diameter)...)) // as web builds it
+		web := f.web(l, r, l.at+l.width/2, r.at-r.width/2)
 		out = append(out, obstacle{
-			kind: SkirtToFlyingWeb, name: fmt.Sprintf("web %s to %s", l.Name, r.Name), at: (l.At + r.At) / 2, thick: thick, throws: [2]int{a, b},
+			kind: SkirtToFlyingWeb, name: fmt.Sprintf("web %s to %s", f.t.Throws[l.throw].Name, f.t.Throws[r.throw].Name),
+			at: (web.From + web.To) / 2, thick: thick, throws: [2]int{l.throw, r.throw},
 			shape: func(θ num.Angle) []complex128 {
-				at := make([]complex128, len(section))
-				for k, p := range section {
+				at := make([]complex128, len(web.Section))
+				for k, p := range web.Section {
 					at[k] = p * θ.Unit()
 				}
 				return at

@@ -113,6 +113,10 @@ func (o *Outline) line(rays *[Directions]complex128, a, b *corner, keep func(com
 	}
 }
 
+// CapReach is how far the cap of a big end with its bolts reaches from the middle of its pin, over the pin's diameter [1].
+// Source: PRACTICE.
+const CapReach = 0.72
+
 // rodCorners returns the corners of a big end with its cap and bolts, and of the shank, in the frame of the rod: along it
 // from its driving pin, and across.
 func (f *frame) rodCorners(i int) (big, shank []complex128) {
@@ -123,8 +127,8 @@ func (f *frame) rodCorners(i int) (big, shank []complex128) {
 		d, half = 0.6*d, 0.45*d
 	}
 	big = []complex128{
-		complex(0.75*d, half*0.5), complex(0.45*d, half), complex(-0.45*d, half), complex(-0.72*d, half*0.6),
-		complex(-0.72*d, -half*0.6), complex(-0.45*d, -half), complex(0.45*d, -half), complex(0.75*d, -half*0.5),
+		complex(0.75*d, half*0.5), complex(0.45*d, half), complex(-0.45*d, half), complex(-CapReach*d, half*0.6),
+		complex(-CapReach*d, -half*0.6), complex(-0.45*d, -half), complex(0.45*d, -half), complex(0.75*d, -half*0.5),
 	}
 	l := rod.Length
 	shank = []complex128{
